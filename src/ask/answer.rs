@@ -1,0 +1,159 @@
+//! What comes back: figures in SI units at full precision, and the words for people.
+
+use super::question::Score;
+use crate::dataset::types::{Caution, Direction};
+use serde::Serialize;
+
+/// The answer to a question. Absent figures are `null`: not asked for, not measured, or not
+/// worked out.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+pub struct Answer {
+    /// What the answer rests on.
+    pub basis: Basis,
+    /// The verdict; `null` where there is no basis, no verdict yet, or no single pair asked.
+    pub verdict: Option<Verdict>,
+    /// Identifier of the tool; `null` for any.
+    pub tool: Option<String>,
+    /// Identifier of the pack; `null` for any that fits.
+    pub pack: Option<String>,
+    /// Identifier of the rig.
+    pub rig: String,
+    /// Identifier of the setup.
+    pub setup: String,
+    /// The edition shown.
+    pub edition: u32,
+    /// The newest edition of the file.
+    pub newest_edition: u32,
+    /// Whether the data are made up.
+    pub invented: bool,
+    /// Whether the pack fits the tool; `null` if either is open.
+    pub fits: Option<bool>,
+    /// Identifier of the file's job; `null` for a torque.
+    pub job: Option<String>,
+    /// Loosen or tighten.
+    pub direction: Direction,
+    /// What places are counted by.
+    pub score: Score,
+    /// Job torque in N·m; of a range the larger.
+    pub job_torque_nm: f64,
+    /// Condition factor.
+    pub condition_factor: f64,
+    /// Loss between anvil and fastener in per cent.
+    pub loss_percent: f64,
+    /// Required torque at the anvil in N·m.
+    pub required_torque_nm: f64,
+    /// Length of a run that counts, in s.
+    pub window_s: f64,
+    /// The visitor's patience in s, else the window.
+    pub within_s: f64,
+    /// Typical peak torque in N·m.
+    pub peak_torque_nm: Option<f64>,
+    /// Largest sample of the counted runs in N·m.
+    pub largest_sample_nm: Option<f64>,
+    /// Typical mean torque over the window in N·m.
+    pub mean_torque_nm: Option<f64>,
+    /// Typical torque at one second in N·m.
+    pub early_torque_nm: Option<f64>,
+    /// The typical curve at the window's end in N·m.
+    pub typical_end_nm: Option<f64>,
+    /// Whether the typical curve gains more than 1 % in the last tenth of the window.
+    pub still_rising: Option<bool>,
+    /// The typical curve's time to the required torque in s; `null` if not reached.
+    pub time_to_job_s: Option<f64>,
+    /// Work to the required torque in J; `null` if not reached or there is no angle.
+    pub work_j: Option<f64>,
+    /// Average power to the required torque in W; 0 if not reached, `null` if there is no angle.
+    pub average_power_w: Option<f64>,
+    /// Rise rate to the required torque in N·m/s; 0 if not reached.
+    pub rise_rate_nm_per_s: Option<f64>,
+    /// Best of three by average power in W.
+    pub best_of_three_power_w: Option<f64>,
+    /// Best of three by rise rate in N·m/s.
+    pub best_of_three_rise_rate_nm_per_s: Option<f64>,
+    /// The torque that 19 of 20 tries reach, in N·m.
+    pub torque_19_of_20_nm: Option<f64>,
+    /// Probability that a further try reaches the job in time.
+    pub reach_probability: Option<f64>,
+    /// By when nine in ten tries are there, in s.
+    pub time_nine_in_ten_s: Option<f64>,
+    /// Place in the field.
+    pub rank: Option<u32>,
+    /// Lower end of the 90 % interval of the place.
+    pub rank_low: Option<u32>,
+    /// Upper end of the 90 % interval of the place.
+    pub rank_high: Option<u32>,
+    /// How many combinations have a place.
+    pub rank_of: Option<u32>,
+    /// Counted runs.
+    pub runs_used: Option<u32>,
+    /// Runs set aside.
+    pub runs_excluded: Option<u32>,
+    /// Specimens of the tool with a counted run.
+    pub specimens: Option<u32>,
+    /// Run scatter in per cent.
+    pub run_scatter_percent: Option<f64>,
+    /// Scatter from tool to tool in per cent.
+    pub unit_scatter_percent: Option<f64>,
+    /// Jobs on one charge.
+    pub jobs_per_charge: Option<u32>,
+    /// What to bear in mind, in sentences.
+    pub warnings: Vec<String>,
+    /// The answer in words: the notice of invented data, if they are, and the headline.
+    pub sentence: String,
+
+    /// Name of tool and pack for people; empty if both are open.
+    pub label: String,
+    /// Says that the data are made up, if they are. Stands first on every view.
+    pub notice: Option<String>,
+    /// What must be read before the answer.
+    pub before: Vec<String>,
+    /// The answer in one sentence or two.
+    pub headline: String,
+    /// Further sentences that belong to the answer.
+    pub lines: Vec<String>,
+    /// Cautions that belong to this answer, in full beside it.
+    pub cautions: Vec<String>,
+    /// What to think of before starting, whatever the answer.
+    pub reminders: Vec<String>,
+    /// Which cautions the job needs.
+    pub caution: Option<Caution>,
+
+    /// The measured combinations that match, in rank order; `null` if a single pair was asked.
+    pub list: Option<Vec<Answer>>,
+    /// How many of them were measured.
+    pub of: Option<u32>,
+    /// How many of them reach the job.
+    pub reach_count: Option<u32>,
+}
+
+/// What an answer rests on. The words are codes and do not change with the language.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "lowercase")]
+pub enum Basis {
+    /// Counted runs.
+    Measured,
+    /// Runs of the same tool and the same pack, each with others.
+    Estimate,
+    /// Nothing.
+    None,
+}
+
+/// A verdict. The words are codes and do not change with the language.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub enum Verdict {
+    /// At least 95 of 100 tries reach the job.
+    #[serde(rename = "within reach")]
+    WithinReach,
+    /// At least 50 of 100.
+    #[serde(rename = "borderline")]
+    Borderline,
+    /// Fewer.
+    #[serde(rename = "out of reach")]
+    OutOfReach,
+    /// Too few runs to say.
+    #[serde(rename = "too few runs to say")]
+    TooFewRuns,
+}

@@ -1,0 +1,68 @@
+//! What a dataset offers to choose from.
+
+use crate::dataset::types::{Direction, Size};
+use serde::Serialize;
+
+/// What there is to choose from, and what stands above and below every view.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+pub struct Contents {
+    /// Name of the results.
+    pub title: String,
+    /// What was measured.
+    pub summary: Option<String>,
+    /// Who paid, who lent.
+    pub disclosure: String,
+    /// Licence of the data.
+    pub license: String,
+    /// Who publishes the results.
+    pub publisher: Option<String>,
+    /// Says that the data are made up, if they are.
+    pub notice: Option<String>,
+    /// Which edition this is and when it came out, in words.
+    pub edition: String,
+    /// Tools with a counted run in the standard field or any other.
+    pub tools: Vec<Choice>,
+    /// Packs likewise.
+    pub packs: Vec<Choice>,
+    /// Jobs of the file.
+    pub jobs: Vec<JobChoice>,
+    /// Setups.
+    pub setups: Vec<Choice>,
+    /// Rigs.
+    pub rigs: Vec<Choice>,
+    /// Editions, newest first.
+    pub editions: Vec<u32>,
+    /// What the form asks when nothing has been chosen: the first job of the file, or 100 N·m.
+    pub default_job: String,
+}
+
+/// One thing to choose.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+pub struct Choice {
+    /// Its identifier.
+    pub id: String,
+    /// Its name for people.
+    pub name: String,
+    /// Other names it goes by.
+    pub aka: Vec<String>,
+    /// Mount of its packs, for tools and packs.
+    pub mount: Option<String>,
+    /// Size, for tools.
+    pub size: Option<Size>,
+}
+
+/// A job of the file.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+pub struct JobChoice {
+    /// Its identifier.
+    pub id: String,
+    /// Its name for people.
+    pub name: String,
+    /// Its torque in words, in newton metres.
+    pub torque: String,
+    /// Loosen or tighten.
+    pub direction: Direction,
+}

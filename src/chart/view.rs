@@ -1,0 +1,395 @@
+//! What stands where on the chart, as plain data in CSS pixels.
+
+use super::place::{Area, Room};
+use crate::results::{Curves, NamedCurve};
+use crate::units::{EntryUnit, Torque};
+use crate::words::catalogue::Catalogue;
+use crate::words::chart as words;
+use serde::{Deserialize, Serialize};
+
+/// The room a chart has.
+#[derive(Clone, Copy, Debug, PartialEq, Deserialize, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct Frame {
+    /// Width in CSS pixels.
+    pub width_px: f64,
+    /// Height in CSS pixels.
+    pub height_px: f64,
+    /// Size of its text in CSS pixels. Lines of text are taken as [`LINE`] times as high.
+    pub text_px: f64,
+}
+
+/// Height of a line of text over the size of the text.
+pub const LINE: f64 = 1.25;
+
+/// A chart ready to be drawn and lettered.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+pub struct View {
+    /// The room it was made for.
+    pub frame: Frame,
+    /// Left end of the time axis.
+    pub left_px: f64,
+    /// Right end of the time axis, the end of the window.
+    pub right_px: f64,
+    /// Top of the torque axis.
+    pub top_px: f64,
+    /// Bottom of the torque axis, 0.
+    pub bottom_px: f64,
+    /// Ticks of the time axis.
+    pub time_ticks: Vec<Tick>,
+    /// Ticks of the torque axis.
+    pub torque_ticks: Vec<Tick>,
+    /// The unit of time, at its axis.
+    pub time_unit: Label,
+    /// The unit of torque, at its axis.
+    pub torque_unit: Label,
+    /// Height of the needed line.
+    pub needed_px: f64,
+    /// Its words.
+    pub needed: Label,
+    /// The curves, in the order of the answer.
+    pub curves: Vec<DrawnCurve>,
+}
+
+/// A tick of an axis.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct Tick {
+    /// Where it is on its axis.
+    pub at_px: f64,
+    /// Its number.
+    pub label: Label,
+}
+
+/// One line of text.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct Label {
+    /// Where its anchor is.
+    pub x_px: f64,
+    /// Its top.
+    pub y_px: f64,
+    /// Which part of the text is at `x_px`.
+    pub anchor: Anchor,
+    /// The text.
+    pub text: String,
+}
+
+/// Which part of a text is at its place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "lowercase")]
+pub enum Anchor {
+    /// Its start.
+    Start,
+    /// Its middle.
+    Middle,
+    /// Its end.
+    End,
+}
+
+/// A typical curve.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+pub struct DrawnCurve {
+    /// How it is drawn, so that colour is not the only difference.
+    pub kind: Kind,
+    /// What it does, in a sentence for those who do not see it.
+    pub name: String,
+    /// Name of tool and pack, where there is room near its end.
+    pub label: Option<Label>,
+    /// Where it crosses the needed line.
+    pub crossing: Option<Crossing>,
+    /// Its points from left to right. Script does not need them, and they would cost time to hand over.
+    #[serde(skip_serializing)]
+    pub points: Vec<(f64, f64)>,
+}
+
+/// Where a curve crosses the needed line.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+pub struct Crossing {
+    /// Across.
+    pub x_px: f64,
+    /// Down.
+    pub y_px: f64,
+    /// The time to the job, where there is room for it.
+    pub label: Option<Label>,
+}
+
+/// Dash and mark of a curve: by its place among the curves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "lowercase")]
+pub enum Kind {
+    /// A full line with round marks.
+    Full,
+    /// Long dashes with square marks.
+    Dashed,
+    /// Short dashes with three-cornered marks.
+    Dotted,
+}
+
+/// Steps of an axis, in its unit.
+const STEPS: [f64; 18] = [
+    0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0,
+    5000.0, 10_000.0, 20_000.0,
+];
+
+/// Least distance of ticks over the size of the text, across and down.
+const TICKS_ACROSS: f64 = 3.6;
+const TICKS_DOWN: f64 = 2.6;
+
+/// Room above the highest curve, as a share of its torque.
+const HEADROOM: f64 = 0.1;
+
+/// Distance of the points of a curve in CSS pixels: below what an eye tells apart in a slope.
+const POINTS_APART_PX: f64 = 2.0;
+
+/// Average width of a letter over the size of the text, on the generous side.
+const LETTER: f64 = 0.57;
+
+/// Letters that a mark before a name takes.
+const MARK_LETTERS: usize = 2;
+
+/// Limits of what a frame may ask for, in CSS pixels.
+const SMALLEST_PX: f64 = 40.0;
+const LARGEST_PX: f64 = 8192.0;
+
+impl Frame {
+    /// The same frame with sizes that can be drawn: a number that is none, or out of bounds,
+    /// becomes the nearest that is.
+    fn drawable(self) -> Self {
+        let side = |px: f64| px.max(SMALLEST_PX).min(LARGEST_PX);
+        Self {
+            width_px: side(self.width_px),
+            height_px: side(self.height_px),
+            text_px: self.text_px.max(6.0).min(LARGEST_PX / 64.0),
+        }
+    }
+}
+
+/// The axes: seconds and newton metres to pixels.
+struct Axes {
+    plot: Area,
+    window_s: f64,
+    top_nm: f64,
+}
+
+impl Axes {
+    fn x(&self, time_s: f64) -> f64 {
+        let share = (time_s / self.window_s).clamp(0.0, 1.0);
+        self.plot.left + share * (self.plot.right - self.plot.left)
+    }
+
+    fn y(&self, torque_nm: f64) -> f64 {
+        let share = (torque_nm / self.top_nm).clamp(0.0, 1.0);
+        self.plot.bottom - share * (self.plot.bottom - self.plot.top)
+    }
+
+    /// The curve at every few pixels, and where it crosses the needed line.
+    fn points(&self, curve: &NamedCurve, required_nm: f64) -> Vec<(f64, f64)> {
+        let width = self.plot.right - self.plot.left;
+        let steps = (width / POINTS_APART_PX).ceil().max(1.0) as u32;
+        let time = |step: u32| self.window_s * f64::from(step) / f64::from(steps);
+        let crossing = curve.time_to_job_s;
+        let mut points = Vec::with_capacity(steps as usize + 2);
+        let mut crossed = crossing.is_none();
+        for time_s in (0..=steps).map(time) {
+            if !crossed && crossing.is_some_and(|crossing_s| crossing_s <= time_s) {
+                points.extend(crossing.map(|crossing_s| (self.x(crossing_s), self.y(required_nm))));
+                crossed = true;
+            }
+            points.push((self.x(time_s), self.y(curve.combination.torque_at(time_s))));
+        }
+        points
+    }
+}
+
+/// The values of the ticks from 0 to `end` in the finest step that keeps to `most` intervals.
+fn ticks(end: f64, most: f64) -> Vec<f64> {
+    let step = STEPS.into_iter().find(|step| end / step <= most.max(1.0));
+    let step = step.unwrap_or(end);
+    let count = ((end / step) * (1.0 + 1e-9)).floor().clamp(0.0, 64.0) as u32;
+    (0..=count).map(|i| f64::from(i) * step).collect()
+}
+
+impl View {
+    /// The chart of these curves in this frame.
+    pub fn new(curves: &Curves, frame: Frame, catalogue: &Catalogue) -> Self {
+        let frame = frame.drawable();
+        let unit = EntryUnit::from(curves.needed.unit);
+        let (line_px, letter_px) = (frame.text_px * LINE, frame.text_px * LETTER);
+        let ends = |curve: &NamedCurve| curve.combination.torque_at(curves.window_s);
+        let highest_nm = curves
+            .curves
+            .iter()
+            .map(ends)
+            .fold(curves.required_torque_nm, f64::max);
+        let top_nm = highest_nm * (1.0 + HEADROOM);
+
+        let (top, bottom) = (1.3 * line_px, frame.height_px - 1.3 * line_px);
+        let most = (bottom - top) / (TICKS_DOWN * frame.text_px);
+        let torques = ticks(Torque::from_newton_metres(top_nm).in_unit(unit), most);
+        let texts: Vec<String> = torques
+            .iter()
+            .map(|&value| words::tick(catalogue, value))
+            .collect();
+        let widest = texts
+            .iter()
+            .map(|text| text.chars().count())
+            .max()
+            .unwrap_or(0);
+        let gap = frame.text_px / 2.0;
+        let axes = Axes {
+            plot: Area {
+                left: (widest as f64 * letter_px + gap).min(frame.width_px / 3.0),
+                top,
+                right: frame.width_px - 2.0 * frame.text_px,
+                bottom: bottom.max(top + 1.0),
+            },
+            window_s: curves.window_s,
+            top_nm,
+        };
+        let plot = axes.plot;
+
+        let torque_ticks = torques.iter().zip(texts).map(|(&value, text)| {
+            let at_px = axes.y(unit.torque(value).newton_metres());
+            Tick {
+                at_px,
+                label: label(plot.left - gap, at_px - line_px / 2.0, Anchor::End, text),
+            }
+        });
+        let below = plot.bottom + 0.2 * line_px;
+        let most = (plot.right - plot.left) / (TICKS_ACROSS * frame.text_px);
+        let times = ticks(curves.window_s, most);
+        let time_ticks = times.iter().map(|&time_s| {
+            let at_px = axes.x(time_s);
+            let text = words::tick(catalogue, time_s);
+            Tick {
+                at_px,
+                label: label(at_px, below, Anchor::Middle, text),
+            }
+        });
+
+        let needed_px = axes.y(curves.required_torque_nm);
+        let needed_line = [(plot.left, needed_px), (plot.right, needed_px)];
+        let points: Vec<Vec<(f64, f64)>> = curves
+            .curves
+            .iter()
+            .map(|curve| axes.points(curve, curves.required_torque_nm))
+            .collect();
+        let lines = points
+            .iter()
+            .map(Vec::as_slice)
+            .chain([needed_line.as_slice()])
+            .collect();
+        let within = Area {
+            top: 0.0,
+            left: plot.left + 2.0,
+            ..plot
+        };
+        let mut room = Room::new(within, lines, line_px, letter_px);
+        let needed = needed_label(&mut room, words::needed(catalogue, &curves.needed), needed_px);
+        let mut drawn: Vec<DrawnCurve> = curves
+            .curves
+            .iter()
+            .zip(&points)
+            .enumerate()
+            .map(|(place, (curve, points))| DrawnCurve {
+                kind: match place {
+                    0 => Kind::Full,
+                    1 => Kind::Dashed,
+                    _ => Kind::Dotted,
+                },
+                name: words::curve(
+                    catalogue,
+                    &curves.needed,
+                    &curve.label,
+                    curve.time_to_job_s,
+                    ends(curve),
+                ),
+                label: end_label(&mut room, &curve.label, axes.y(ends(curve))),
+                crossing: None,
+                points: points.clone(),
+            })
+            .collect();
+        for (drawn, curve) in drawn.iter_mut().zip(&curves.curves) {
+            drawn.crossing = curve.time_to_job_s.map(|time_s| {
+                let (x_px, y_px) = (axes.x(time_s), needed_px);
+                let text = words::crossing(catalogue, time_s);
+                Crossing {
+                    x_px,
+                    y_px,
+                    label: crossing_label(&mut room, &text, (x_px, y_px), gap),
+                }
+            });
+        }
+        Self {
+            frame,
+            left_px: plot.left,
+            right_px: plot.right,
+            top_px: plot.top,
+            bottom_px: plot.bottom,
+            time_ticks: time_ticks.collect(),
+            torque_ticks: torque_ticks.collect(),
+            time_unit: label(
+                frame.width_px,
+                below,
+                Anchor::End,
+                catalogue.units.second.clone(),
+            ),
+            torque_unit: label(0.0, 0.0, Anchor::Start, catalogue.units.torque(unit).into()),
+            needed_px,
+            needed,
+            curves: drawn,
+        }
+    }
+}
+
+fn label(x_px: f64, y_px: f64, anchor: Anchor, text: String) -> Label {
+    Label {
+        x_px,
+        y_px,
+        anchor,
+        text,
+    }
+}
+
+/// The words of the needed line: above or below it, at its right end, its left end or its middle;
+/// above its right end if no place is free.
+fn needed_label(room: &mut Room, text: String, y: f64) -> Label {
+    let Area { left, right, .. } = room.within;
+    let (above, below) = (y - room.line_px - 1.0, y + 2.0);
+    let across = [
+        (right - 2.0, Anchor::End),
+        ((left + right) / 2.0, Anchor::Middle),
+        (left + 2.0, Anchor::Start),
+    ];
+    let spots = across
+        .into_iter()
+        .flat_map(|(x, anchor)| [(x, above, anchor), (x, below, anchor)]);
+    room.take(&text, 0, spots)
+        .unwrap_or_else(|| label(right - 2.0, above.max(0.0), Anchor::End, text))
+}
+
+/// The name of a curve, right-aligned and as near to its end as there is room.
+fn end_label(room: &mut Room, text: &str, end_y: f64) -> Option<Label> {
+    let right = room.within.right - 2.0;
+    let spots = room
+        .outwards(end_y)
+        .map(move |top| (right, top, Anchor::End));
+    room.take(text, MARK_LETTERS, spots)
+}
+
+/// The time at a crossing: below it to the right, where a rising curve leaves room, or above it.
+fn crossing_label(room: &mut Room, text: &str, (x, y): (f64, f64), gap: f64) -> Option<Label> {
+    let (above, below) = (y - room.line_px - gap, y + gap);
+    let spots = [
+        (x + 1.5 * gap, below, Anchor::Start),
+        (x - 1.5 * gap, above, Anchor::End),
+        (x + 1.5 * gap, above, Anchor::Start),
+    ];
+    room.take(text, 0, spots)
+}

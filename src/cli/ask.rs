@@ -1,0 +1,61 @@
+//! `ask`: one answer.
+
+use super::options::{JobOptions, Reading};
+use super::{Failure, load, print, print_json, text};
+use crate::ask::answer::Answer;
+use crate::ask::question::Question;
+use clap::Args;
+use std::path::PathBuf;
+
+/// How many of a list are printed before the rest is only counted.
+const SHOWN: usize = 10;
+
+#[derive(Debug, Args)]
+pub(super) struct Ask {
+    /// Dataset [default: the invented demo]
+    file: Option<PathBuf>,
+    /// Id of the tool [default: any tool]
+    #[arg(long, value_name = "ID")]
+    tool: Option<String>,
+    /// Id of the pack [default: any pack that fits]
+    #[arg(long, value_name = "ID")]
+    pack: Option<String>,
+    #[command(flatten)]
+    job: JobOptions,
+    #[command(flatten)]
+    reading: Reading,
+    /// Print the whole answer as JSON, exact, in SI units
+    #[arg(long)]
+    json: bool,
+}
+
+impl Ask {
+    pub fn run(&self) -> Result<(), Failure> {
+        let loaded = load::dataset(self.file.as_deref(), &self.reading.lang)?;
+        let question =
+            Question { tool: self.tool.clone(), pack: self.pack.clone(), ..self.job.question(&self.reading) };
+        let answer = loaded.results.ask(&question)?;
+        if self.json { print_json(&answer) } else { print(&in_words(&answer)) }
+    }
+}
+
+/// The answer's sentences, headline first (after the notice of invented data), then its list.
+fn in_words(answer: &Answer) -> String {
+    let mut paragraphs: Vec<String> = answer.notice.iter().cloned().collect();
+    paragraphs.extend(answer.before.iter().cloned());
+    paragraphs.push(answer.headline.clone());
+    paragraphs.push(answer.lines.join(" "));
+    if let Some(list) = &answer.list {
+        let mut lines: Vec<String> =
+            list.iter().take(SHOWN).map(|answer| format!("  {}: {}", answer.label, answer.headline)).collect();
+        if list.len() > SHOWN {
+            lines.push(format!("  … {} more; see `rank`", list.len() - SHOWN));
+        }
+        paragraphs.push(lines.join("\n"));
+    }
+    paragraphs.push(answer.warnings.join(" "));
+    paragraphs.push(answer.cautions.join(" "));
+    paragraphs.push(answer.reminders.join(" "));
+    let wrapped = paragraphs.iter().filter(|text| !text.is_empty());
+    wrapped.map(|text| if text.starts_with("  ") { text.clone() } else { text::wrapped(text) }).collect::<Vec<_>>().join("\n\n")
+}

@@ -1,0 +1,114 @@
+//! Options that several commands share.
+
+use crate::ask::question::{Question, Score};
+use crate::dataset::types::Direction;
+use crate::units::TorqueUnit;
+use clap::{Args, ValueEnum};
+use std::path::PathBuf;
+
+/// What people read.
+#[derive(Debug, Args)]
+pub(super) struct Reading {
+    /// Unit of torque in text for people; JSON is always SI
+    #[arg(long, value_enum)]
+    units: Option<Units>,
+    /// Language of text for people
+    #[arg(long, default_value = "en")]
+    pub lang: String,
+}
+
+impl Reading {
+    pub fn units(&self) -> Option<TorqueUnit> {
+        self.units.map(|units| match units {
+            Units::NM => TorqueUnit::NewtonMetre,
+            Units::LbfFt => TorqueUnit::PoundForceFoot,
+        })
+    }
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum Units {
+    /// Newton metres
+    #[value(name = "n-m")]
+    NM,
+    /// Pound-force feet
+    #[value(name = "lbf-ft")]
+    LbfFt,
+}
+
+/// A job, and which runs shall answer.
+#[derive(Debug, Args)]
+pub(super) struct JobOptions {
+    /// A torque with its unit, such as "650 N·m" or "480 lbf·ft", or the id of a job of the file
+    #[arg(long)]
+    job: Option<String>,
+    /// The job is to loosen [default, unless the file's job says otherwise]
+    #[arg(long, conflicts_with = "tighten")]
+    loosen: bool,
+    /// The job is to tighten
+    #[arg(long)]
+    tighten: bool,
+    /// Factor on the torque of an aged joint that is to be loosened
+    #[arg(long, value_name = "X", allow_negative_numbers = true)]
+    condition: Option<f64>,
+    /// Loss between anvil and fastener, in per cent
+    #[arg(long, value_name = "PERCENT", allow_negative_numbers = true)]
+    loss: Option<f64>,
+    /// Your patience, in seconds
+    #[arg(long, value_name = "S", allow_negative_numbers = true)]
+    within: Option<f64>,
+    /// What places are counted by
+    #[arg(long, value_enum)]
+    score: Option<ScoreOption>,
+    /// Id of the setup [default: the file's first]
+    #[arg(long, value_name = "ID")]
+    setup: Option<String>,
+    /// Id of the rig [default: the file's first]
+    #[arg(long, value_name = "ID")]
+    rig: Option<String>,
+    /// Number of the edition [default: the newest]
+    #[arg(long, value_name = "N")]
+    edition: Option<u32>,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum ScoreOption {
+    /// The typical run
+    Typical,
+    /// The best of three runs
+    BestOfThree,
+}
+
+impl JobOptions {
+    /// The question these options ask.
+    pub fn question(&self, reading: &Reading) -> Question {
+        Question {
+            job: self.job.clone(),
+            direction: match (self.loosen, self.tighten) {
+                (true, _) => Some(Direction::Loosen),
+                (_, true) => Some(Direction::Tighten),
+                _ => None,
+            },
+            condition: self.condition,
+            loss_percent: self.loss,
+            within_s: self.within,
+            score: self.score.map(|score| match score {
+                ScoreOption::Typical => Score::Typical,
+                ScoreOption::BestOfThree => Score::BestOfThree,
+            }),
+            setup: self.setup.clone(),
+            rig: self.rig.clone(),
+            edition: self.edition,
+            units: reading.units(),
+            ..Question::default()
+        }
+    }
+}
+
+/// A dataset to build the site from.
+#[derive(Debug, Default, Args)]
+pub(super) struct Data {
+    /// Dataset [default: the invented demo]
+    #[arg(long, value_name = "F")]
+    pub data: Option<PathBuf>,
+}

@@ -1,0 +1,67 @@
+//! Text for people on a terminal: wrapped sentences and aligned tables.
+
+use crate::ask::table::{Heading, WordedTable};
+
+/// Sentences are wrapped at this many characters.
+const WIDTH: usize = 80;
+
+/// Wraps a text at spaces.
+pub(super) fn wrapped(text: &str) -> String {
+    let mut lines = vec![String::new()];
+    for word in text.split(' ') {
+        let full = lines.last().is_some_and(|line| !line.is_empty() && width(line) + 1 + width(word) > WIDTH);
+        if full {
+            lines.push(String::new());
+        }
+        if let Some(line) = lines.last_mut() {
+            if !line.is_empty() {
+                line.push(' ');
+            }
+            line.push_str(word);
+        }
+    }
+    lines.join("\n")
+}
+
+/// A table with aligned columns: figures against the right, words against the left.
+pub(super) fn table(table: &WordedTable) -> String {
+    let widths: Vec<usize> = table
+        .headings
+        .iter()
+        .enumerate()
+        .map(|(column, heading)| {
+            let cells = table.rows.iter().filter_map(|row| row.cells.get(column)).map(|cell| width(cell));
+            cells.chain([width(&heading.text)]).max().unwrap_or_default()
+        })
+        .collect();
+    let headings: Vec<&str> = table.headings.iter().map(|heading| heading.text.as_str()).collect();
+    let mut lines = vec![aligned(&headings, &table.headings, &widths)];
+    let mut all_reach = true;
+    for row in &table.rows {
+        if row.reaches == Some(false) && all_reach {
+            all_reach = false;
+            lines.extend(table.falls_short.iter().map(|text| format!("-- {text} --")));
+        }
+        let cells: Vec<&str> = row.cells.iter().map(String::as_str).collect();
+        lines.push(aligned(&cells, &table.headings, &widths));
+    }
+    lines.join("\n")
+}
+
+fn aligned(cells: &[&str], headings: &[Heading], widths: &[usize]) -> String {
+    let padded = cells.iter().zip(headings).zip(widths).map(|((cell, heading), &full)| {
+        let space = " ".repeat(full.saturating_sub(width(cell)));
+        if heading.figures { format!("{space}{cell}") } else { format!("{cell}{space}") }
+    });
+    padded.collect::<Vec<_>>().join("  ").trim_end().to_owned()
+}
+
+fn width(text: &str) -> usize {
+    text.chars().count()
+}
+
+/// The last line of a list of problems.
+pub(super) fn problems_found(name: &str, count: usize) -> String {
+    let problems = if count == 1 { "problem" } else { "problems" };
+    format!("{name}: {count} {problems}")
+}

@@ -1,0 +1,6 @@
+//! The JSON Schema of the format.
+
+/// The schema.
+pub fn schema() -> String {
+    String::new()
+}

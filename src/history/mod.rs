@@ -1,0 +1,3 @@
+//! What was published when.
+
+pub mod editions;

@@ -1,0 +1,45 @@
+//! Measured torque curves of cordless impact wrenches become an honest answer: this tool, this
+//! pack, this job: within reach or not, how fast, how sure.
+//!
+//! One core, thin shells. The core knows no browser, no file system, no clock and no language;
+//! what it needs comes as an argument. One way leads through it: samples → build-up curve in knots
+//! → [`results::Results`] → answer → words and chart → shell. Below, the modules in reading order;
+//! each may use those above it, never those below, and a test holds that.
+
+#![cfg_attr(
+    test,
+    allow(
+        clippy::unwrap_used,
+        clippy::expect_used,
+        clippy::panic,
+        clippy::indexing_slicing
+    )
+)]
+
+// Plain data.
+pub mod units;
+pub mod problem;
+pub mod dataset;
+// Sums, no words.
+pub mod run;
+pub mod joint;
+pub mod pack;
+pub mod typical;
+pub mod reach;
+pub mod ranking;
+pub mod history;
+// The door.
+pub mod ask;
+pub mod words;
+pub mod results;
+// Showing.
+pub mod chart;
+// Shells.
+#[cfg(feature = "logs")]
+pub mod logs;
+#[cfg(target_arch = "wasm32")]
+pub mod web;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod site;
+#[cfg(all(feature = "logs", not(target_arch = "wasm32")))]
+pub mod cli;

@@ -1,0 +1,3 @@
+//! Places in a field.
+
+pub mod order;

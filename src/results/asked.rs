@@ -1,0 +1,300 @@
+//! A question, checked and looked up.
+
+use super::Results;
+use crate::ask::question::{Measure, Question, Score};
+use crate::dataset::types::{Caution, Direction, Rig, Setup};
+use crate::problem::{Problem, quoted};
+use crate::reach::required_torque_nm;
+use crate::units::{ParseTorqueError, TorqueUnit, WrittenTorque};
+use crate::words::catalogue::Catalogue;
+use crate::words::{Needed, given_time};
+
+/// Torques that are taken, as job torque and as required torque, in N·m.
+const TORQUES_NM: std::ops::RangeInclusive<f64> = 1.0..=20_000.0;
+
+/// The largest condition factor that is taken.
+const LARGEST_CONDITION: f64 = 10.0;
+
+/// A checked question.
+#[derive(Debug)]
+pub(super) struct Asked<'a> {
+    pub tool: Option<usize>,
+    pub pack: Option<usize>,
+    pub rig_place: usize,
+    pub rig: &'a Rig,
+    pub setup_place: usize,
+    pub setup: &'a Setup,
+    pub edition: u32,
+    pub score: Score,
+    pub window_s: f64,
+    pub within_s: f64,
+    pub job: Option<Job>,
+}
+
+/// A checked job.
+#[derive(Debug)]
+pub(super) struct Job {
+    /// Identifier in the file.
+    pub id: Option<String>,
+    pub direction: Direction,
+    pub torque_nm: f64,
+    pub condition: f64,
+    pub loss_percent: f64,
+    pub required_nm: f64,
+    pub caution: Option<Caution>,
+    /// The two figures of a job with a range, in N·m.
+    pub range_nm: Option<(f64, f64)>,
+    /// The needed torque as sentences show it.
+    pub needed: Needed,
+}
+
+impl<'a> Asked<'a> {
+    pub fn of(results: &'a Results, question: &Question) -> Result<Self, Problem> {
+        let (dataset, catalogue) = (&results.dataset, &results.catalogue);
+        let tools = dataset.tools.iter().map(|tool| tool.id.as_str());
+        let tool = named(
+            question.tool.as_deref(),
+            tools,
+            "/tool",
+            catalogue,
+            "error.unknown_tool",
+        )?;
+        let packs = dataset.packs.iter().map(|pack| pack.id.as_str());
+        let pack = named(
+            question.pack.as_deref(),
+            packs,
+            "/pack",
+            catalogue,
+            "error.unknown_pack",
+        )?;
+        let setups = dataset.setups.iter().map(|setup| setup.id.as_str());
+        let setup_place = named(
+            question.setup.as_deref(),
+            setups,
+            "/setup",
+            catalogue,
+            "error.unknown_setup",
+        )?
+        .unwrap_or_default();
+        let rigs = dataset.rigs.iter().map(|rig| rig.id.as_str());
+        let rig_place = named(
+            question.rig.as_deref(),
+            rigs,
+            "/rig",
+            catalogue,
+            "error.unknown_rig",
+        )?
+        .unwrap_or_default();
+        let nothing = || Problem::new("", "a dataset without rig or setup", "one of each");
+        let rig = dataset.rigs.get(rig_place).ok_or_else(nothing)?;
+        let setup = dataset.setups.get(setup_place).ok_or_else(nothing)?;
+        let edition = question.edition.unwrap_or_else(|| results.newest_edition());
+        if !dataset
+            .editions
+            .iter()
+            .any(|other| other.edition == edition)
+        {
+            let problem = Problem::new("/edition", edition.to_string(), "an edition of this file");
+            return Err(problem.message(catalogue.fill(
+                "error.unknown_edition",
+                &[("edition", &edition.to_string())],
+            )));
+        }
+        let window_s = rig.window_s();
+        let within_s = question.within_s.unwrap_or(window_s);
+        if !(within_s > 0.0 && within_s <= window_s) {
+            let window = given_time(catalogue, window_s);
+            let problem = Problem::new(
+                "/within_s",
+                within_s.to_string(),
+                format!("above 0 and at most {window_s}"),
+            );
+            return Err(problem.message(catalogue.fill("error.patience", &[("window", &window)])));
+        }
+        Ok(Self {
+            tool,
+            pack,
+            rig_place,
+            rig,
+            setup_place,
+            setup,
+            edition,
+            score: question.score.unwrap_or_default(),
+            window_s,
+            within_s,
+            job: question
+                .job
+                .as_deref()
+                .map(|job| Job::of(results, question, job))
+                .transpose()?,
+        })
+    }
+
+    /// Whether a pair is one of those asked for.
+    pub fn matches(&self, tool: usize, pack: usize) -> bool {
+        self.tool.is_none_or(|asked| asked == tool) && self.pack.is_none_or(|asked| asked == pack)
+    }
+
+    /// Whether a pair, by its identifiers, is one of those asked for.
+    pub fn matches_ids(&self, results: &Results, tool: &str, pack: &str) -> bool {
+        let tools = &results.dataset.tools;
+        let packs = &results.dataset.packs;
+        self.tool
+            .is_none_or(|asked| tools.get(asked).is_some_and(|asked| asked.id == tool))
+            && self
+                .pack
+                .is_none_or(|asked| packs.get(asked).is_some_and(|asked| asked.id == pack))
+    }
+
+    /// What a table is ranked by.
+    pub fn measure(&self, question: &Question, catalogue: &Catalogue) -> Result<Measure, Problem> {
+        let default = if self.job.is_some() {
+            Measure::Time
+        } else {
+            Measure::Mean
+        };
+        match question.by.unwrap_or(default) {
+            Measure::Time if self.job.is_none() => Err(no_job(catalogue)),
+            measure => Ok(measure),
+        }
+    }
+}
+
+/// The problem of a question without the job it needs.
+pub(super) fn no_job(catalogue: &Catalogue) -> Problem {
+    Problem::new("/job", "nothing", "a torque such as 650 N·m")
+        .message(catalogue.fill("error.no_torque", &[]))
+}
+
+/// The place of an identifier in its list; `None` if none is asked for.
+fn named<'a>(
+    asked: Option<&str>,
+    mut ids: impl Iterator<Item = &'a str>,
+    part: &str,
+    catalogue: &Catalogue,
+    message: &str,
+) -> Result<Option<usize>, Problem> {
+    let Some(asked) = asked else { return Ok(None) };
+    match ids.position(|id| id == asked) {
+        Some(place) => Ok(Some(place)),
+        None => {
+            let problem = Problem::new(part, quoted(asked), "an identifier of this file");
+            Err(problem.message(catalogue.fill(message, &[("id", asked)])))
+        }
+    }
+}
+
+impl Job {
+    fn of(results: &Results, question: &Question, text: &str) -> Result<Self, Problem> {
+        let catalogue = &results.catalogue;
+        let listed = results.dataset.jobs.iter().find(|job| job.id == text);
+        let (torque_nm, typed) = match listed {
+            Some(job) => (
+                job.torque_nm.figures().iter().copied().fold(0.0, f64::max),
+                None,
+            ),
+            None => {
+                let typed = WrittenTorque::parse(text)
+                    .map_err(|error| unreadable(text, error, catalogue))?;
+                (typed.torque().newton_metres(), Some(typed))
+            }
+        };
+        let direction = question
+            .direction
+            .or(listed.map(|job| job.direction))
+            .unwrap_or(Direction::Loosen);
+        let condition = question.condition.unwrap_or(1.0);
+        if direction == Direction::Tighten && question.condition.is_some() {
+            let problem = Problem::new(
+                "/condition",
+                condition.to_string(),
+                "no condition when tightening",
+            );
+            return Err(problem.message(catalogue.fill("error.condition_tightening", &[])));
+        }
+        if !(condition > 0.0 && condition <= LARGEST_CONDITION) {
+            let problem = Problem::new(
+                "/condition",
+                condition.to_string(),
+                "above 0 and at most 10",
+            );
+            return Err(problem.message(catalogue.fill("error.condition", &[])));
+        }
+        let loss_percent = question.loss_percent.unwrap_or(0.0);
+        if !(0.0..100.0).contains(&loss_percent) {
+            let problem = Problem::new(
+                "/loss_percent",
+                loss_percent.to_string(),
+                "from 0 to below 100",
+            );
+            return Err(problem.message(catalogue.fill("error.loss", &[])));
+        }
+        let required_nm = required_torque_nm(torque_nm, condition, loss_percent);
+        // The unit of the answer is the one asked for, else the one the visitor wrote.
+        let written_in = typed.as_ref().map(|typed| typed.unit().shown_as());
+        let unit = question.units.or(written_in).unwrap_or_default();
+        within_limits(torque_nm, required_nm, unit, catalogue)?;
+        Ok(Self {
+            id: listed.map(|job| job.id.clone()),
+            direction,
+            torque_nm,
+            condition,
+            loss_percent,
+            required_nm,
+            caution: listed.and_then(|job| job.caution),
+            range_nm: match listed.map(|job| job.torque_nm.figures()) {
+                Some(&[low, high]) => Some((low, high)),
+                _ => None,
+            },
+            needed: Needed::new(required_nm, unit, typed.as_ref()),
+        })
+    }
+}
+
+/// Refuses a job torque or a needed torque beyond the limits.
+fn within_limits(
+    job_nm: f64,
+    required_nm: f64,
+    unit: TorqueUnit,
+    catalogue: &Catalogue,
+) -> Result<(), Problem> {
+    let words = |torque_nm| Needed::new(torque_nm, unit, None).words(catalogue);
+    let (low, high) = (words(*TORQUES_NM.start()), words(*TORQUES_NM.end()));
+    if !TORQUES_NM.contains(&job_nm) {
+        let problem = Problem::new("/job", format!("{job_nm} N·m"), "from 1 to 20,000 N·m");
+        return Err(problem
+            .message(catalogue.fill("error.torque_limits", &[("low", &low), ("high", &high)])));
+    }
+    if !TORQUES_NM.contains(&required_nm) {
+        let problem = Problem::new(
+            "/job",
+            format!("a needed torque of {required_nm} N·m"),
+            "from 1 to 20,000 N·m",
+        );
+        let values = [("needed", words(required_nm)), ("low", low), ("high", high)];
+        let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
+        return Err(problem.message(catalogue.fill("error.needed_limits", &values)));
+    }
+    Ok(())
+}
+
+fn unreadable(text: &str, error: ParseTorqueError, catalogue: &Catalogue) -> Problem {
+    let message = match error {
+        ParseTorqueError::Empty => catalogue.fill("error.no_torque", &[]),
+        ParseTorqueError::TooLong => catalogue.fill("error.too_long", &[]),
+        ParseTorqueError::NotANumber => catalogue.fill("error.not_a_number", &[]),
+        ParseTorqueError::Ambiguous { whole, decimal } => catalogue.fill(
+            "error.ambiguous_number",
+            &[("whole", &whole), ("decimal", &decimal)],
+        ),
+        ParseTorqueError::NoUnit => catalogue.fill("error.no_unit", &[]),
+        ParseTorqueError::IsEnergy => catalogue.fill("error.energy", &[]),
+        ParseTorqueError::UnknownUnit(_) => catalogue.fill("error.unknown_unit", &[]),
+    };
+    Problem::new(
+        "/job",
+        quoted(text),
+        "a torque such as 650 N·m, or the id of a job of the file",
+    )
+    .message(message)
+}

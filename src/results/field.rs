@@ -1,0 +1,135 @@
+//! The measured combinations of one rig and one setup in one edition. Nothing crosses fields.
+
+use super::asked::Asked;
+use super::{Reduced, Results};
+use crate::history::editions::{Part, part_of, torque_factor};
+use crate::joint::JointLine;
+use crate::run::measures::Measures;
+use crate::typical::{Combination, Counted};
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+
+/// A field.
+#[derive(Debug)]
+pub(super) struct Field<'a> {
+    /// Length of a run that counts, in s.
+    pub window_s: f64,
+    /// The torque–angle line of the setup's joint.
+    pub joint: Option<JointLine>,
+    /// Measured combinations in the order of the file's tools and packs.
+    pub members: Vec<Member<'a>>,
+    /// Runs set aside, by tool and pack.
+    set_aside: BTreeMap<(usize, usize), u32>,
+}
+
+/// A measured combination.
+#[derive(Debug)]
+pub(super) struct Member<'a> {
+    pub tool: usize,
+    pub pack: usize,
+    pub combination: Combination<'a>,
+    /// Places of its counted runs in the file.
+    pub runs: Vec<usize>,
+    pub set_aside: u32,
+}
+
+/// The counted runs of a pair while a field is gathered: by specimen, and their places.
+#[derive(Default)]
+struct Gathered<'a> {
+    specimens: BTreeMap<Option<&'a str>, Vec<Counted<'a>>>,
+    runs: Vec<usize>,
+}
+
+impl<'a> Field<'a> {
+    pub fn of(results: &'a Results, asked: &Asked) -> Self {
+        let dataset = &results.dataset;
+        let mut pairs: BTreeMap<(usize, usize), Gathered<'a>> = BTreeMap::new();
+        let mut set_aside: BTreeMap<(usize, usize), u32> = BTreeMap::new();
+        for (place, (run, reduced)) in dataset.runs.iter().zip(&results.runs).enumerate() {
+            if (reduced.rig, reduced.setup) != (asked.rig_place, asked.setup_place) {
+                continue;
+            }
+            let pair = (reduced.tool, reduced.pack);
+            match part_of(run, asked.edition) {
+                Part::None => {}
+                Part::SetAside => *set_aside.entry(pair).or_default() += 1,
+                Part::Counts => {
+                    let factor = torque_factor(&dataset.editions, &run.day, asked.edition);
+                    let gathered = pairs.entry(pair).or_default();
+                    let counted = counted(reduced, factor, asked.window_s);
+                    gathered
+                        .specimens
+                        .entry(run.specimen.as_deref())
+                        .or_default()
+                        .push(counted);
+                    gathered.runs.push(place);
+                }
+            }
+        }
+        let members = pairs
+            .into_iter()
+            .filter_map(|((tool, pack), gathered)| {
+                let combination = Combination::new(gathered.specimens.into_values().collect())?;
+                let set_aside = set_aside.get(&(tool, pack)).copied().unwrap_or_default();
+                Some(Member {
+                    tool,
+                    pack,
+                    combination,
+                    runs: gathered.runs,
+                    set_aside,
+                })
+            })
+            .collect();
+        Self {
+            window_s: asked.window_s,
+            joint: joint_line(asked),
+            members,
+            set_aside,
+        }
+    }
+
+    /// How many runs of a pair are set aside.
+    pub fn set_aside(&self, pair: (usize, usize)) -> u32 {
+        self.set_aside.get(&pair).copied().unwrap_or_default()
+    }
+
+    /// Whether the whole field can be scored by power: else every score is a rise rate, so that
+    /// the two are never compared.
+    pub fn scored_by_power(&self) -> bool {
+        self.members
+            .iter()
+            .all(|member| member.combination.has_work(self.joint.as_ref()))
+    }
+}
+
+/// A run as an edition has it: its torque multiplied by the edition's factor.
+fn counted(reduced: &Reduced, factor: f64, window_s: f64) -> Counted<'_> {
+    let largest_nm = f64::from(reduced.buildup.largest_dnm) / 10.0;
+    if factor == 1.0 {
+        let curve = Cow::Borrowed(&reduced.curve);
+        return Counted {
+            curve,
+            measures: reduced.measures,
+            largest_nm,
+            buildup: &reduced.buildup,
+        };
+    }
+    let curve = reduced.curve.scaled(factor);
+    let measures = Measures::of(&curve, window_s);
+    Counted {
+        curve: Cow::Owned(curve),
+        measures,
+        largest_nm: largest_nm * factor,
+        buildup: &reduced.buildup,
+    }
+}
+
+/// The line of the joint that the setup names, or of the rig's first.
+fn joint_line(asked: &Asked) -> Option<JointLine> {
+    let joints = &asked.rig.joints;
+    let joint = match &asked.setup.joint {
+        Some(id) => joints.iter().find(|joint| &joint.id == id),
+        None => joints.first(),
+    }?;
+    JointLine::new(joint.angle_deg.as_ref()?, joint.torque_nm.as_ref()?)
+}

@@ -1,0 +1,221 @@
+//! The figures of one combination.
+
+use super::asked::{Asked, Job};
+use super::field::{Field, Member};
+use super::stock::Prices;
+use super::{Results, stock};
+use crate::ask::answer::{Answer, Basis};
+use crate::ask::question::{Level, Measure, Per, Score};
+use crate::ask::table::Row;
+use crate::pack::jobs_per_charge;
+use crate::ranking::order::Standing;
+use crate::reach::is_still_rising;
+use crate::run::LEAST_TIME_S;
+
+/// What a combination does up to a torque.
+struct ToTorque {
+    time_s: Option<f64>,
+    work_j: Option<f64>,
+    average_power_w: Option<f64>,
+    rise_rate_nm_per_s: f64,
+    best_of_three_power_w: Option<f64>,
+    best_of_three_rise_rate_nm_per_s: Option<f64>,
+}
+
+impl ToTorque {
+    fn of(field: &Field, member: &Member, torque_nm: f64) -> Self {
+        let (combination, joint, window_s) =
+            (&member.combination, field.joint.as_ref(), field.window_s);
+        let time_s = combination.time_to(torque_nm, window_s);
+        let work_j = time_s.and_then(|_| combination.work_to_j(torque_nm, joint, window_s));
+        let average_power_w = match time_s {
+            Some(time_s) => work_j.map(|work_j| work_j / time_s.max(LEAST_TIME_S)),
+            None => combination.has_work(joint).then_some(0.0),
+        };
+        let has_power = combination
+            .runs()
+            .all(|run| run.power_to_w(torque_nm, joint, window_s).is_some());
+        let power = |run: &crate::typical::Counted| {
+            run.power_to_w(torque_nm, joint, window_s)
+                .unwrap_or_default()
+        };
+        Self {
+            time_s,
+            work_j,
+            average_power_w,
+            rise_rate_nm_per_s: time_s.map_or(0.0, |time_s| torque_nm / time_s.max(LEAST_TIME_S)),
+            best_of_three_power_w: combination.best_of_three(power).filter(|_| has_power),
+            best_of_three_rise_rate_nm_per_s: combination
+                .best_of_three(|run| run.rise_rate_to(torque_nm, window_s)),
+        }
+    }
+}
+
+/// What a combination is ranked by for a job.
+pub(super) fn standing(field: &Field, member: &Member, job: &Job, score: Score) -> Standing {
+    let combination = &member.combination;
+    let short = || Standing::Short(combination.torque_at(field.window_s));
+    match score {
+        Score::Typical => combination
+            .time_to(job.required_nm, field.window_s)
+            .map_or_else(short, Standing::Time),
+        Score::BestOfThree => {
+            let (torque_nm, joint, window_s) =
+                (job.required_nm, field.joint.as_ref(), field.window_s);
+            let score = if field.scored_by_power() {
+                combination.best_of_three(|run| {
+                    run.power_to_w(torque_nm, joint, window_s)
+                        .unwrap_or_default()
+                })
+            } else {
+                combination.best_of_three(|run| run.rise_rate_to(torque_nm, window_s))
+            };
+            match score {
+                None => Standing::None,
+                Some(0.0) => short(),
+                Some(score) => Standing::Score(score),
+            }
+        }
+    }
+}
+
+/// What a combination is ranked by in a table.
+pub(super) fn standing_by(
+    field: &Field,
+    member: &Member,
+    row: &Row,
+    asked: &Asked,
+    by: Measure,
+) -> Standing {
+    match (&asked.job, by) {
+        (Some(job), Measure::Time) => standing(field, member, job, asked.score),
+        _ => row.value.map_or(Standing::None, Standing::Score),
+    }
+}
+
+/// Fills in the figures of a measured pair.
+pub(super) fn fill(answer: &mut Answer, field: &Field, member: &Member, results: &Results) {
+    let combination = &member.combination;
+    let to = ToTorque::of(field, member, answer.required_torque_nm);
+    let end_nm = combination.torque_at(field.window_s);
+    answer.basis = Basis::Measured;
+    answer.peak_torque_nm = Some(combination.peak_nm());
+    answer.largest_sample_nm = Some(combination.largest_nm());
+    answer.mean_torque_nm = Some(combination.mean_nm());
+    answer.early_torque_nm = Some(combination.early_nm());
+    answer.typical_end_nm = Some(end_nm);
+    answer.still_rising = Some(is_still_rising(
+        combination.torque_at(0.9 * field.window_s),
+        end_nm,
+    ));
+    answer.time_to_job_s = to.time_s;
+    answer.work_j = to.work_j;
+    answer.average_power_w = to.average_power_w;
+    answer.rise_rate_nm_per_s = Some(to.rise_rate_nm_per_s);
+    answer.best_of_three_power_w = to.best_of_three_power_w;
+    answer.best_of_three_rise_rate_nm_per_s = to.best_of_three_rise_rate_nm_per_s;
+    answer.runs_used = count(combination.runs().count());
+    answer.runs_excluded = Some(member.set_aside);
+    answer.specimens = count(combination.specimen_count());
+    answer.jobs_per_charge = jobs(results, member, to.time_s);
+}
+
+fn count(number: usize) -> Option<u32> {
+    u32::try_from(number).ok()
+}
+
+fn jobs(results: &Results, member: &Member, time_to_job_s: Option<f64>) -> Option<u32> {
+    let pack = results.dataset.packs.get(member.pack)?;
+    let energies: Vec<(f64, f64)> = member
+        .combination
+        .runs()
+        .filter_map(|run| Some((run.buildup.energy_mj? as f64 / 1000.0, run.curve.end_s())))
+        .collect();
+    jobs_per_charge(
+        pack.nominal_v?,
+        pack.capacity_ah?,
+        &energies,
+        time_to_job_s?,
+    )
+}
+
+/// A row of a table, not yet ranked.
+pub(super) fn row(
+    results: &Results,
+    field: &Field,
+    member: &Member,
+    asked: &Asked,
+    prices: &Prices,
+    by: Measure,
+) -> Row {
+    let combination = &member.combination;
+    let to = asked
+        .job
+        .as_ref()
+        .map(|job| ToTorque::of(field, member, job.required_nm));
+    let (tool, pack) = stock::ids(results, member.tool, member.pack);
+    let mass_kg = stock::mass_kg(results, member.tool, member.pack);
+    let price = prices.of_pair(member.tool, member.pack);
+    let mut row = Row {
+        tool,
+        pack,
+        setup: asked.setup.id.clone(),
+        rank: None,
+        rank_low: None,
+        rank_high: None,
+        rank_of: 0,
+        reaches: to
+            .as_ref()
+            .map(|to| to.time_s.is_some_and(|time_s| time_s <= asked.within_s)),
+        value: None,
+        peak_torque_nm: combination.peak_nm(),
+        largest_sample_nm: combination.largest_nm(),
+        mean_torque_nm: combination.mean_nm(),
+        early_torque_nm: combination.early_nm(),
+        typical_end_nm: combination.torque_at(field.window_s),
+        time_to_job_s: to.as_ref().and_then(|to| to.time_s),
+        work_j: to.as_ref().and_then(|to| to.work_j),
+        average_power_w: to.as_ref().and_then(|to| to.average_power_w),
+        rise_rate_nm_per_s: to.as_ref().map(|to| to.rise_rate_nm_per_s),
+        best_of_three_power_w: to.as_ref().and_then(|to| to.best_of_three_power_w),
+        best_of_three_rise_rate_nm_per_s: to
+            .as_ref()
+            .and_then(|to| to.best_of_three_rise_rate_nm_per_s),
+        torque_19_of_20_nm: None,
+        reach_probability: None,
+        mass_kg,
+        length_mm: results
+            .dataset
+            .tools
+            .get(member.tool)
+            .and_then(|tool| tool.length_mm),
+        price: price.as_ref().map(|(amount, _)| *amount),
+        currency: price.map(|(_, currency)| currency),
+        runs_used: count(combination.runs().count()).unwrap_or(u32::MAX),
+        runs_excluded: member.set_aside,
+        specimens: count(combination.specimen_count()).unwrap_or(u32::MAX),
+    };
+    row.value = value(&row, asked.score, field.scored_by_power(), by);
+    row
+}
+
+/// What a row is ranked by.
+fn value(row: &Row, score: Score, by_power: bool, by: Measure) -> Option<f64> {
+    let Some((level, per)) = by.parts() else {
+        return match (score, by_power) {
+            (Score::Typical, _) => row.time_to_job_s,
+            (Score::BestOfThree, true) => row.best_of_three_power_w,
+            (Score::BestOfThree, false) => row.best_of_three_rise_rate_nm_per_s,
+        };
+    };
+    let torque_nm = match level {
+        Level::Mean => row.mean_torque_nm,
+        Level::Peak => row.peak_torque_nm,
+        Level::Early => row.early_torque_nm,
+    };
+    match per {
+        Per::One => Some(torque_nm),
+        Per::Kg => row.mass_kg.map(|mass_kg| torque_nm / mass_kg),
+        Per::Price => row.price.map(|price| torque_nm / price),
+    }
+}

@@ -1,0 +1,172 @@
+//! Names, masses and prices of pairs.
+
+use super::Results;
+use super::asked::Asked;
+use super::field::Field;
+use crate::ask::answer::Answer;
+use crate::dataset::types::Price;
+use crate::problem::Problem;
+use crate::words;
+use crate::words::catalogue::Catalogue;
+use std::collections::BTreeSet;
+
+/// Name of a pair for people.
+pub(super) fn label(results: &Results, tool: usize, pack: usize) -> String {
+    let tool = results
+        .dataset
+        .tools
+        .get(tool)
+        .map(|tool| tool.name.as_str());
+    let pack = results
+        .dataset
+        .packs
+        .get(pack)
+        .map(|pack| pack.name.as_str());
+    words::pair(&results.catalogue, tool, pack)
+}
+
+/// Name of a pair for people, by its identifiers.
+pub(super) fn label_by_ids(results: &Results, tool: &str, pack: &str) -> String {
+    let tool = results
+        .dataset
+        .tools
+        .iter()
+        .find(|other| other.id == tool)
+        .map(|tool| tool.name.as_str());
+    let pack = results
+        .dataset
+        .packs
+        .iter()
+        .find(|other| other.id == pack)
+        .map(|pack| pack.name.as_str());
+    words::pair(&results.catalogue, tool, pack)
+}
+
+/// Identifiers of a pair.
+pub(super) fn ids(results: &Results, tool: usize, pack: usize) -> (String, String) {
+    let tool = results.dataset.tools.get(tool).map(|tool| tool.id.clone());
+    let pack = results.dataset.packs.get(pack).map(|pack| pack.id.clone());
+    (tool.unwrap_or_default(), pack.unwrap_or_default())
+}
+
+/// Mass of tool and pack in kg, where both were weighed.
+pub(super) fn mass_kg(results: &Results, tool: usize, pack: usize) -> Option<f64> {
+    Some(results.dataset.tools.get(tool)?.mass_kg? + results.dataset.packs.get(pack)?.mass_kg?)
+}
+
+/// Mass of an answer's pair in kg.
+pub(super) fn mass_kg_by_id(results: &Results, answer: &Answer) -> Option<f64> {
+    let tool = results
+        .dataset
+        .tools
+        .iter()
+        .position(|tool| Some(&tool.id) == answer.tool.as_ref())?;
+    let pack = results
+        .dataset
+        .packs
+        .iter()
+        .position(|pack| Some(&pack.id) == answer.pack.as_ref())?;
+    mass_kg(results, tool, pack)
+}
+
+/// The prices in force on an edition's date.
+pub(super) struct Prices<'a> {
+    results: &'a Results,
+    date: &'a str,
+    /// The currency asked for, or the only one of the field.
+    currency: Option<String>,
+    /// Every currency in which some pair of the field has a whole price.
+    currencies: BTreeSet<String>,
+}
+
+impl<'a> Prices<'a> {
+    pub fn of(results: &'a Results, field: &Field, asked: &Asked, currency: Option<&str>) -> Self {
+        let edition = results
+            .dataset
+            .editions
+            .iter()
+            .find(|edition| edition.edition == asked.edition);
+        let date = edition.map_or("", |edition| edition.date.as_str());
+        let mut prices = Self {
+            results,
+            date,
+            currency: None,
+            currencies: BTreeSet::new(),
+        };
+        let found: BTreeSet<String> = field
+            .members
+            .iter()
+            .flat_map(|member| prices.currencies_of(member.tool, member.pack))
+            .collect();
+        prices.currency = match currency {
+            Some(currency) => Some(currency.to_owned()),
+            None if found.len() == 1 => found.first().cloned(),
+            None => None,
+        };
+        prices.currencies = found;
+        prices
+    }
+
+    /// Refuses to rank by price across currencies.
+    pub fn one_currency(&self, catalogue: &Catalogue) -> Result<(), Problem> {
+        let several = self.currency.is_none() && self.currencies.len() > 1;
+        let unknown = self
+            .currency
+            .as_ref()
+            .is_some_and(|currency| !self.currencies.contains(currency));
+        if !several && !unknown {
+            return Ok(());
+        }
+        let found: Vec<&str> = self.currencies.iter().map(String::as_str).collect();
+        let problem = Problem::new(
+            "/currency",
+            format!("prices in {}", found.join(", ")),
+            "one currency to sort by",
+        );
+        Err(problem
+            .message(catalogue.fill("error.currencies", &[("currencies", &found.join(", "))])))
+    }
+
+    /// Amount and currency of a pair: tool and pack, both priced in one currency.
+    pub fn of_pair(&self, tool: usize, pack: usize) -> Option<(f64, String)> {
+        let dataset = &self.results.dataset;
+        let currency = match &self.currency {
+            Some(currency) => currency.clone(),
+            None => self.currencies_of(tool, pack).into_iter().next()?,
+        };
+        let tool = self.in_force(&dataset.tools.get(tool)?.prices, &currency)?;
+        let pack = self.in_force(&dataset.packs.get(pack)?.prices, &currency)?;
+        Some((tool + pack, currency))
+    }
+
+    fn currencies_of(&self, tool: usize, pack: usize) -> Vec<String> {
+        let dataset = &self.results.dataset;
+        let (Some(tool), Some(pack)) = (dataset.tools.get(tool), dataset.packs.get(pack)) else {
+            return Vec::new();
+        };
+        let both = |currency: &&str| {
+            self.in_force(&tool.prices, currency).is_some()
+                && self.in_force(&pack.prices, currency).is_some()
+        };
+        let currencies: BTreeSet<&str> = tool
+            .prices
+            .iter()
+            .map(|price| price.currency.as_str())
+            .collect();
+        currencies
+            .into_iter()
+            .filter(both)
+            .map(str::to_owned)
+            .collect()
+    }
+
+    /// The latest price not after the edition's date.
+    fn in_force(&self, prices: &[Price], currency: &str) -> Option<f64> {
+        let until = prices
+            .iter()
+            .filter(|price| price.currency == currency && price.date.as_str() <= self.date);
+        until
+            .max_by(|a, b| a.date.cmp(&b.date))
+            .map(|price| price.amount)
+    }
+}

@@ -1,0 +1,176 @@
+//! What to bear in mind about a combination and about a field.
+
+use super::Results;
+use super::asked::{Asked, Job};
+use super::field::{Field, Member};
+use crate::dataset::types::{Direction, Flag, Got, Rotation, TorqueFrom};
+use crate::words::warning::Warning;
+
+/// Sampling slower than this hides peaks: the median interval between samples in microseconds.
+const SLOW_GAP_US: u32 = 10_000;
+
+/// Warnings that belong to one measured combination, in words.
+pub(super) fn of_member(
+    results: &Results,
+    field: &Field,
+    member: &Member,
+    job: &Job,
+) -> Vec<String> {
+    let mut warnings = runs(member);
+    let beyond = field
+        .joint
+        .as_ref()
+        .is_some_and(|joint| joint.work_to(job.required_nm).beyond_line);
+    if beyond
+        && member
+            .combination
+            .time_to(job.required_nm, field.window_s)
+            .is_some()
+    {
+        warnings.push(Warning::BeyondJointLine);
+    }
+    if !calibrated(results, member) {
+        warnings.push(Warning::NoCalibration);
+    }
+    warnings.extend(tool(results, member));
+    warnings
+        .iter()
+        .map(|warning| warning.words(&results.catalogue))
+        .collect()
+}
+
+fn runs(member: &Member) -> Vec<Warning> {
+    let combination = &member.combination;
+    let flagged = |flag| {
+        combination
+            .runs()
+            .filter(|run| run.buildup.is(flag))
+            .count() as u32
+    };
+    let (short, no_quiet) = (flagged(Flag::Short), flagged(Flag::NoQuiet));
+    let slowest = combination
+        .runs()
+        .map(|run| run.buildup.gap_us)
+        .max()
+        .unwrap_or_default();
+    let mut warnings = Vec::new();
+    match (combination.runs().count(), combination.specimen_count()) {
+        (1, _) => warnings.push(Warning::OneRun),
+        (_, 1) => warnings.push(Warning::OneTool),
+        _ => {}
+    }
+    if short > 0 {
+        warnings.push(Warning::Short(short));
+    }
+    if no_quiet > 0 {
+        warnings.push(Warning::NoQuiet(no_quiet));
+    }
+    if slowest > SLOW_GAP_US {
+        warnings.push(Warning::SlowSampling(1_000_000 / slowest));
+    }
+    warnings
+}
+
+/// Whether a calibration of its rig was in force on the day of every counted run.
+fn calibrated(results: &Results, member: &Member) -> bool {
+    let dataset = &results.dataset;
+    member.runs.iter().all(|&place| {
+        let rig = results
+            .runs
+            .get(place)
+            .and_then(|run| dataset.rigs.get(run.rig));
+        let day = dataset
+            .runs
+            .get(place)
+            .and_then(|run| dataset.days.iter().find(|day| day.id == run.day));
+        rig.zip(day).is_some_and(|(rig, day)| {
+            rig.calibrations
+                .iter()
+                .any(|calibration| calibration.date <= day.date)
+        })
+    })
+}
+
+fn tool(results: &Results, member: &Member) -> Vec<Warning> {
+    let dataset = &results.dataset;
+    let Some(tool) = dataset.tools.get(member.tool) else {
+        return Vec::new();
+    };
+    let used = |specimen: Option<&str>| {
+        let counted = member
+            .runs
+            .iter()
+            .filter_map(|&place| dataset.runs.get(place));
+        counted
+            .into_iter()
+            .any(|run| run.specimen.as_deref() == specimen)
+    };
+    let specimens = dataset
+        .specimens
+        .iter()
+        .filter(|specimen| specimen.tool.as_ref() == Some(&tool.id));
+    let got: Vec<Got> = specimens
+        .filter(|specimen| used(Some(&specimen.specimen)))
+        .filter_map(|specimen| specimen.got)
+        .collect();
+    let mut warnings = Vec::new();
+    if got.contains(&Got::Lent) {
+        warnings.push(Warning::Lent);
+    }
+    if got.contains(&Got::Given) {
+        warnings.push(Warning::Given);
+    }
+    warnings.extend(tool.last_sold.clone().map(Warning::Discontinued));
+    warnings
+}
+
+/// Warnings that belong to every answer of a field, in words.
+pub(super) fn of_field(results: &Results, asked: &Asked) -> Vec<String> {
+    let mut warnings = Vec::new();
+    if asked.setup_place != 0 {
+        warnings.push(Warning::OtherSetup(asked.setup.name.clone()));
+    }
+    if asked
+        .setup
+        .start_charge_percent
+        .is_some_and(|percent| percent < 100.0)
+    {
+        warnings.push(Warning::PackNotFull);
+    }
+    let loosening = asked
+        .job
+        .as_ref()
+        .is_some_and(|job| job.direction == Direction::Loosen);
+    if loosening && asked.setup.rotation == Some(Rotation::Forward) {
+        warnings.push(Warning::ForwardOnly);
+    }
+    if asked.rig.torque_from == TorqueFrom::BoltTension {
+        warnings.push(Warning::BoltTension);
+    }
+    warnings.extend(corrections(results, asked));
+    warnings
+        .iter()
+        .map(|warning| warning.words(&results.catalogue))
+        .collect()
+}
+
+/// Corrections up to the edition shown that are to stand beside the tool asked for.
+fn corrections(results: &Results, asked: &Asked) -> Vec<Warning> {
+    let Some(tool) = asked.tool.and_then(|tool| results.dataset.tools.get(tool)) else {
+        return Vec::new();
+    };
+    let editions = results
+        .dataset
+        .editions
+        .iter()
+        .filter(|edition| edition.edition <= asked.edition);
+    let touched = editions.filter(|edition| {
+        edition
+            .corrections
+            .iter()
+            .any(|other| other.tools.contains(&tool.id))
+    });
+    touched
+        .map(|edition| Warning::Corrected(edition.edition))
+        .collect()
+}

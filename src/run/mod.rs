@@ -1,0 +1,23 @@
+//! One run: samples of a log to a build-up curve, its knots and its measures.
+//!
+//! [`samples`] merges repeated time stamps, [`clean`] takes out dips and spikes, [`onset`] finds
+//! where the run begins, [`buildup`] fits the curve that cannot fall, [`reduce`] puts these
+//! together, [`knots`] thins the curve to the published form, [`curve`] answers questions about
+//! it and [`measures`] takes the figures that need no job.
+
+pub mod buildup;
+pub mod clean;
+pub mod curve;
+pub mod electrical;
+pub mod knots;
+pub mod measures;
+pub mod onset;
+pub mod reduce;
+pub mod samples;
+
+/// Below this, in N·m, a torque counts as this much where its logarithm is taken: a noisy run may
+/// begin at or below zero.
+pub const LEAST_TORQUE_NM: f64 = 0.1;
+
+/// A time to a torque below this, in seconds, counts as this much in a quotient.
+pub const LEAST_TIME_S: f64 = 0.001;

@@ -1,0 +1,32 @@
+//! The site: the module compiled and bound, the script put together, the page filled in.
+//!
+//! [`compile`] and [`bind`] make the module, [`inline`] makes one script of the modules of `www/`,
+//! [`page`] fills in the page, [`publish`] proves that what is published answers like the file it
+//! was made from, [`files`] is the result, [`preview`] serves it on this machine alone.
+
+pub mod bind;
+pub mod compile;
+pub mod files;
+pub mod inline;
+pub mod page;
+pub mod preview;
+pub mod publish;
+
+/// Why a site could not be made: what went wrong, and what to do.
+#[derive(Debug)]
+pub struct SiteError(pub String);
+
+impl std::fmt::Display for SiteError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+impl std::error::Error for SiteError {}
+
+impl SiteError {
+    /// What could not be done to a file, and why.
+    pub fn file(doing: &str, path: &std::path::Path, error: &std::io::Error) -> Self {
+        Self(format!("cannot {doing} {}: {error}", path.display()))
+    }
+}

@@ -1,0 +1,81 @@
+//! A page filled in: the script, the module, the data, and the plain answer and table that stand
+//! there before any script runs and still stand there if none ever does.
+
+use super::SiteError;
+use super::files::www;
+use crate::ask::question::Question;
+use crate::results::Results;
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
+use flate2::Compression;
+use flate2::write::GzEncoder;
+use minijinja::value::Serde;
+use minijinja::{AutoEscape, Environment, context};
+use std::io::Write;
+
+/// What a page is made of.
+#[derive(Debug)]
+pub struct Parts<'a> {
+    /// The published dataset.
+    pub data: &'a str,
+    /// The text catalogue.
+    pub texts: &'a str,
+    /// The one script.
+    pub script: &'a str,
+    /// The module.
+    pub wasm: &'a [u8],
+    /// The results of the published dataset.
+    pub results: &'a Results,
+}
+
+impl Parts<'_> {
+    /// Fills in a template.
+    ///
+    /// # Errors
+    ///
+    /// If the template has a fault, or the default question has no answer.
+    pub fn render(&self, template: &str) -> Result<String, SiteError> {
+        let failed = |error: minijinja::Error| SiteError(format!("cannot fill in the page: {error:#}"));
+        let mut environment = Environment::new();
+        environment.set_auto_escape_callback(|_| AutoEscape::Html);
+        environment.set_undefined_behavior(minijinja::UndefinedBehavior::Strict);
+        environment.add_template_owned("page", template.to_owned()).map_err(failed)?;
+        environment.add_template_owned("fallback.html", www("fallback.html")?).map_err(failed)?;
+        let told = |error: &dyn std::fmt::Display| SiteError(format!("the default question has no answer: {error}"));
+        let contents = self.results.contents();
+        let question = Question { job: Some(contents.default_job.clone()), ..Question::default() };
+        let answer = self.results.ask(&question).map_err(|error| told(&error))?;
+        let table = self.results.worded_table(&question).map_err(|error| told(&error))?;
+        let page = environment.get_template("page").map_err(failed)?;
+        page.render(context! {
+            lang => self.results.catalogue().lang.clone(),
+            contents => Serde(contents),
+            answer => Serde(answer),
+            table => Serde(table),
+            labels => self.results.catalogue().texts.clone(),
+            style => www("style.css")?,
+            script => script_text(self.script),
+            data_json => json_text(self.data),
+            catalogue_json => json_text(self.texts),
+            module_base64_gzip => packed(self.wasm)?,
+        })
+        .map_err(failed)
+    }
+}
+
+/// JSON for a data block: a `<` stands only in texts, where it may be written by its number.
+fn json_text(json: &str) -> String {
+    json.replace('<', "\\u003c")
+}
+
+/// Script for an inline block, which must not hold what ends it.
+fn script_text(script: &str) -> String {
+    script.replace("</script", "<\\/script").replace("<!--", "<\\!--")
+}
+
+/// Gzip, which every browser unpacks, in base64.
+fn packed(wasm: &[u8]) -> Result<String, SiteError> {
+    let mut encoder = GzEncoder::new(Vec::new(), Compression::best());
+    let packed = encoder.write_all(wasm).and_then(|()| encoder.finish());
+    packed.map(|bytes| STANDARD.encode(bytes)).map_err(|error| SiteError(format!("cannot pack the module: {error}")))
+}

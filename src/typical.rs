@@ -1,0 +1,211 @@
+//! The runs of a combination to its typical curve, and the best of three.
+//!
+//! The mean of a combination, of whatever, is the mean over the runs of each specimen, then the
+//! plain mean over specimens. The typical curve is a function over the runs' knots, not a table.
+
+use crate::dataset::types::BuildUp;
+use crate::joint::JointLine;
+use crate::run::curve::Curve;
+use crate::run::measures::Measures;
+use crate::run::{LEAST_TIME_S, LEAST_TORQUE_NM};
+use std::borrow::Cow;
+
+/// A run that counts, as the edition shown has it.
+#[derive(Clone, Debug)]
+pub struct Counted<'a> {
+    /// Its build-up curve, corrections applied.
+    pub curve: Cow<'a, Curve>,
+    /// Its measures, corrections applied.
+    pub measures: Measures,
+    /// Its largest sample in N·m, corrections applied.
+    pub largest_nm: f64,
+    /// Its published form, before corrections.
+    pub buildup: &'a BuildUp,
+}
+
+/// The counted runs of one tool with one pack in one setup on one rig, by specimen of the tool.
+///
+/// # Guarantees
+///
+/// Once built by [`Combination::new`], at least one specimen, each with at least one run.
+#[derive(Clone, Debug)]
+pub struct Combination<'a> {
+    specimens: Vec<Vec<Counted<'a>>>,
+}
+
+impl<'a> Combination<'a> {
+    /// A combination of these runs by specimen; `None` without a run. Specimens without a run are
+    /// left out.
+    pub fn new(mut specimens: Vec<Vec<Counted<'a>>>) -> Option<Self> {
+        specimens.retain(|runs| !runs.is_empty());
+        (!specimens.is_empty()).then_some(Self { specimens })
+    }
+
+    /// All runs.
+    pub fn runs(&self) -> impl Iterator<Item = &Counted<'a>> {
+        self.specimens.iter().flatten()
+    }
+
+    /// Number of specimens with a counted run.
+    pub fn specimen_count(&self) -> usize {
+        self.specimens.len()
+    }
+
+    /// The mean of `figure`: over the runs of each specimen, then over specimens.
+    fn mean(&self, figure: impl Fn(&Counted) -> f64) -> f64 {
+        mean(
+            self.specimens
+                .iter()
+                .map(|runs| mean(runs.iter().map(&figure))),
+        )
+    }
+
+    /// The exponential of the mean logarithm of a torque.
+    fn log_mean(&self, torque_nm: impl Fn(&Counted) -> f64) -> f64 {
+        libm::exp(self.mean(|run| libm::log(torque_nm(run).max(LEAST_TORQUE_NM))))
+    }
+
+    /// The typical curve at an instant, in N·m: exp(mean of ln H(t)).
+    pub fn torque_at(&self, time_s: f64) -> f64 {
+        libm::exp(self.mean(|run| run.curve.log_torque_at(time_s)))
+    }
+
+    /// The first whole microsecond at which the typical curve is at least `torque_nm`, in seconds:
+    /// 0 if it begins there, `None` if it does not get there within `window_s`.
+    pub fn time_to(&self, torque_nm: f64, window_s: f64) -> Option<f64> {
+        if self.torque_at(0.0) >= torque_nm {
+            return Some(0.0);
+        }
+        if self.torque_at(window_s) < torque_nm {
+            return None;
+        }
+        // Microseconds are whole, so the bisection ends and ends alike everywhere.
+        let (mut short, mut reached) = (0_u64, (window_s * 1e6).round() as u64);
+        while reached - short > 1 {
+            let middle = short.midpoint(reached);
+            if self.torque_at(middle as f64 / 1e6) >= torque_nm {
+                reached = middle;
+            } else {
+                short = middle;
+            }
+        }
+        Some((reached as f64 / 1e6).min(window_s))
+    }
+
+    /// Typical peak torque in N·m.
+    pub fn peak_nm(&self) -> f64 {
+        self.log_mean(|run| run.measures.peak_nm)
+    }
+
+    /// Typical mean torque in N·m.
+    pub fn mean_nm(&self) -> f64 {
+        self.log_mean(|run| run.measures.mean_nm)
+    }
+
+    /// Typical early torque in N·m.
+    pub fn early_nm(&self) -> f64 {
+        self.log_mean(|run| run.measures.early_nm)
+    }
+
+    /// Largest sample of all runs in N·m.
+    pub fn largest_nm(&self) -> f64 {
+        self.runs()
+            .map(|run| run.largest_nm)
+            .fold(f64::NEG_INFINITY, f64::max)
+    }
+
+    /// Whether work can be told: every run has its own angle, or the joint has a line.
+    pub fn has_work(&self, joint: Option<&JointLine>) -> bool {
+        joint.is_some() || self.all_turn()
+    }
+
+    fn all_turn(&self) -> bool {
+        self.runs().all(|run| run.curve.has_turn())
+    }
+
+    /// Work to a torque in J. If every run has a logged angle, the mean over the runs that reach
+    /// it (`None` if none does), otherwise that of the joint's line.
+    pub fn work_to_j(
+        &self,
+        torque_nm: f64,
+        joint: Option<&JointLine>,
+        window_s: f64,
+    ) -> Option<f64> {
+        if !self.all_turn() {
+            return Some(joint?.work_to(torque_nm).joules);
+        }
+        let work = |run: &Counted| {
+            run.curve
+                .turned_work_j(run.curve.time_to(torque_nm, window_s)?)
+        };
+        let specimens: Vec<f64> = self
+            .specimens
+            .iter()
+            .map(|runs| runs.iter().filter_map(work).collect::<Vec<f64>>())
+            .filter(|works| !works.is_empty())
+            .map(|works| mean(works.into_iter()))
+            .collect();
+        (!specimens.is_empty()).then(|| mean(specimens.into_iter()))
+    }
+
+    /// The best-of-three score: the mean of the best over all subsets of three runs, within each
+    /// specimen with at least three, then the mean over those specimens. `None` without such one.
+    ///
+    /// Exact for any distribution: in rising order the i-th of n values is the best of
+    /// C(i−1, 2) of the C(n, 3) subsets.
+    pub fn best_of_three(&self, score: impl Fn(&Counted) -> f64) -> Option<f64> {
+        let scores: Vec<f64> = self
+            .specimens
+            .iter()
+            .filter(|runs| runs.len() >= 3)
+            .map(|runs| {
+                let mut scores: Vec<f64> = runs.iter().map(&score).collect();
+                scores.sort_unstable_by(f64::total_cmp);
+                let best_of = |i: usize| (i * i.saturating_sub(1) / 2) as f64;
+                let subsets: f64 = (0..scores.len()).map(best_of).sum();
+                scores
+                    .iter()
+                    .enumerate()
+                    .map(|(i, score)| best_of(i) / subsets * score)
+                    .sum()
+            })
+            .collect();
+        (!scores.is_empty()).then(|| mean(scores.into_iter()))
+    }
+}
+
+impl Counted<'_> {
+    /// Average power to a torque in W: work on the run's own angle, or else on the joint's line,
+    /// over its time; 0 if not reached, `None` where there is no work.
+    pub fn power_to_w(
+        &self,
+        torque_nm: f64,
+        joint: Option<&JointLine>,
+        window_s: f64,
+    ) -> Option<f64> {
+        if !self.curve.has_turn() && joint.is_none() {
+            return None;
+        }
+        let Some(time_s) = self.curve.time_to(torque_nm, window_s) else {
+            return Some(0.0);
+        };
+        let work = self
+            .curve
+            .turned_work_j(time_s)
+            .or_else(|| Some(joint?.work_to(torque_nm).joules))?;
+        Some(work / time_s.max(LEAST_TIME_S))
+    }
+
+    /// Rise rate to a torque in N·m/s: the torque over its time; 0 if not reached.
+    pub fn rise_rate_to(&self, torque_nm: f64, window_s: f64) -> f64 {
+        self.curve
+            .time_to(torque_nm, window_s)
+            .map_or(0.0, |time_s| torque_nm / time_s.max(LEAST_TIME_S))
+    }
+}
+
+/// The mean of at least one value.
+fn mean(values: impl Iterator<Item = f64>) -> f64 {
+    let (sum, count) = values.fold((0.0, 0_u32), |(sum, count), value| (sum + value, count + 1));
+    sum / f64::from(count.max(1))
+}

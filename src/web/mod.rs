@@ -1,0 +1,130 @@
+//! The surface for script: a dataset and a catalogue go in as parsed objects, answers come out as
+//! plain objects.
+//!
+//! Nothing is decided here. Every method takes `&self` and returns a `Result`, so that a fault is
+//! an ordinary exception and leaves the instance as it was.
+
+mod object;
+
+use crate::ask::answer::Answer;
+use crate::ask::contents::Contents;
+use crate::ask::question::Question;
+use crate::ask::table::WordedTable;
+use crate::chart::draw::{Look, draw};
+use crate::chart::view::{Frame, View};
+use crate::dataset::read::read;
+use crate::problem::Problem;
+use crate::results::Results;
+use object::Object;
+use plotters_canvas::CanvasBackend;
+use serde::Serialize;
+use tsify::{Ts, Tsify};
+use wasm_bindgen::prelude::*;
+use web_sys::HtmlCanvasElement;
+
+/// A dataset ready to answer, in one language.
+#[wasm_bindgen]
+pub struct Jobtorque {
+    results: Results,
+}
+
+#[wasm_bindgen]
+impl Jobtorque {
+    /// Reads a dataset and a text catalogue, both as `JSON.parse` gives them.
+    ///
+    /// # Errors
+    ///
+    /// Throws an array of every `Problem`.
+    #[wasm_bindgen(constructor)]
+    pub fn new(data: JsValue, catalogue: JsValue) -> Result<Jobtorque, JsValue> {
+        let catalogue = serde_wasm_bindgen::from_value(catalogue)
+            .map_err(|error| thrown(&[object::misshapen("", &error)]))?;
+        let results = Results::new(read(&Object(data)), catalogue)
+            .map_err(|problems| thrown(problems.as_slice()))?;
+        Ok(Self { results })
+    }
+
+    /// What there is to choose from.
+    ///
+    /// # Errors
+    ///
+    /// Throws a `Problem` if it cannot be handed over.
+    pub fn contents(&self) -> Result<Ts<Contents>, JsValue> {
+        handed_over(&self.results.contents())
+    }
+
+    /// The answer to a question.
+    ///
+    /// # Errors
+    ///
+    /// Throws a `Problem` whose `pointer` names the faulty part of the question and whose
+    /// `message` is for visitors.
+    pub fn ask(&self, question: Ts<Question>) -> Result<Ts<Answer>, JsValue> {
+        let question = asked(&question)?;
+        let answer = self.results.ask(&question);
+        handed_over(&answer.map_err(|problem| thrown(&problem))?)
+    }
+
+    /// The field for a question, ranked, in words.
+    ///
+    /// # Errors
+    ///
+    /// As `ask`.
+    pub fn table(&self, question: Ts<Question>) -> Result<Ts<WordedTable>, JsValue> {
+        let question = asked(&question)?;
+        let table = self.results.worded_table(&question);
+        handed_over(&table.map_err(|problem| thrown(&problem))?)
+    }
+
+    /// Draws the curves that belong to an answer, sizes the canvas to suit, and says where words
+    /// go.
+    ///
+    /// # Errors
+    ///
+    /// As `ask`; also if the canvas cannot be drawn on.
+    pub fn draw(
+        &self,
+        question: Ts<Question>,
+        canvas: &HtmlCanvasElement,
+        frame: Ts<Frame>,
+        look: Ts<Look>,
+    ) -> Result<Ts<View>, JsValue> {
+        let question = asked(&question)?;
+        let frame: Frame = frame.to_rust().map_err(unreadable)?;
+        let look: Look = look.to_rust().map_err(unreadable)?;
+        let curves = self.results.curves(&question);
+        let curves = curves.map_err(|problem| thrown(&problem))?;
+        let view = View::new(&curves, frame, self.results.catalogue());
+        let (width, height) = look.surface(&view);
+        canvas.set_width(width);
+        canvas.set_height(height);
+        let backend = CanvasBackend::with_canvas_object(canvas.clone());
+        let backend = backend.ok_or_else(|| thrown(&no_canvas("no drawing context")))?;
+        draw(&view, &look, backend).map_err(|error| thrown(&no_canvas(&error.to_string())))?;
+        handed_over(&view)
+    }
+}
+
+fn asked(question: &Ts<Question>) -> Result<Question, JsValue> {
+    question.to_rust().map_err(unreadable)
+}
+
+fn unreadable(error: tsify::Error) -> JsValue {
+    thrown(&Problem::new("", error.to_string(), "a plain object"))
+}
+
+fn no_canvas(found: &str) -> Problem {
+    Problem::new("", found, "a canvas to draw on")
+}
+
+fn handed_over<T: Tsify + Serialize>(value: &T) -> Result<Ts<T>, JsValue> {
+    value.into_ts().map_err(unreadable)
+}
+
+/// Problems as plain objects, to be thrown.
+fn thrown<T: Serialize + ?Sized>(problems: &T) -> JsValue {
+    let serializer = serde_wasm_bindgen::Serializer::new().serialize_missing_as_null(true);
+    problems
+        .serialize(&serializer)
+        .unwrap_or_else(JsValue::from)
+}

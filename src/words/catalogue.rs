@@ -1,0 +1,424 @@
+//! The texts of one language, as data: whole-sentence templates, number signs, unit names, plural rule.
+
+use std::collections::BTreeMap;
+
+use serde::Deserialize;
+
+use super::number::{self, NumberStyle};
+use crate::units::EntryUnit;
+
+/// One language, read from a file such as `www/texts/en.json`.
+///
+/// Nothing in it can fail at run time: what is missing shows as its key in brackets.
+#[derive(Clone, Debug, Deserialize)]
+pub struct Catalogue {
+    /// Language tag (BCP 47), such as `en`.
+    pub lang: String,
+    /// The language's own name for itself.
+    pub name: String,
+    /// How the language forms plurals.
+    pub plural: PluralRule,
+    /// The signs numbers are written with.
+    pub number: NumberStyle,
+    /// The names of units.
+    pub units: UnitNames,
+    /// Templates by key. `{name}` stands for what is filled in; templates that depend on a count stand
+    /// under `key.one` and `key.other`.
+    pub texts: BTreeMap<String, String>,
+}
+
+/// Which whole numbers take the singular. Source: Unicode CLDR, `plurals.xml`, for whole numbers;
+/// its category "many" of French and Spanish, for whole millions, does not occur here.
+#[derive(Clone, Copy, Debug, Deserialize, Eq, PartialEq)]
+#[serde(rename_all = "kebab-case")]
+pub enum PluralRule {
+    /// One takes the singular, all else the plural. CLDR: `i = 1 and v = 0` for English and German,
+    /// `n = 1` for Spanish.
+    OneOther,
+    /// Zero and one take the singular, all else the plural. CLDR: `i = 0,1` for French.
+    ZeroOneOther,
+}
+
+impl PluralRule {
+    /// The ending of the key for this count.
+    fn ending(self, count: u64) -> &'static str {
+        match (self, count) {
+            (Self::OneOther | Self::ZeroOneOther, 1) | (Self::ZeroOneOther, 0) => "one",
+            _ => "other",
+        }
+    }
+}
+
+/// The unit names a language prints behind a number.
+#[derive(Clone, Debug, Deserialize, Eq, PartialEq)]
+pub struct UnitNames {
+    /// Newton metre.
+    pub newton_metre: String,
+    /// Pound-force foot.
+    pub pound_force_foot: String,
+    /// Pound-force inch, shown only where someone wrote it.
+    pub pound_force_inch: String,
+    /// Kilogram-force metre, shown only where someone wrote it.
+    pub kilogram_force_metre: String,
+    /// Newton metre each second, for rise rates in tables.
+    pub newton_metre_per_second: String,
+    /// Pound-force foot each second, for rise rates in tables.
+    pub pound_force_foot_per_second: String,
+    /// Second.
+    pub second: String,
+    /// Watt.
+    pub watt: String,
+    /// Mechanical horsepower.
+    pub mechanical_horsepower: String,
+    /// Joule.
+    pub joule: String,
+    /// Volt.
+    pub volt: String,
+    /// Kilogram.
+    pub kilogram: String,
+    /// Millimetre.
+    pub millimetre: String,
+    /// Percent.
+    pub percent: String,
+}
+
+impl UnitNames {
+    /// The name of a unit of torque.
+    #[must_use]
+    pub fn torque(&self, unit: EntryUnit) -> &str {
+        match unit {
+            EntryUnit::NewtonMetre => &self.newton_metre,
+            EntryUnit::PoundForceFoot => &self.pound_force_foot,
+            EntryUnit::PoundForceInch => &self.pound_force_inch,
+            EntryUnit::KilogramForceMetre => &self.kilogram_force_metre,
+        }
+    }
+}
+
+impl Catalogue {
+    /// The text of a key with its placeholders filled in. What is filled in is text, never a template. A
+    /// missing key, a missing value or a broken template gives the key in brackets.
+    #[must_use]
+    pub fn fill(&self, key: &str, values: &[(&str, &str)]) -> String {
+        self.texts
+            .get(key)
+            .and_then(|template| filled(template, values))
+            .unwrap_or_else(|| format!("[{key}]"))
+    }
+
+    /// The text for a count: `key.one` or `key.other`, as the language has it. `{n}` is the count.
+    #[must_use]
+    pub fn fill_plural(&self, key: &str, count: u64, values: &[(&str, &str)]) -> String {
+        let count_text = number::count(count, &self.number);
+        let mut values = values.to_vec();
+        values.push(("n", &count_text));
+        self.fill(&format!("{key}.{}", self.plural.ending(count)), &values)
+    }
+
+    /// A date of the dataset (`2026-03-02` or `2026-03`) in words. Any other text is given back as it is.
+    #[must_use]
+    pub fn date(&self, iso: &str) -> String {
+        let mut parts = iso.split('-');
+        let (Some(year), Some(month), day, None) =
+            (parts.next(), parts.next(), parts.next(), parts.next())
+        else {
+            return iso.to_owned();
+        };
+        let Some(month) = self.texts.get(&format!("month.{month}")) else {
+            return iso.to_owned();
+        };
+        match day {
+            Some(day) => {
+                let day = day.strip_prefix('0').unwrap_or(day);
+                self.fill("date", &[("day", day), ("month", month), ("year", year)])
+            }
+            None => self.fill("date.month", &[("month", month), ("year", year)]),
+        }
+    }
+
+    /// A printed number with its unit behind it, as the language joins them.
+    #[must_use]
+    pub fn quantity(&self, number: &str, unit: &str) -> String {
+        self.fill("quantity", &[("number", number), ("unit", unit)])
+    }
+}
+
+fn filled(template: &str, values: &[(&str, &str)]) -> Option<String> {
+    let mut text = String::new();
+    let mut rest = template;
+    while let Some((before, after)) = rest.split_once('{') {
+        let (name, after) = after.split_once('}')?;
+        let (_, value) = values.iter().find(|(known, _)| *known == name)?;
+        text.push_str(before);
+        text.push_str(value);
+        rest = after;
+    }
+    text.push_str(rest);
+    Some(text)
+}
+
+#[cfg(test)]
+#[cfg(not(target_arch = "wasm32"))]
+mod tests {
+    use super::*;
+
+    /// What each placeholder may hold, at its longest, for counting words. A name that is not here is a slip.
+    const SAMPLES: &[(&str, &str)] = &[
+        ("age", "for years"),
+        ("amount", "1,299"),
+        ("between", "a loss of 10 %"),
+        ("condition", "fresh and dry"),
+        ("currency", "EUR"),
+        ("date", "2 March 2026"),
+        ("day", "2"),
+        ("decimal", "1.234"),
+        ("direction", "loosen"),
+        ("edition", "12"),
+        ("end", "1,540 N·m"),
+        ("factor", "1.5"),
+        ("high", "20,000 N·m"),
+        ("job", "truck wheel nut"),
+        ("jobs", "60"),
+        ("length", "158 mm"),
+        ("limit", "2.5 s"),
+        ("loss", "10 %"),
+        ("low", "1"),
+        ("mass", "2.1 kg"),
+        ("mode", "setting 2"),
+        ("month", "March"),
+        ("n", "38"),
+        ("needed", "975 N·m"),
+        ("number", "1,540"),
+        ("of", "38"),
+        ("currencies", "EUR, USD"),
+        ("id", "sorrel-18-medium"),
+        ("pack", "twin-row 8.0"),
+        ("pair", "Sorrel 18 mid with twin-row 8.0"),
+        ("window", "5 s"),
+        ("place", "4"),
+        ("power", "410 W"),
+        ("rate", "80"),
+        ("reach", "14"),
+        ("runs", "5 runs"),
+        ("setup", "cold pack"),
+        ("shortfall", "110 N·m"),
+        ("temperature", "20"),
+        ("time", "under 0.1 s"),
+        ("tool", "Sorrel 18 mid"),
+        ("tools", "2 tools"),
+        ("torque", "650 N·m"),
+        ("unit", "lbf·ft"),
+        ("whole", "1234"),
+        ("year", "2026"),
+    ];
+
+    const FORBIDDEN: [&str; 8] = [
+        "safe",
+        "will",
+        "guaranteed",
+        "easily",
+        "beast",
+        "winner",
+        "destroys",
+        "oops",
+    ];
+
+    fn english() -> Catalogue {
+        serde_json::from_str(include_str!("../../www/texts/en.json")).unwrap()
+    }
+
+    fn samples() -> Vec<(&'static str, &'static str)> {
+        SAMPLES.to_vec()
+    }
+
+    #[test]
+    fn every_template_is_well_formed_and_names_known_placeholders() {
+        let english = english();
+        for (key, template) in &english.texts {
+            let text = english.fill(key, &samples());
+            assert_ne!(text, format!("[{key}]"));
+            assert!(!text.contains(['{', '}', '[', ']']), "{key}: {text}");
+            assert_eq!(template.trim(), template, "{key}");
+            assert!(!template.is_empty() && !template.contains("  "), "{key}");
+        }
+    }
+
+    #[test]
+    fn every_sentence_is_short() {
+        let english = english();
+        for key in english.texts.keys() {
+            let text = english.fill(key, &samples());
+            for sentence in text
+                .split_inclusive(". ")
+                .flat_map(|part| part.split_inclusive("? "))
+            {
+                let words = sentence.split_whitespace().count();
+                assert!(words <= 19, "{key}, {words} words: {sentence}");
+            }
+        }
+    }
+
+    #[test]
+    fn no_text_promises_or_shouts() {
+        for (key, template) in &english().texts {
+            assert!(!template.contains('!'), "{key}");
+            for word in template.split(|c: char| !c.is_alphabetic()) {
+                assert!(
+                    !FORBIDDEN.contains(&word.to_lowercase().as_str()),
+                    "{key}: {word}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn plural_templates_come_in_pairs() {
+        let english = english();
+        for key in english.texts.keys() {
+            for (ending, other) in [(".one", ".other"), (".other", ".one")] {
+                if let Some(stem) = key.strip_suffix(ending) {
+                    assert!(
+                        english.texts.contains_key(&format!("{stem}{other}")),
+                        "{key}"
+                    );
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_text_for_invented_data_says_so() {
+        let english = english();
+        let mut seen = 0;
+        for (key, template) in english
+            .texts
+            .iter()
+            .filter(|(key, _)| key.contains(".invented"))
+        {
+            assert!(template.starts_with("In this made-up data, "), "{key}");
+            assert!(
+                english.texts.contains_key(&key.replace(".invented", "")),
+                "{key}"
+            );
+            seen += 1;
+        }
+        assert!(seen >= 7);
+    }
+
+    #[test]
+    fn what_is_missing_shows_as_its_key() {
+        let mut catalogue = english();
+        for (key, template) in [
+            ("broken", "{torque"),
+            ("odd", "a } b"),
+            ("nested", "{a{torque}}"),
+        ] {
+            catalogue.texts.insert(key.to_owned(), template.to_owned());
+        }
+        let fill = |key: &str| catalogue.fill(key, &[("torque", "650 N·m")]);
+        assert_eq!(fill("no.such.key"), "[no.such.key]");
+        assert_eq!(fill("answer.reaches"), "[answer.reaches]");
+        assert_eq!(fill("broken"), "[broken]");
+        assert_eq!(fill("odd"), "a } b");
+        assert_eq!(fill("nested"), "[nested]");
+        assert_eq!(catalogue.fill_plural("no.such", 2, &[]), "[no.such.other]");
+    }
+
+    #[test]
+    fn what_is_filled_in_is_never_a_template() {
+        let text = english().fill(
+            "list.lightest",
+            &[("tool", "{pack}"), ("pack", "}{"), ("mass", "{")],
+        );
+        assert_eq!(text, "The lightest is {pack} with }{, at {.");
+    }
+
+    #[test]
+    fn counts_pick_their_form() {
+        let english = english();
+        let torque = english.quantity("650", english.units.torque(EntryUnit::NewtonMetre));
+        let reaches = |reach, count| {
+            english.fill_plural(
+                "list.reaches",
+                count,
+                &[("reach", reach), ("torque", &torque)],
+            )
+        };
+        assert_eq!(
+            reaches("14", 38),
+            "On 14 of 38 pairs the typical run reaches 650 N·m."
+        );
+        assert_eq!(
+            reaches("1", 1),
+            "On the one pair we have run, the typical run reaches 650 N·m."
+        );
+        assert_eq!(english.fill_plural("count.pairs", 0, &[]), "0 pairs");
+        assert_eq!(english.fill_plural("count.runs", 1, &[]), "1 run");
+        assert_eq!(english.fill_plural("count.runs", 1_200, &[]), "1,200 runs");
+        for (count, english, french) in [
+            (0, "other", "one"),
+            (1, "one", "one"),
+            (2, "other", "other"),
+        ] {
+            assert_eq!(PluralRule::OneOther.ending(count), english);
+            assert_eq!(PluralRule::ZeroOneOther.ending(count), french);
+        }
+        let rule: PluralRule = serde_json::from_str("\"zero-one-other\"").unwrap();
+        assert_eq!(rule, PluralRule::ZeroOneOther);
+    }
+
+    #[test]
+    fn dates_are_written_out() {
+        for (iso, text) in [
+            ("2026-03-02", "2 March 2026"),
+            ("2026-12-31", "31 December 2026"),
+            ("2026-03", "March 2026"),
+            ("2026", "2026"),
+            ("2026-13-01", "2026-13-01"),
+            ("2026-03-02-01", "2026-03-02-01"),
+            ("", ""),
+            ("spring", "spring"),
+        ] {
+            assert_eq!(english().date(iso), text);
+        }
+    }
+
+    #[test]
+    fn every_key_named_in_the_source_exists() {
+        let english = english();
+        let mut folders = vec![std::path::PathBuf::from(concat!(
+            env!("CARGO_MANIFEST_DIR"),
+            "/src"
+        ))];
+        let mut seen = 0;
+        while let Some(folder) = folders.pop() {
+            for entry in std::fs::read_dir(folder).unwrap() {
+                let path = entry.unwrap().path();
+                if path.is_dir() {
+                    folders.push(path);
+                } else if path.extension().is_some_and(|extension| extension == "rs") {
+                    let source = std::fs::read_to_string(&path).unwrap();
+                    let source = source.split("mod tests {").next().unwrap();
+                    for (call, endings) in [
+                        (".fill(\"", &[""][..]),
+                        (".fill_plural(\"", &[".one", ".other"]),
+                    ] {
+                        for after in source.split(call).skip(1) {
+                            let stem = after.split('"').next().unwrap();
+                            for ending in endings {
+                                let key = format!("{stem}{ending}");
+                                assert!(
+                                    english.texts.contains_key(&key),
+                                    "{key} in {}",
+                                    path.display()
+                                );
+                                seen += 1;
+                            }
+                        }
+                    }
+                }
+            }
+        }
+        assert!(seen >= 3);
+    }
+}

@@ -1,0 +1,139 @@
+//! Words and numbers for people, from a text catalogue: every sentence, in every language.
+//!
+//! [`answer`] and [`table`] turn figures into sentences and cells, [`number`] rounds and prints,
+//! [`catalogue`] holds a language's templates.
+
+pub mod answer;
+pub mod catalogue;
+pub mod chart;
+pub mod number;
+pub mod table;
+pub mod warning;
+
+use crate::dataset::types::{Dataset, Edition};
+use crate::units::{Duration, Torque, TorqueUnit, WrittenTorque};
+use catalogue::Catalogue;
+use number::{Figure, SmallFigure};
+
+/// The torque a job needs, as sentences show it.
+#[derive(Clone, Copy, Debug)]
+pub struct Needed {
+    /// Its figure, in `unit`.
+    pub figure: Figure,
+    /// The unit of every torque beside it.
+    pub unit: TorqueUnit,
+}
+
+impl Needed {
+    /// What someone wrote, unchanged, if it is in the unit shown and nothing was added to it; else
+    /// the needed torque, rounded up.
+    pub fn new(required_nm: f64, unit: TorqueUnit, written: Option<&WrittenTorque>) -> Self {
+        let own = written.filter(|written| {
+            written.unit() == unit.into() && written.torque().newton_metres() == required_nm
+        });
+        let needed = || Figure::needed_torque(Torque::from_newton_metres(required_nm), unit);
+        Self {
+            figure: own.map_or_else(needed, Figure::written),
+            unit,
+        }
+    }
+
+    /// The torque with its unit.
+    pub fn words(&self, catalogue: &Catalogue) -> String {
+        with_unit(catalogue, &self.figure.print(&catalogue.number), self.unit)
+    }
+}
+
+/// A number of torque units.
+fn with_unit(catalogue: &Catalogue, number: &str, unit: TorqueUnit) -> String {
+    catalogue.quantity(number, catalogue.units.torque(unit.into()))
+}
+
+/// A typical, peak or end torque in N·m, in the steps that suit the rig.
+fn torque(catalogue: &Catalogue, torque_nm: f64, unit: TorqueUnit) -> String {
+    let number = number::torque(
+        Torque::from_newton_metres(torque_nm),
+        unit,
+        number::Direction::Nearest,
+        &catalogue.number,
+    );
+    with_unit(catalogue, &number, unit)
+}
+
+/// A needed or stated torque in N·m, to one unit, up.
+fn whole_torque(catalogue: &Catalogue, torque_nm: f64, unit: TorqueUnit) -> String {
+    with_unit(
+        catalogue,
+        &number::needed_torque(
+            Torque::from_newton_metres(torque_nm),
+            unit,
+            &catalogue.number,
+        ),
+        unit,
+    )
+}
+
+/// A measured time in a sentence.
+fn time(catalogue: &Catalogue, time_s: f64) -> String {
+    match number::time_sentence(Duration::from_seconds(time_s), &catalogue.number) {
+        SmallFigure::UnderTenth => catalogue.fill("time.under_tenth", &[]),
+        SmallFigure::Number(number) => catalogue.quantity(&number, &catalogue.units.second),
+    }
+}
+
+/// A time that someone chose or a file states, in s.
+pub fn given_time(catalogue: &Catalogue, time_s: f64) -> String {
+    catalogue.quantity(
+        &number::given(time_s, &catalogue.number),
+        &catalogue.units.second,
+    )
+}
+
+/// Name of tool and pack, of one of them, or nothing.
+pub fn pair(catalogue: &Catalogue, tool: Option<&str>, pack: Option<&str>) -> String {
+    match (tool, pack) {
+        (Some(tool), Some(pack)) => catalogue.fill("pair", &[("tool", tool), ("pack", pack)]),
+        (Some(one), None) | (None, Some(one)) => one.to_owned(),
+        (None, None) => String::new(),
+    }
+}
+
+/// The notice of invented data, if they are.
+pub fn notice(catalogue: &Catalogue, dataset: &Dataset) -> Option<String> {
+    dataset
+        .invented
+        .unwrap_or(false)
+        .then(|| catalogue.fill("invented.notice", &[]))
+}
+
+/// Which edition, and when it came out.
+pub fn edition(catalogue: &Catalogue, edition: Option<&Edition>) -> String {
+    edition.map_or_else(String::new, |edition| {
+        let date = catalogue.date(&edition.date);
+        catalogue.fill(
+            "edition.line",
+            &[("edition", &edition.edition.to_string()), ("date", &date)],
+        )
+    })
+}
+
+/// A job's torque of one figure or two, in N·m.
+pub fn job_torque(catalogue: &Catalogue, figures_nm: &[f64], unit: TorqueUnit) -> String {
+    let number = |torque_nm: f64| {
+        number::needed_torque(
+            Torque::from_newton_metres(torque_nm),
+            unit,
+            &catalogue.number,
+        )
+    };
+    match figures_nm {
+        [low, high] => {
+            let range =
+                catalogue.fill("range", &[("low", &number(*low)), ("high", &number(*high))]);
+            with_unit(catalogue, &range, unit)
+        }
+        figures => figures
+            .first()
+            .map_or_else(String::new, |&figure| whole_torque(catalogue, figure, unit)),
+    }
+}

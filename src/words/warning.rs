@@ -1,0 +1,67 @@
+//! What to bear in mind, as codes and as sentences.
+
+use super::catalogue::Catalogue;
+
+/// A reason to read an answer with care.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Warning {
+    /// Only one run of the pair counts.
+    OneRun,
+    /// Only one specimen of the tool was run.
+    OneTool,
+    /// This many runs were cut short.
+    Short(u32),
+    /// This many runs have no quiet start.
+    NoQuiet(u32),
+    /// Logged only this many times a second.
+    SlowSampling(u32),
+    /// The torque lies beyond the joint's measured line.
+    BeyondJointLine,
+    /// No calibration was in force on the day of some counted run.
+    NoCalibration,
+    /// The pack was not full at the start.
+    PackNotFull,
+    /// The tool was lent.
+    Lent,
+    /// The tool was given.
+    Given,
+    /// Corrected in this edition.
+    Corrected(u32),
+    /// Last sold in this month, `YYYY-MM`.
+    Discontinued(String),
+    /// Run in another setup than the standard one.
+    OtherSetup(String),
+    /// Torque is worked out from bolt tension.
+    BoltTension,
+    /// Loosening is asked for and the runs turned forward.
+    ForwardOnly,
+}
+
+impl Warning {
+    /// The warning in words.
+    pub fn words(&self, catalogue: &Catalogue) -> String {
+        match self {
+            Self::OneRun => catalogue.fill("warning.one_run", &[]),
+            Self::OneTool => catalogue.fill("warning.one_tool", &[]),
+            Self::Short(runs) => catalogue.fill_plural("warning.short_run", (*runs).into(), &[]),
+            Self::NoQuiet(runs) => catalogue.fill_plural("warning.no_quiet", (*runs).into(), &[]),
+            Self::SlowSampling(rate) => {
+                catalogue.fill("warning.slow_sampling", &[("rate", &rate.to_string())])
+            }
+            Self::BeyondJointLine => catalogue.fill("warning.joint_extended", &[]),
+            Self::NoCalibration => catalogue.fill("warning.no_calibration", &[]),
+            Self::PackNotFull => catalogue.fill("warning.pack_not_full", &[]),
+            Self::Lent => catalogue.fill("warning.lent", &[]),
+            Self::Given => catalogue.fill("warning.given", &[]),
+            Self::Corrected(edition) => {
+                catalogue.fill("warning.corrected", &[("edition", &edition.to_string())])
+            }
+            Self::Discontinued(month) => {
+                catalogue.fill("warning.discontinued", &[("date", &catalogue.date(month))])
+            }
+            Self::OtherSetup(name) => catalogue.fill("warning.other_setup", &[("setup", name)]),
+            Self::BoltTension => catalogue.fill("warning.bolt_tension", &[]),
+            Self::ForwardOnly => catalogue.fill("warning.forward_only", &[]),
+        }
+    }
+}

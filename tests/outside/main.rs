@@ -1,0 +1,22 @@
+//! The program against values from outside: standards, handbooks, definitions, and fixtures that
+//! `make.py` writes with numpy and scipy. `NOT-ASSERTED.md` names the check values without a test.
+//!
+//! Each test goes through functions that the program itself uses. Times agree to 1e-9 s, all other
+//! figures to 1e-9 of themselves, unless another tolerance is stated with its reason.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing
+)]
+
+mod close;
+mod measured;
+mod ranks;
+mod reductions;
+mod statistics;
+mod thinning;
+mod typical;
+mod units;
+mod work;

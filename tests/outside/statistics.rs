@@ -1,0 +1,31 @@
+//! Medians, ranks with ties, and the fit that cannot fall.
+
+use jobtorque::ranking::order::{Standing, order};
+use jobtorque::run::buildup::isotonic;
+use jobtorque::run::clean::median;
+
+#[test]
+fn t_91_the_median_of_an_odd_number_is_the_middle_one() {
+    // The data of T-91 (a public encyclopaedia text), out of order; the middle one by definition.
+    assert_eq!(median(vec![40.0, 15.0, 50.0, 20.0, 35.0]), 35.0);
+}
+
+#[test]
+fn t_92_the_median_of_an_even_number_is_the_mean_of_the_middle_two() {
+    // T-92, q0.5: by definition.
+    assert_eq!(median((1..=10).map(f64::from).collect()), 5.5);
+}
+
+#[test]
+fn t_94_ties_share_the_smallest_place() {
+    // T-94, `min`: scipy documentation, ranks of 0 2 3 2.
+    let times = [0.0, 2.0, 3.0, 2.0].map(Standing::Time);
+    assert_eq!(order(&times).ranks, [1, 2, 4, 2].map(Some));
+}
+
+#[test]
+fn t_95_the_fit_pools_what_falls() {
+    // T-95: the example of R's `isoreg`, from memory, recomputed with scipy.
+    let fit = isotonic(&[1.0, 0.0, 4.0, 3.0, 3.0, 5.0, 4.0, 2.0, 0.0]);
+    assert_eq!(fit, [0.5, 0.5, 3.0, 3.0, 3.0, 3.0, 3.0, 3.0, 3.0]);
+}
