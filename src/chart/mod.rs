@@ -6,3 +6,39 @@
 pub mod draw;
 mod place;
 pub mod view;
+
+#[cfg(all(test, not(target_arch = "wasm32")))]
+mod tests {
+    use super::view::{Frame, View};
+    use crate::ask::question::Question;
+    use crate::results::Results;
+    use crate::words::catalogue::Catalogue;
+
+    /// The demo data in English.
+    pub fn demo() -> Results {
+        let texts = include_str!("../../www/texts/en.json");
+        let catalogue: Catalogue = serde_json::from_str(texts).unwrap();
+        Results::read(include_bytes!("../../data/demo.json"), catalogue).unwrap()
+    }
+
+    /// The chart of a question in a frame of this width.
+    pub fn view(results: &Results, question: &Question, width_px: f64) -> View {
+        let frame = Frame {
+            width_px,
+            height_px: 240.0,
+            text_px: 13.0,
+        };
+        let curves = results.curves(question).unwrap();
+        View::new(&curves, frame, results.catalogue())
+    }
+
+    /// A job for any pair, or for this one.
+    pub fn question(job: &str, pair: Option<(&str, &str)>) -> Question {
+        Question {
+            job: Some(job.into()),
+            tool: pair.map(|(tool, _)| tool.into()),
+            pack: pair.map(|(_, pack)| pack.into()),
+            ..Question::default()
+        }
+    }
+}

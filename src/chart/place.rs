@@ -12,7 +12,7 @@ pub(super) struct Area {
 }
 
 impl Area {
-    fn meets(&self, other: &Self) -> bool {
+    pub fn meets(&self, other: &Self) -> bool {
         self.left < other.right
             && other.left < self.right
             && self.top < other.bottom
@@ -41,6 +41,7 @@ impl Area {
 }
 
 /// The drawing as far as words must keep clear of it.
+#[derive(Clone)]
 pub(super) struct Room<'a> {
     /// Words stay in here.
     pub within: Area,

@@ -95,9 +95,11 @@ pub enum Anchor {
 pub struct DrawnCurve {
     /// How it is drawn, so that colour is not the only difference.
     pub kind: Kind,
+    /// Name of tool and pack.
+    pub pair: String,
     /// What it does, in a sentence for those who do not see it.
     pub name: String,
-    /// Name of tool and pack, where there is room near its end.
+    /// Its name near its end. All curves have one, or none, for want of room.
     pub label: Option<Label>,
     /// Where it crosses the needed line.
     pub crossing: Option<Crossing>,
@@ -156,16 +158,18 @@ const MARK_LETTERS: usize = 2;
 /// Limits of what a frame may ask for, in CSS pixels.
 const SMALLEST_PX: f64 = 40.0;
 const LARGEST_PX: f64 = 8192.0;
+const SMALLEST_TEXT_PX: f64 = 6.0;
+const LARGEST_TEXT_PX: f64 = 128.0;
 
 impl Frame {
     /// The same frame with sizes that can be drawn: a number that is none, or out of bounds,
     /// becomes the nearest that is.
     fn drawable(self) -> Self {
-        let side = |px: f64| px.max(SMALLEST_PX).min(LARGEST_PX);
+        let within = |px: f64, low: f64, high: f64| if px > low { px.min(high) } else { low };
         Self {
-            width_px: side(self.width_px),
-            height_px: side(self.height_px),
-            text_px: self.text_px.max(6.0).min(LARGEST_PX / 64.0),
+            width_px: within(self.width_px, SMALLEST_PX, LARGEST_PX),
+            height_px: within(self.height_px, SMALLEST_PX, LARGEST_PX),
+            text_px: within(self.text_px, SMALLEST_TEXT_PX, LARGEST_TEXT_PX),
         }
     }
 }
@@ -229,7 +233,7 @@ impl View {
             .fold(curves.required_torque_nm, f64::max);
         let top_nm = highest_nm * (1.0 + HEADROOM);
 
-        let (top, bottom) = (1.3 * line_px, frame.height_px - 1.3 * line_px);
+        let (top, bottom) = (1.55 * line_px, frame.height_px - 1.3 * line_px);
         let most = (bottom - top) / (TICKS_DOWN * frame.text_px);
         let torques = ticks(Torque::from_newton_metres(top_nm).in_unit(unit), most);
         let texts: Vec<String> = torques
@@ -291,7 +295,16 @@ impl View {
             ..plot
         };
         let mut room = Room::new(within, lines, line_px, letter_px);
-        let needed = needed_label(&mut room, words::needed(catalogue, &curves.needed), needed_px);
+        let needed = needed_label(
+            &mut room,
+            words::needed(catalogue, &curves.needed),
+            needed_px,
+        );
+        let named = curves
+            .curves
+            .iter()
+            .map(|curve| (curve.label.as_str(), axes.y(ends(curve))));
+        let mut labels = end_labels(&mut room, named).into_iter();
         let mut drawn: Vec<DrawnCurve> = curves
             .curves
             .iter()
@@ -303,6 +316,7 @@ impl View {
                     1 => Kind::Dashed,
                     _ => Kind::Dotted,
                 },
+                pair: curve.label.clone(),
                 name: words::curve(
                     catalogue,
                     &curves.needed,
@@ -310,7 +324,7 @@ impl View {
                     curve.time_to_job_s,
                     ends(curve),
                 ),
-                label: end_label(&mut room, &curve.label, axes.y(ends(curve))),
+                label: labels.next(),
                 crossing: None,
                 points: points.clone(),
             })
@@ -374,13 +388,25 @@ fn needed_label(room: &mut Room, text: String, y: f64) -> Label {
         .unwrap_or_else(|| label(right - 2.0, above.max(0.0), Anchor::End, text))
 }
 
-/// The name of a curve, right-aligned and as near to its end as there is room.
-fn end_label(room: &mut Room, text: &str, end_y: f64) -> Option<Label> {
+/// The names of the curves, right-aligned, each as near to the end of its curve as there is room;
+/// none if there is not room for all.
+fn end_labels<'a>(room: &mut Room, ends: impl Iterator<Item = (&'a str, f64)>) -> Vec<Label> {
     let right = room.within.right - 2.0;
-    let spots = room
-        .outwards(end_y)
-        .map(move |top| (right, top, Anchor::End));
-    room.take(text, MARK_LETTERS, spots)
+    let before = room.clone();
+    let labels: Option<Vec<Label>> = ends
+        .map(|(text, end_y)| {
+            let tops = room.outwards(end_y);
+            room.take(
+                text,
+                MARK_LETTERS,
+                tops.map(|top| (right, top, Anchor::End)),
+            )
+        })
+        .collect();
+    labels.unwrap_or_else(|| {
+        *room = before;
+        Vec::new()
+    })
 }
 
 /// The time at a crossing: below it to the right, where a rising curve leaves room, or above it.
@@ -392,4 +418,152 @@ fn crossing_label(room: &mut Room, text: &str, (x, y): (f64, f64), gap: f64) -> 
         (x + 1.5 * gap, above, Anchor::Start),
     ];
     room.take(text, 0, spots)
+}
+
+#[cfg(all(test, not(target_arch = "wasm32")))]
+mod tests {
+    use super::super::tests::{demo, question, view};
+    use super::*;
+
+    const PAIR: (&str, &str) = ("sorrel-18-medium", "two-row-5-0");
+
+    fn labels(view: &View) -> Vec<&Label> {
+        let ticks = view.time_ticks.iter().chain(&view.torque_ticks);
+        let curves = view.curves.iter();
+        ticks
+            .map(|tick| &tick.label)
+            .chain([&view.needed, &view.time_unit, &view.torque_unit])
+            .chain(curves.clone().filter_map(|curve| curve.label.as_ref()))
+            .chain(curves.filter_map(|curve| curve.crossing.as_ref()?.label.as_ref()))
+            .collect()
+    }
+
+    #[test]
+    fn a_curve_rises_through_its_crossing_and_stays_within_the_axes() {
+        let results = demo();
+        for job in [
+            "150 N·m",
+            "200 lbf·ft",
+            "heavy-truck-wheel-loosen",
+            "9000 N·m",
+        ] {
+            for pair in [None, Some(PAIR)] {
+                let view = view(&results, &question(job, pair), 640.0);
+                assert!(!view.curves.is_empty());
+                for curve in &view.curves {
+                    assert_eq!(curve.points.first().unwrap().0, view.left_px);
+                    assert!((curve.points.last().unwrap().0 - view.right_px).abs() < 1e-9);
+                    for step in curve.points.windows(2) {
+                        assert!(step[0].0 <= step[1].0 && step[0].1 >= step[1].1 - 1e-9);
+                    }
+                    for &(_, y) in &curve.points {
+                        assert!(view.top_px <= y && y <= view.bottom_px);
+                    }
+                    if let Some(crossing) = &curve.crossing {
+                        assert_eq!(crossing.y_px, view.needed_px);
+                        assert!(curve.points.contains(&(crossing.x_px, crossing.y_px)));
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn the_crossing_is_the_answers_time_to_the_job() {
+        let results = demo();
+        let question = question("150 N·m", Some(PAIR));
+        let time_s = results.ask(&question).unwrap().time_to_job_s.unwrap();
+        let view = view(&results, &question, 640.0);
+        let crossing = view.curves[0].crossing.as_ref().unwrap();
+        let share = (crossing.x_px - view.left_px) / (view.right_px - view.left_px);
+        assert!((share * results.curves(&question).unwrap().window_s - time_s).abs() < 1e-9);
+    }
+
+    #[test]
+    fn words_stay_in_the_frame_and_apart() {
+        let results = demo();
+        for width_px in [300.0, 328.0, 640.0, 1100.0] {
+            for job in ["20 N·m", "150 N·m", "heavy-truck-wheel-loosen", "9000 N·m"] {
+                let view = view(&results, &question(job, None), width_px);
+                let areas: Vec<(Area, &str)> = labels(&view)
+                    .into_iter()
+                    .map(|label| {
+                        let width = label.text.chars().count() as f64 * LETTER * 13.0;
+                        let left = match label.anchor {
+                            Anchor::Start => label.x_px,
+                            Anchor::Middle => label.x_px - width / 2.0,
+                            Anchor::End => label.x_px - width,
+                        };
+                        let (right, bottom) = (left + width, label.y_px + 13.0 * LINE);
+                        let area = Area {
+                            left,
+                            top: label.y_px,
+                            right,
+                            bottom,
+                        };
+                        (area, label.text.as_str())
+                    })
+                    .collect();
+                for (i, (one, text)) in areas.iter().enumerate() {
+                    let frame = view.frame;
+                    assert!(
+                        one.left >= -1e-9 && one.right <= frame.width_px + 1e-9,
+                        "{text}"
+                    );
+                    assert!(one.top >= -1e-9 && one.bottom <= frame.height_px, "{text}");
+                    for (other, other_text) in &areas[i + 1..] {
+                        assert!(!one.meets(other), "{width_px} {job}: {text}, {other_text}");
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn every_curve_has_a_sentence_and_its_own_kind() {
+        let results = demo();
+        let view = view(&results, &question("150 N·m", None), 640.0);
+        assert_eq!(view.curves.len(), 3);
+        assert_eq!(
+            view.curves
+                .iter()
+                .map(|curve| curve.kind)
+                .collect::<Vec<_>>(),
+            [Kind::Full, Kind::Dashed, Kind::Dotted]
+        );
+        for curve in &view.curves {
+            assert!(
+                curve.name.contains(" reaches 150 N·m at "),
+                "{}",
+                curve.name
+            );
+        }
+        assert_eq!(view.needed.text, "needed: 150 N·m");
+    }
+
+    #[test]
+    fn an_axis_begins_at_nothing_and_keeps_its_ticks_apart() {
+        assert_eq!(ticks(5.0, 6.0), [0.0, 1.0, 2.0, 3.0, 4.0, 5.0]);
+        assert_eq!(ticks(5.0, 3.0), [0.0, 2.0, 4.0]);
+        assert_eq!(ticks(1650.0, 5.0), [0.0, 500.0, 1000.0, 1500.0]);
+        assert_eq!(ticks(0.3, 3.0).len(), 4);
+        assert_eq!(ticks(1e9, 3.0), [0.0, 1e9]);
+        assert_eq!(ticks(5.0, f64::NAN).first(), Some(&0.0));
+    }
+
+    #[test]
+    fn a_frame_beyond_all_bounds_is_still_drawn() {
+        let results = demo();
+        let curves = results.curves(&question("150 N·m", None)).unwrap();
+        for px in [f64::NAN, -5.0, 0.0, f64::INFINITY, 1.0] {
+            let frame = Frame {
+                width_px: px,
+                height_px: px,
+                text_px: px,
+            };
+            let view = View::new(&curves, frame, results.catalogue());
+            assert!(view.bottom_px > view.top_px && view.bottom_px.is_finite());
+            assert!(view.curves[0].points.len() < 5000);
+        }
+    }
 }

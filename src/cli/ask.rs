@@ -32,10 +32,17 @@ pub(super) struct Ask {
 impl Ask {
     pub fn run(&self) -> Result<(), Failure> {
         let loaded = load::dataset(self.file.as_deref(), &self.reading.lang)?;
-        let question =
-            Question { tool: self.tool.clone(), pack: self.pack.clone(), ..self.job.question(&self.reading) };
+        let question = Question {
+            tool: self.tool.clone(),
+            pack: self.pack.clone(),
+            ..self.job.question(&self.reading)
+        };
         let answer = loaded.results.ask(&question)?;
-        if self.json { print_json(&answer) } else { print(&in_words(&answer)) }
+        if self.json {
+            print_json(&answer)
+        } else {
+            print(&in_words(&answer))
+        }
     }
 }
 
@@ -46,8 +53,11 @@ fn in_words(answer: &Answer) -> String {
     paragraphs.push(answer.headline.clone());
     paragraphs.push(answer.lines.join(" "));
     if let Some(list) = &answer.list {
-        let mut lines: Vec<String> =
-            list.iter().take(SHOWN).map(|answer| format!("  {}: {}", answer.label, answer.headline)).collect();
+        let mut lines: Vec<String> = list
+            .iter()
+            .take(SHOWN)
+            .map(|answer| format!("  {}: {}", answer.label, answer.headline))
+            .collect();
         if list.len() > SHOWN {
             lines.push(format!("  … {} more; see `rank`", list.len() - SHOWN));
         }
@@ -57,5 +67,14 @@ fn in_words(answer: &Answer) -> String {
     paragraphs.push(answer.cautions.join(" "));
     paragraphs.push(answer.reminders.join(" "));
     let wrapped = paragraphs.iter().filter(|text| !text.is_empty());
-    wrapped.map(|text| if text.starts_with("  ") { text.clone() } else { text::wrapped(text) }).collect::<Vec<_>>().join("\n\n")
+    wrapped
+        .map(|text| {
+            if text.starts_with("  ") {
+                text.clone()
+            } else {
+                text::wrapped(text)
+            }
+        })
+        .collect::<Vec<_>>()
+        .join("\n\n")
 }

@@ -31,27 +31,48 @@ struct InFile {
 
 impl Check {
     pub fn run(&self) -> Result<(), Failure> {
-        let mut found = Found { problems: Vec::new() };
-        let mut lines = Vec::new();
+        let mut found = Found {
+            problems: Vec::new(),
+        };
+        let (mut lines, mut unopened) = (Vec::new(), Vec::new());
         for file in &self.files {
             let name = file.display().to_string();
             let (catalogue, _) = load::catalogue("en")?;
-            let bytes = load::read(file)?;
+            let bytes = match load::read(file) {
+                Ok(bytes) => bytes,
+                Err(Failure::Misuse(message)) => {
+                    unopened.push(message);
+                    continue;
+                }
+                Err(other) => return Err(other),
+            };
             match Results::read(&bytes, catalogue) {
-                Ok(results) => lines.push(format!("{name}: fine, {} runs", results.dataset().runs.len())),
+                Ok(results) => lines.push(format!(
+                    "{name}: fine, {} runs",
+                    results.dataset().runs.len()
+                )),
                 Err(problems) => {
                     lines.extend(problems.iter().map(|problem| format!("{name}:{problem}")));
                     lines.push(text::problems_found(&name, problems.len()));
-                    found.problems.extend(problems.into_iter().map(|problem| InFile { file: name.clone(), problem }));
+                    found
+                        .problems
+                        .extend(problems.into_iter().map(|problem| InFile {
+                            file: name.clone(),
+                            problem,
+                        }));
                 }
             }
         }
         let fine = found.problems.is_empty();
         if self.json {
             print_json(&found)?;
-        } else {
+        } else if !lines.is_empty() {
             print(&lines.join("\n"))?;
         }
-        if fine { Ok(()) } else { Err(Failure::Data(Vec::new())) }
+        match (unopened.is_empty(), fine) {
+            (false, _) => Err(Failure::Misuse(unopened.join("\njobtorque: "))),
+            (true, true) => Ok(()),
+            (true, false) => Err(Failure::Data(Vec::new())),
+        }
     }
 }

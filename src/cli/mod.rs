@@ -19,8 +19,10 @@ use std::process::ExitCode;
 
 #[derive(Debug, Parser)]
 #[command(name = "jobtorque", version, about, max_term_width = 100)]
-#[command(long_about = "Measured torque curves of cordless impact wrenches become an honest answer: this tool, this pack, \
-    this job: within reach or not, how fast, how sure.\n\nWithout a command the site is built and served on this machine.")]
+#[command(
+    long_about = "Measured torque curves of cordless impact wrenches become an honest answer: this tool, this pack, \
+    this job: within reach or not, how fast, how sure.\n\nWithout a command the site is built and served on this machine."
+)]
 struct Cli {
     #[command(subcommand)]
     command: Option<Command>,
@@ -68,7 +70,12 @@ impl From<Problem> for Failure {
             "/loss_percent" => "--loss",
             other => &other.replacen('/', "--", 1),
         };
-        Self::Misuse(format!("{option}: {}", problem.message))
+        let wanted = if problem.wanted.starts_with("one of ") {
+            format!("\nwanted: {}", problem.wanted)
+        } else {
+            String::new()
+        };
+        Self::Misuse(format!("{option}: {}{wanted}", problem.message))
     }
 }
 
@@ -89,7 +96,9 @@ impl From<std::io::Error> for Failure {
 
 /// Runs the command the program was called with.
 pub fn run() -> ExitCode {
-    let command = Cli::parse().command.unwrap_or(Command::Serve(serve::Serve::default()));
+    let command = Cli::parse()
+        .command
+        .unwrap_or(Command::Serve(serve::Serve::default()));
     let done = match command {
         Command::Serve(serve) => serve.run(),
         Command::Page(page) => page.run(),
@@ -129,6 +138,7 @@ fn print(text: &str) -> Result<(), Failure> {
 
 /// Prints a value as JSON, exact and readable.
 fn print_json(value: &impl serde::Serialize) -> Result<(), Failure> {
-    let json = serde_json::to_string_pretty(value).map_err(|error| Failure::Misuse(format!("cannot write JSON: {error}")))?;
+    let json = serde_json::to_string_pretty(value)
+        .map_err(|error| Failure::Misuse(format!("cannot write JSON: {error}")))?;
     print(&json)
 }

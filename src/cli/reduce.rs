@@ -87,11 +87,18 @@ struct At {
 impl Reduce {
     pub fn run(&self) -> Result<(), Failure> {
         let settings = self.settings()?;
-        let at = self.at.as_deref().map(|at| torque("--at", at)).transpose()?;
+        let at = self
+            .at
+            .as_deref()
+            .map(|at| torque("--at", at))
+            .transpose()?;
         let format = self.format()?;
         let name = self.log.display().to_string();
         let told = |problems: &[crate::problem::Problem]| {
-            let mut lines: Vec<String> = problems.iter().map(|problem| format!("{name}:{problem}")).collect();
+            let mut lines: Vec<String> = problems
+                .iter()
+                .map(|problem| format!("{name}:{problem}"))
+                .collect();
             lines.push(text::problems_found(&name, problems.len()));
             Failure::Data(lines)
         };
@@ -103,32 +110,54 @@ impl Reduce {
             return Err(told(&[problem]));
         };
         let reduced = reduced(&samples, &run, &settings, at.map(Torque::newton_metres));
-        if self.json { print_json(&reduced) } else { print(&in_words(&reduced)) }
+        if self.json {
+            print_json(&reduced)
+        } else {
+            print(&in_words(&reduced))
+        }
     }
 
     fn settings(&self) -> Result<Settings, Failure> {
-        let refused = |option: &str, wanted: &str| Err(Failure::Misuse(format!("{option}: give {wanted}")));
+        let refused =
+            |option: &str, wanted: &str| Err(Failure::Misuse(format!("{option}: give {wanted}")));
         if !(self.window > 0.0 && self.window <= 3600.0) {
             return refused("--window", "seconds above 0 and at most 3600");
         }
         if !(0.0..=1.0).contains(&self.smooth) {
             return refused("--smooth", "seconds from 0 to 1");
         }
-        let onset_nm = self.onset.as_deref().map(|onset| torque("--onset", onset)).transpose()?.map(Torque::newton_metres);
+        let onset_nm = self
+            .onset
+            .as_deref()
+            .map(|onset| torque("--onset", onset))
+            .transpose()?
+            .map(Torque::newton_metres);
         if onset_nm.is_some_and(|onset| onset <= 0.0) {
             return refused("--onset", "a torque above 0");
         }
-        Ok(Settings { smooth_us: microseconds(self.smooth), onset_nm, window_s: self.window, keep_zero: self.keep_zero })
+        Ok(Settings {
+            smooth_us: microseconds(self.smooth),
+            onset_nm,
+            window_s: self.window,
+            keep_zero: self.keep_zero,
+        })
     }
 
     fn format(&self) -> Result<LogFormat, Failure> {
         let delimiter = match self.delimiter.as_bytes() {
             b"tab" => b'\t',
             [one] => *one,
-            _ => return Err(Failure::Misuse("--delimiter: give one character, or tab".into())),
+            _ => {
+                return Err(Failure::Misuse(
+                    "--delimiter: give one character, or tab".into(),
+                ));
+            }
         };
         if self.decimal_comma && delimiter == b',' {
-            return Err(Failure::Misuse("--decimal-comma: a comma cannot stand between fields too; give --delimiter ';'".into()));
+            return Err(Failure::Misuse(
+                "--decimal-comma: a comma cannot stand between fields too; give --delimiter ';'"
+                    .into(),
+            ));
         }
         Ok(LogFormat {
             delimiter,
@@ -142,7 +171,9 @@ impl Reduce {
 }
 
 fn torque(option: &str, text: &str) -> Result<Torque, Failure> {
-    WrittenTorque::parse(text).map(|written| written.torque()).map_err(|error| Failure::Misuse(format!("{option}: {error}")))
+    WrittenTorque::parse(text)
+        .map(|written| written.torque())
+        .map_err(|error| Failure::Misuse(format!("{option}: {error}")))
 }
 
 fn reduced(samples: &Samples, run: &Reduction, settings: &Settings, at_nm: Option<f64>) -> Reduced {
@@ -152,7 +183,11 @@ fn reduced(samples: &Samples, run: &Reduction, settings: &Settings, at_nm: Optio
     let thinned = knots.curve();
     let times = curve.points().skip(1).map(|(time_s, _)| time_s);
     // As written, the first knot lies at a whole microsecond after the onset; so do the rest.
-    let shift = thinned.points().nth(1).zip(curve.points().nth(1)).map_or(0.0, |(written, exact)| written.0 - exact.0);
+    let shift = thinned
+        .points()
+        .nth(1)
+        .zip(curve.points().nth(1))
+        .map_or(0.0, |(written, exact)| written.0 - exact.0);
     let off = |time_s: f64| (thinned.torque_at(time_s + shift) - curve.torque_at(time_s)).abs();
     Reduced {
         onset_s: run.onset_us / 1e6,
@@ -187,32 +222,62 @@ fn reduced(samples: &Samples, run: &Reduction, settings: &Settings, at_nm: Optio
 
 /// Every figure on a line of its own, with its unit.
 fn in_words(run: &Reduced) -> String {
+    let line = |name: &str, value: f64, unit: &str| {
+        format!("{name:<16} {:>8} {unit}", four_figures(value))
+    };
     let mut lines = vec![
-        format!("peak torque      {:10.1} N·m", run.peak_torque_nm),
-        format!("largest sample   {:10.1} N·m", run.largest_sample_nm),
-        format!("mean torque      {:10.1} N·m over the window", run.mean_torque_nm),
-        format!("onset            {:10.4} s on the log's clock", run.onset_s),
-        format!("end              {:10.4} s on the log's clock", run.end_s),
-        format!("duration         {:10.4} s from the onset to the last sample", run.duration_s),
-        format!("zero             {:10.2} N·m taken away", run.zero_nm),
-        format!("samples          {:10}", run.samples),
-        format!("repeated stamps  {:10}", run.repeated_stamps),
-        format!("knots            {:10}, at most {:.2} N·m off", run.knots, run.thinning_nm),
+        line("peak torque", run.peak_torque_nm, "N·m"),
+        line("largest sample", run.largest_sample_nm, "N·m"),
+        line("mean torque", run.mean_torque_nm, "N·m over the window"),
+        line("zero", run.zero_nm, "N·m taken away"),
+        format!("onset            {:8.4} s on the log's clock", run.onset_s),
+        format!("end              {:8.4} s on the log's clock", run.end_s),
+        format!(
+            "duration         {:8.4} s from the onset to the last sample",
+            run.duration_s
+        ),
+        format!("samples          {:8}", run.samples),
+        format!("repeated stamps  {:8} merged away", run.repeated_stamps),
+        format!(
+            "knots            {:8} at most {} N·m off",
+            run.knots,
+            four_figures(run.thinning_nm)
+        ),
     ];
     if let Some(at) = &run.at {
         lines.push(match at.time_to_s {
-            Some(time_s) => format!("time to torque   {time_s:10.4} s"),
+            Some(time_s) => format!("time to torque   {time_s:8.4} s"),
             None => "time to torque   not reached".into(),
         });
-        lines.extend(at.work_j.map(|work_j| format!("work             {work_j:10.1} J")));
-        lines.extend(at.average_power_w.map(|power_w| format!("average power    {power_w:10.1} W")));
-        lines.push(format!("rise rate        {:10.1} N·m/s", at.rise_rate_nm_per_s));
+        lines.extend(at.work_j.map(|work_j| line("work", work_j, "J")));
+        lines.extend(
+            at.average_power_w
+                .map(|power_w| line("average power", power_w, "W")),
+        );
+        lines.push(line("rise rate", at.rise_rate_nm_per_s, "N·m/s"));
     }
     if run.short {
-        lines.push("The run is short: the log ends or the torque falls before the window has passed.".into());
+        lines.push(
+            "The run is short: the log ends or the torque falls before the window has passed."
+                .into(),
+        );
     }
     if run.no_quiet {
-        lines.push("There is no quiet part before the onset: the first sample counts as the onset.".into());
+        lines.push(
+            "There is no quiet part before the onset: the first sample counts as the onset.".into(),
+        );
     }
     lines.join("\n")
+}
+
+/// Four significant figures, at most four decimals: as much as a log can tell.
+fn four_figures(value: f64) -> String {
+    let decimals = match value.abs() {
+        large if large >= 1000.0 => 0,
+        large if large >= 100.0 => 1,
+        large if large >= 10.0 => 2,
+        large if large >= 1.0 => 3,
+        _ => 4,
+    };
+    format!("{value:.decimals$}")
 }

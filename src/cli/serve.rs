@@ -21,19 +21,31 @@ pub(super) struct Serve {
 
 impl Default for Serve {
     fn default() -> Self {
-        Self { data: Data::default(), port: PORT }
+        Self {
+            data: Data::default(),
+            port: PORT,
+        }
     }
 }
 
 impl Serve {
     pub fn run(&self) -> Result<(), Failure> {
         let loaded = load::dataset(self.data.data.as_deref(), "en")?;
-        let site = Site::build(&loaded.text, &loaded.results, loaded.texts, Publish::default())?;
+        let site = Site::build(
+            &loaded.text,
+            &loaded.results,
+            loaded.texts,
+            Publish::default(),
+            true,
+        )?;
         if !site.optimised {
             eprintln!("{}", super::page::NOT_OPTIMISED);
         }
         let preview = Preview::bind(site, self.port)?;
-        print(&format!("Serving on {} until you press Ctrl-C.", preview.address()))?;
+        print(&format!(
+            "Serving on {} until you press Ctrl-C.",
+            preview.address()
+        ))?;
         preview.serve();
         Ok(())
     }

@@ -9,7 +9,9 @@ const WIDTH: usize = 80;
 pub(super) fn wrapped(text: &str) -> String {
     let mut lines = vec![String::new()];
     for word in text.split(' ') {
-        let full = lines.last().is_some_and(|line| !line.is_empty() && width(line) + 1 + width(word) > WIDTH);
+        let full = lines
+            .last()
+            .is_some_and(|line| !line.is_empty() && width(line) + 1 + width(word) > WIDTH);
         if full {
             lines.push(String::new());
         }
@@ -30,11 +32,22 @@ pub(super) fn table(table: &WordedTable) -> String {
         .iter()
         .enumerate()
         .map(|(column, heading)| {
-            let cells = table.rows.iter().filter_map(|row| row.cells.get(column)).map(|cell| width(cell));
-            cells.chain([width(&heading.text)]).max().unwrap_or_default()
+            let cells = table
+                .rows
+                .iter()
+                .filter_map(|row| row.cells.get(column))
+                .map(|cell| width(cell));
+            cells
+                .chain([width(&heading.text)])
+                .max()
+                .unwrap_or_default()
         })
         .collect();
-    let headings: Vec<&str> = table.headings.iter().map(|heading| heading.text.as_str()).collect();
+    let headings: Vec<&str> = table
+        .headings
+        .iter()
+        .map(|heading| heading.text.as_str())
+        .collect();
     let mut lines = vec![aligned(&headings, &table.headings, &widths)];
     let mut all_reach = true;
     for row in &table.rows {
@@ -49,10 +62,18 @@ pub(super) fn table(table: &WordedTable) -> String {
 }
 
 fn aligned(cells: &[&str], headings: &[Heading], widths: &[usize]) -> String {
-    let padded = cells.iter().zip(headings).zip(widths).map(|((cell, heading), &full)| {
-        let space = " ".repeat(full.saturating_sub(width(cell)));
-        if heading.figures { format!("{space}{cell}") } else { format!("{cell}{space}") }
-    });
+    let padded = cells
+        .iter()
+        .zip(headings)
+        .zip(widths)
+        .map(|((cell, heading), &full)| {
+            let space = " ".repeat(full.saturating_sub(width(cell)));
+            if heading.figures {
+                format!("{space}{cell}")
+            } else {
+                format!("{cell}{space}")
+            }
+        });
     padded.collect::<Vec<_>>().join("  ").trim_end().to_owned()
 }
 

@@ -1,9 +1,11 @@
-//! One scan of a JSON text: where the values stand that problems point to, and which keys stand twice.
+//! One scan of a JSON text: where the values stand that problems point to, and what a reader of
+//! types does not see: keys given twice, lists in the place of objects.
 //!
 //! The text is known to be JSON by then, so the scan only follows quotes, brackets and commas. It
 //! keeps its own stack: nesting cannot exhaust the program's.
 
-use crate::problem::{Problem, quoted};
+use super::misshapen::{escape, twice};
+use crate::problem::Problem;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What a scan finds.
@@ -13,18 +15,51 @@ pub struct Scan {
     pub places: BTreeMap<String, (u32, u32)>,
     /// One problem for every key given twice in one object.
     pub duplicates: Vec<Problem>,
+    /// One problem for every list in the place of an object.
+    pub lists: Vec<Problem>,
 }
+
+/// Where the format has objects, `*` for each element of a list. A reader of types would take a list
+/// there as the fields in their order.
+pub const OBJECTS: [&str; 19] = [
+    "editions/*",
+    "editions/*/corrections/*",
+    "rigs/*",
+    "rigs/*/calibrations/*",
+    "rigs/*/joints/*",
+    "setups/*",
+    "tools/*",
+    "tools/*/prices/*",
+    "packs/*",
+    "packs/*/cells",
+    "packs/*/prices/*",
+    "specimens/*",
+    "days/*",
+    "runs/*",
+    "runs/*/excluded",
+    "runs/*/log",
+    "runs/*/buildup",
+    "jobs/*",
+    "field_checks/*",
+];
 
 /// Objects deeper than this are not looked into: the format has no such depth.
 const DEEPEST: usize = 64;
 
-enum Level {
+/// An array or object that is open.
+struct Level {
+    place: Place,
+    /// Whether some wanted pointer leads into it.
+    leads: bool,
+}
+
+enum Place {
     Object { key: String, keys: BTreeSet<String> },
     Array { index: usize },
 }
 
-/// Scans `text`, which must be a JSON document, for the places of the `wanted` pointers and for
-/// keys given twice.
+/// Scans `text`, which must be a JSON document, for the places of the `wanted` pointers, for keys
+/// given twice and for lists in the place of objects.
 pub fn scan(text: &str, wanted: &BTreeSet<String>) -> Scan {
     let mut scanner = Scanner {
         text,
@@ -37,11 +72,6 @@ pub fn scan(text: &str, wanted: &BTreeSet<String>) -> Scan {
     };
     scanner.run();
     scanner.found
-}
-
-/// A key as a part of a JSON pointer (RFC 6901, section 3).
-pub fn escape(key: &str) -> String {
-    key.replace('~', "~0").replace('/', "~1")
 }
 
 struct Scanner<'a> {
@@ -67,7 +97,7 @@ impl Scanner<'_> {
                 b' ' | b'\t' | b'\r' | b':' => self.at += 1,
                 b',' => {
                     self.at += 1;
-                    if let Some(Level::Array { index }) = self.levels.last_mut() {
+                    if let Some(Place::Array { index }) = self.innermost() {
                         *index += 1;
                     }
                     value_comes = true;
@@ -89,8 +119,8 @@ impl Scanner<'_> {
     }
 
     /// Whether the text that comes is a key: in an object whose current key has been used up.
-    fn key_comes(&self) -> bool {
-        matches!(self.levels.last(), Some(Level::Object { .. })) && !self.after_colon()
+    fn key_comes(&mut self) -> bool {
+        matches!(self.innermost(), Some(Place::Object { .. })) && !self.after_colon()
     }
 
     fn after_colon(&self) -> bool {
@@ -102,17 +132,15 @@ impl Scanner<'_> {
         let place = self.place();
         let written = self.string();
         let name = serde_json::from_str::<String>(written).unwrap_or_else(|_| written.to_owned());
-        let Some(Level::Object { key, keys }) = self.levels.last_mut() else {
+        let Some(Place::Object { key, keys }) = self.innermost() else {
             return;
         };
         name.clone_into(key);
         if !keys.insert(name.clone()) {
-            let problem = Problem::new(
-                self.pointer(),
-                format!("the key {} twice", quoted(&name)),
-                "every key once",
-            );
-            self.found.duplicates.push(problem.at(place.0, place.1));
+            let object = self.pointer_of(self.levels.len().saturating_sub(1));
+            self.found
+                .duplicates
+                .push(twice(&object, &name).at(place.0, place.1));
         }
     }
 
@@ -121,16 +149,15 @@ impl Scanner<'_> {
         match first {
             b'{' | b'[' if self.levels.len() >= DEEPEST => self.skip_nested(),
             b'{' => {
-                self.at += 1;
-                self.levels.push(Level::Object {
+                self.open(Place::Object {
                     key: String::new(),
                     keys: BTreeSet::new(),
                 });
                 return true;
             }
             b'[' => {
-                self.at += 1;
-                self.levels.push(Level::Array { index: 0 });
+                self.note_list();
+                self.open(Place::Array { index: 0 });
                 return true;
             }
             b'"' => {
@@ -191,24 +218,75 @@ impl Scanner<'_> {
         )
     }
 
+    /// The pointer to the value at hand.
     fn pointer(&self) -> String {
+        self.pointer_of(self.levels.len())
+    }
+
+    /// The pointer as far as the outermost `depth` levels give it.
+    fn pointer_of(&self, depth: usize) -> String {
         self.levels
             .iter()
-            .map(|level| match level {
-                Level::Object { key, .. } => format!("/{}", escape(key)),
-                Level::Array { index } => format!("/{index}"),
+            .take(depth)
+            .map(|level| match &level.place {
+                Place::Object { key, .. } => format!("/{}", escape(key)),
+                Place::Array { index } => format!("/{index}"),
             })
             .collect()
     }
 
+    fn innermost(&mut self) -> Option<&mut Place> {
+        self.levels.last_mut().map(|level| &mut level.place)
+    }
+
+    /// Steps into an array or object.
+    fn open(&mut self, place: Place) {
+        self.at += 1;
+        let leads = self.leads() && {
+            let into = format!("{}/", self.pointer());
+            self.wanted
+                .range(into.clone()..)
+                .next()
+                .is_some_and(|next| next.starts_with(&into))
+        };
+        self.levels.push(Level { place, leads });
+    }
+
+    /// Whether some wanted pointer leads into the level at hand.
+    fn leads(&self) -> bool {
+        self.levels
+            .last()
+            .map_or(!self.wanted.is_empty(), |level| level.leads)
+    }
+
     fn note_place(&mut self) {
-        if self.wanted.is_empty() {
+        if !self.leads() {
             return;
         }
         let pointer = self.pointer();
         if self.wanted.contains(&pointer) {
             let place = self.place();
             self.found.places.entry(pointer).or_insert(place);
+        }
+    }
+
+    /// Notes an array that stands where the format has an object.
+    fn note_list(&mut self) {
+        let stands_at = |pattern: &&str| {
+            let mut parts = pattern.split('/');
+            self.levels
+                .iter()
+                .all(|level| match (&level.place, parts.next()) {
+                    (Place::Object { key, .. }, Some(part)) => key == part,
+                    (Place::Array { .. }, Some(part)) => part == "*",
+                    (_, None) => false,
+                })
+                && parts.next().is_none()
+        };
+        if OBJECTS.iter().any(stands_at) {
+            let place = self.place();
+            let problem = Problem::new(self.pointer(), "an array", "an object");
+            self.found.lists.push(problem.at(place.0, place.1));
         }
     }
 }
@@ -261,6 +339,23 @@ mod tests {
                 .duplicates
                 .len(),
             1
+        );
+    }
+
+    #[test]
+    fn a_list_in_the_place_of_an_object_is_found() {
+        let found = scan(
+            r#"{"packs": [{"cells": ["21700", 5, 2], "x": []}, []], "x": [[]]}"#,
+            &BTreeSet::new(),
+        );
+        let pointers: Vec<_> = found
+            .lists
+            .iter()
+            .map(|problem| (problem.pointer.as_str(), problem.column))
+            .collect();
+        assert_eq!(
+            pointers,
+            [("/packs/0/cells", Some(22)), ("/packs/1", Some(49))]
         );
     }
 

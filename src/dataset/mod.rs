@@ -1,13 +1,16 @@
 //! The dataset `jobtorque/1`: one static JSON file of measured runs and what is known about them.
 //!
 //! [`types`] says what a file may hold, [`read`] turns a document into those types and lists every
-//! problem of shape, [`check`] lists every problem of meaning, [`write`] makes the published form.
+//! problem of shape, [`check`] lists every problem of meaning, [`mod@write`] makes the published form.
 
 pub mod check;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod json;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod lines;
+pub mod misshapen;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod not_json;
 pub mod read;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod schema;

@@ -20,6 +20,10 @@ pub(super) fn decoded<'a>(bytes: &'a [u8], label: Option<&str>) -> Result<Cow<'a
 
 fn named(label: &str) -> Result<&'static Encoding, Problem> {
     Encoding::for_label(label.as_bytes()).ok_or_else(|| {
-        Problem::new("", format!("the encoding {}", quoted(label)), "a label such as utf-8, windows-1252 or utf-16le")
+        Problem::new(
+            "",
+            format!("the encoding {}", quoted(label)),
+            "a label such as utf-8, windows-1252 or utf-16le",
+        )
     })
 }

@@ -31,7 +31,14 @@ pub struct LogFormat {
 
 impl Default for LogFormat {
     fn default() -> Self {
-        Self { delimiter: b',', decimal_comma: false, encoding: None, time: None, torque: None, angle: None }
+        Self {
+            delimiter: b',',
+            decimal_comma: false,
+            encoding: None,
+            time: None,
+            torque: None,
+            angle: None,
+        }
     }
 }
 
@@ -42,18 +49,31 @@ impl Default for LogFormat {
 /// Every problem, with its line: a text that cannot be decoded, columns that are missing or doubly
 /// there, fields that are not numbers, times that run backwards.
 pub fn read(bytes: &[u8], format: &LogFormat) -> Result<Samples, Vec<Problem>> {
-    let text = encoding::decoded(bytes, format.encoding.as_deref()).map_err(|problem| vec![problem])?;
+    let text =
+        encoding::decoded(bytes, format.encoding.as_deref()).map_err(|problem| vec![problem])?;
     let mut reader = csv::ReaderBuilder::new()
         .delimiter(format.delimiter)
         .trim(csv::Trim::All)
         .from_reader(text.as_bytes());
-    let header = reader.headers().map_err(|error| vec![row_problem(&error)])?.clone();
+    let header = reader
+        .headers()
+        .map_err(|error| vec![row_problem(&error)])?
+        .clone();
     if header.iter().all(str::is_empty) {
-        let problem = Problem::new("", "no header", "a first line such as \"time [s],torque [N·m]\"");
+        let problem = Problem::new(
+            "",
+            "no header",
+            "a first line such as \"time [s],torque [N·m]\"",
+        );
         return Err(vec![problem.at(1, 1)]);
     }
     let columns = Columns::of(&header, format)?;
-    let mut rows = Rows { columns, format, samples: Samples::default(), problems: Vec::new() };
+    let mut rows = Rows {
+        columns,
+        format,
+        samples: Samples::default(),
+        problems: Vec::new(),
+    };
     rows.samples.angle_deg = rows.columns.angle.as_ref().map(|_| Vec::new());
     for record in reader.records() {
         match record {
@@ -61,25 +81,45 @@ pub fn read(bytes: &[u8], format: &LogFormat) -> Result<Samples, Vec<Problem>> {
             Err(error) => rows.problems.push(row_problem(&error)),
         }
         if rows.samples.time_us.len() > MOST_SAMPLES {
-            rows.problems.push(Problem::new("", format!("more than {MOST_SAMPLES} samples"), format!("at most {MOST_SAMPLES}")));
+            rows.problems.push(Problem::new(
+                "",
+                format!("more than {MOST_SAMPLES} samples"),
+                format!("at most {MOST_SAMPLES}"),
+            ));
             break;
         }
     }
     if rows.samples.time_us.is_empty() && rows.problems.is_empty() {
-        rows.problems.push(Problem::new("", "a header and no samples", "a line for every sample"));
+        rows.problems.push(Problem::new(
+            "",
+            "a header and no samples",
+            "a line for every sample",
+        ));
     }
-    if rows.problems.is_empty() { Ok(rows.samples) } else { Err(rows.problems) }
+    if rows.problems.is_empty() {
+        Ok(rows.samples)
+    } else {
+        Err(rows.problems)
+    }
 }
 
 fn row_problem(error: &csv::Error) -> Problem {
     let line = error.position().map_or(0, csv::Position::line);
     let problem = match error.kind() {
-        csv::ErrorKind::UnequalLengths { expected_len, len, .. } => {
-            Problem::new("", format!("{len} fields"), format!("{expected_len}, as many as in the header"))
-        }
+        csv::ErrorKind::UnequalLengths {
+            expected_len, len, ..
+        } => Problem::new(
+            "",
+            format!("{len} fields"),
+            format!("{expected_len}, as many as in the header"),
+        ),
         _ => Problem::new("", "a line that cannot be read", "delimited text"),
     };
-    if line == 0 { problem } else { problem.at(u32::try_from(line).unwrap_or(u32::MAX), 1) }
+    if line == 0 {
+        problem
+    } else {
+        problem.at(u32::try_from(line).unwrap_or(u32::MAX), 1)
+    }
 }
 
 struct Rows<'a> {
@@ -96,22 +136,35 @@ impl Rows<'_> {
         let mut problems = Vec::new();
         let mut field = |column: &columns::Column| {
             let text = record.get(column.place).unwrap_or_default();
-            number(text, self.format.decimal_comma).map(|number| number * column.unit).or_else(|| {
-                problems.push((column.name.clone(), text.to_owned()));
-                None
-            })
+            number(text, self.format.decimal_comma)
+                .map(|number| number * column.unit)
+                .or_else(|| {
+                    problems.push((column.name.clone(), text.to_owned()));
+                    None
+                })
         };
         let (time, torque) = (field(&columns.time), field(&columns.torque));
         let angle = columns.angle.as_ref().map(&mut field);
         for (name, text) in problems {
             let found = format!("{} in the column {}", quoted(&text), quoted(&name));
-            self.problems.push(at_line(Problem::new("", found, self.number_words()), line));
+            self.problems
+                .push(at_line(Problem::new("", found, self.number_words()), line));
         }
-        let (Some(time), Some(torque)) = (time, torque) else { return };
+        let (Some(time), Some(torque)) = (time, torque) else {
+            return;
+        };
         let time_us = microseconds(time);
-        if self.samples.time_us.last().is_some_and(|&before| before > time_us) {
+        if self
+            .samples
+            .time_us
+            .last()
+            .is_some_and(|&before| before > time_us)
+        {
             let found = format!("the time {time} s, before the one ahead of it");
-            self.problems.push(at_line(Problem::new("", found, "times that do not run backwards"), line));
+            self.problems.push(at_line(
+                Problem::new("", found, "times that do not run backwards"),
+                line,
+            ));
         }
         self.samples.time_us.push(time_us);
         self.samples.torque_nm.push(torque);
@@ -121,7 +174,11 @@ impl Rows<'_> {
     }
 
     fn number_words(&self) -> &'static str {
-        if self.format.decimal_comma { "a number with a decimal comma" } else { "a number with a decimal point" }
+        if self.format.decimal_comma {
+            "a number with a decimal comma"
+        } else {
+            "a number with a decimal point"
+        }
     }
 }
 
@@ -139,7 +196,10 @@ fn number(text: &str, decimal_comma: bool) -> Option<f64> {
     } else {
         text.to_owned()
     };
-    plain.parse().ok().filter(|number: &f64| number.is_finite() && number.abs() < 1e9)
+    plain
+        .parse()
+        .ok()
+        .filter(|number: &f64| number.is_finite() && number.abs() < 1e9)
 }
 
 #[cfg(test)]
@@ -147,12 +207,20 @@ mod tests {
     use super::*;
 
     fn problems(text: &[u8], format: &LogFormat) -> Vec<String> {
-        read(text, format).unwrap_err().iter().map(ToString::to_string).collect()
+        read(text, format)
+            .unwrap_err()
+            .iter()
+            .map(ToString::to_string)
+            .collect()
     }
 
     #[test]
     fn columns_are_found_by_their_units() {
-        let samples = read("n,angle [deg],time [ms],torque [N·m]\n1,5,0,1.5\n2,6,5,2.5\n".as_bytes(), &LogFormat::default()).unwrap();
+        let samples = read(
+            "n,angle [deg],time [ms],torque [N·m]\n1,5,0,1.5\n2,6,5,2.5\n".as_bytes(),
+            &LogFormat::default(),
+        )
+        .unwrap();
         assert_eq!(samples.time_us, [0, 5000]);
         assert_eq!(samples.torque_nm, [1.5, 2.5]);
         assert_eq!(samples.angle_deg, Some(vec![5.0, 6.0]));
@@ -161,31 +229,69 @@ mod tests {
     #[test]
     fn a_latin_1_log_with_decimal_commas_asks_for_what_it_is() {
         let log = b"Zeit [s];Moment [N\xb7m]\n0,000;1,5\n0,005;2,5\n";
-        assert!(problems(log, &LogFormat::default())[0].contains("--encoding"), "{:?}", problems(log, &LogFormat::default()));
-        let told = LogFormat { encoding: Some("latin1".into()), ..LogFormat::default() };
-        assert!(problems(log, &told)[0].contains("--delimiter"), "{:?}", problems(log, &told));
-        let all = LogFormat { delimiter: b';', decimal_comma: true, ..told };
+        assert!(
+            problems(log, &LogFormat::default())[0].contains("--encoding"),
+            "{:?}",
+            problems(log, &LogFormat::default())
+        );
+        let told = LogFormat {
+            encoding: Some("latin1".into()),
+            ..LogFormat::default()
+        };
+        assert!(
+            problems(log, &told)[0].contains("--delimiter"),
+            "{:?}",
+            problems(log, &told)
+        );
+        let all = LogFormat {
+            delimiter: b';',
+            decimal_comma: true,
+            ..told
+        };
         assert_eq!(read(log, &all).unwrap().torque_nm, [1.5, 2.5]);
     }
 
     #[test]
     fn every_bad_field_is_told_with_its_line() {
-        let found = problems("time [s],torque [Nm]\n0,1\n0.005,x\n0.004,NaN\n0.001,3\n".as_bytes(), &LogFormat::default());
+        let found = problems(
+            "time [s],torque [Nm]\n0,1\n0.005,x\n0.004,NaN\n0.001,3\n".as_bytes(),
+            &LogFormat::default(),
+        );
         assert_eq!(found.len(), 3, "{found:?}");
-        assert!(found[0].starts_with("3:1: found \"x\" in the column \"torque [Nm]\""), "{found:?}");
-        assert!(found[2].starts_with("5:1: found \"\"") || found[2].contains("NaN") || found[1].contains("NaN"), "{found:?}");
+        assert!(
+            found[0].starts_with("3:1: found \"x\" in the column \"torque [Nm]\""),
+            "{found:?}"
+        );
+        assert!(
+            found[2].starts_with("5:1: found \"\"")
+                || found[2].contains("NaN")
+                || found[1].contains("NaN"),
+            "{found:?}"
+        );
     }
 
     #[test]
     fn two_columns_that_fit_are_a_problem() {
-        let found = problems("time [s],a [N·m],b [N·m]\n0,1,2\n".as_bytes(), &LogFormat::default());
+        let found = problems(
+            "time [s],a [N·m],b [N·m]\n0,1,2\n".as_bytes(),
+            &LogFormat::default(),
+        );
         assert!(found[0].contains("--torque"), "{found:?}");
     }
 
     #[test]
     fn empty_and_short_logs_are_refused() {
         assert!(problems(b"", &LogFormat::default())[0].contains("no header"));
-        assert!(problems("time [s],torque [N·m]\n".as_bytes(), &LogFormat::default())[0].contains("no samples"));
-        assert!(problems("time [s],torque [N·m]\n1\n".as_bytes(), &LogFormat::default())[0].contains("1 fields"));
+        assert!(
+            problems("time [s],torque [N·m]\n".as_bytes(), &LogFormat::default())[0]
+                .contains("no samples")
+        );
+        assert!(
+            problems(
+                "time [s],torque [N·m]\n1\n".as_bytes(),
+                &LogFormat::default()
+            )[0]
+            .contains("1 fields")
+        );
     }
 }

@@ -166,22 +166,33 @@ pub(super) fn no_job(catalogue: &Catalogue) -> Problem {
         .message(catalogue.fill("error.no_torque", &[]))
 }
 
+/// How many identifiers a problem names.
+const NAMED: usize = 40;
+
 /// The place of an identifier in its list; `None` if none is asked for.
 fn named<'a>(
     asked: Option<&str>,
-    mut ids: impl Iterator<Item = &'a str>,
+    ids: impl Iterator<Item = &'a str>,
     part: &str,
     catalogue: &Catalogue,
     message: &str,
 ) -> Result<Option<usize>, Problem> {
-    let Some(asked) = asked else { return Ok(None) };
-    match ids.position(|id| id == asked) {
-        Some(place) => Ok(Some(place)),
-        None => {
-            let problem = Problem::new(part, quoted(asked), "an identifier of this file");
-            Err(problem.message(catalogue.fill(message, &[("id", asked)])))
-        }
+    let Some(asked) = asked else {
+        return Ok(None);
+    };
+    let ids: Vec<&str> = ids.collect();
+    if let Some(place) = ids.iter().position(|&id| id == asked) {
+        return Ok(Some(place));
     }
+    let known = ids
+        .iter()
+        .take(NAMED)
+        .copied()
+        .collect::<Vec<_>>()
+        .join(", ");
+    let more = if ids.len() > NAMED { ", …" } else { "" };
+    let problem = Problem::new(part, quoted(asked), format!("one of {known}{more}"));
+    Err(problem.message(catalogue.fill(message, &[("id", asked)])))
 }
 
 impl Job {

@@ -105,21 +105,18 @@ fn tool(results: &Results, member: &Member) -> Vec<Warning> {
             .into_iter()
             .any(|run| run.specimen.as_deref() == specimen)
     };
-    let specimens = dataset
+    let mut warnings: Vec<Warning> = dataset
         .specimens
         .iter()
-        .filter(|specimen| specimen.tool.as_ref() == Some(&tool.id));
-    let got: Vec<Got> = specimens
-        .filter(|specimen| used(Some(&specimen.specimen)))
-        .filter_map(|specimen| specimen.got)
+        .filter(|specimen| {
+            specimen.tool.as_ref() == Some(&tool.id) && used(Some(&specimen.specimen))
+        })
+        .filter_map(|specimen| match specimen.got? {
+            Got::Lent => Some(Warning::Lent(specimen.got_from.clone())),
+            Got::Given => Some(Warning::Given(specimen.got_from.clone())),
+            Got::Bought => None,
+        })
         .collect();
-    let mut warnings = Vec::new();
-    if got.contains(&Got::Lent) {
-        warnings.push(Warning::Lent);
-    }
-    if got.contains(&Got::Given) {
-        warnings.push(Warning::Given);
-    }
     warnings.extend(tool.last_sold.clone().map(Warning::Discontinued));
     warnings
 }

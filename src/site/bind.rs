@@ -19,12 +19,12 @@ pub struct Bound {
     pub optimised: bool,
 }
 
-/// Compiles, binds and, where `wasm-opt` is there, optimises the module.
+/// Compiles, binds and, if asked to and `wasm-opt` is there, optimises the module.
 ///
 /// # Errors
 ///
 /// As [`compile::module`]; or if the module cannot be bound.
-pub fn module() -> Result<Bound, SiteError> {
+pub fn module(optimise: bool) -> Result<Bound, SiteError> {
     let compiled = compile::module()?;
     // One folder a process: two builds at once must not mix.
     let folder = compile::target_dir()?.join(format!("bound-{}", std::process::id()));
@@ -32,7 +32,7 @@ pub fn module() -> Result<Bound, SiteError> {
     // What is left behind does no harm.
     let _ = std::fs::remove_dir_all(&folder);
     let mut bound = bound?;
-    if let Some(small) = optimised(&bound.wasm)? {
+    if optimise && let Some(small) = optimised(&bound.wasm)? {
         bound.wasm = small;
         bound.optimised = true;
     }
@@ -40,7 +40,9 @@ pub fn module() -> Result<Bound, SiteError> {
 }
 
 fn bind(compiled: &Path, folder: &Path) -> Result<Bound, SiteError> {
-    let failed = |error: &dyn std::fmt::Display| SiteError(format!("cannot bind {}: {error}", compiled.display()));
+    let failed = |error: &dyn std::fmt::Display| {
+        SiteError(format!("cannot bind {}: {error}", compiled.display()))
+    };
     Bindgen::new()
         .input_path(compiled)
         .web(true)
@@ -66,24 +68,42 @@ fn bind(compiled: &Path, folder: &Path) -> Result<Bound, SiteError> {
 
 /// The module made smaller, kept by its fingerprint; `None` where there is no optimiser.
 fn optimised(wasm: &[u8]) -> Result<Option<Vec<u8>>, SiteError> {
-    let Some(optimiser) = optimiser() else { return Ok(None) };
+    let Some(optimiser) = optimiser() else {
+        return Ok(None);
+    };
     let folder = compile::target_dir()?.join("optimised");
-    let fingerprint: String = Sha256::digest(wasm).iter().map(|byte| format!("{byte:02x}")).collect();
+    let fingerprint: String = Sha256::digest(wasm)
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect();
     let kept = folder.join(format!("{fingerprint}.wasm"));
     if let Ok(small) = std::fs::read(&kept) {
         return Ok(Some(small));
     }
     std::fs::create_dir_all(&folder).map_err(|error| SiteError::file("make", &folder, &error))?;
-    let (input, output) = (folder.join(format!("{}.in.wasm", std::process::id())), folder.join(format!("{}.out.wasm", std::process::id())));
+    let (input, output) = (
+        folder.join(format!("{}.in.wasm", std::process::id())),
+        folder.join(format!("{}.out.wasm", std::process::id())),
+    );
     std::fs::write(&input, wasm).map_err(|error| SiteError::file("write", &input, &error))?;
     // No feature flags: the optimiser reads the module's own feature section.
-    let ended = Command::new(&optimiser).arg("-Oz").arg(&input).arg("-o").arg(&output).status();
+    let ended = Command::new(&optimiser)
+        .arg("-Oz")
+        .arg(&input)
+        .arg("-o")
+        .arg(&output)
+        .status();
     let _ = std::fs::remove_file(&input);
     if !ended.as_ref().is_ok_and(std::process::ExitStatus::success) {
-        return Err(SiteError(format!("{} cannot optimise the module ({ended:?})", optimiser.display())));
+        return Err(SiteError(format!(
+            "{} cannot optimise the module ({ended:?})",
+            optimiser.display()
+        )));
     }
     std::fs::rename(&output, &kept).map_err(|error| SiteError::file("write", &kept, &error))?;
-    std::fs::read(&kept).map(Some).map_err(|error| SiteError::file("read", &kept, &error))
+    std::fs::read(&kept)
+        .map(Some)
+        .map_err(|error| SiteError::file("read", &kept, &error))
 }
 
 /// The optimiser of the package `binaryen`, where the browser tests have installed it, or on the path.
@@ -93,5 +113,7 @@ fn optimiser() -> Option<PathBuf> {
         return Some(installed);
     }
     let path = std::env::var_os("PATH")?;
-    std::env::split_paths(&path).map(|folder| folder.join("wasm-opt")).find(|program| program.is_file())
+    std::env::split_paths(&path)
+        .map(|folder| folder.join("wasm-opt"))
+        .find(|program| program.is_file())
 }

@@ -11,6 +11,11 @@ pub fn source() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
+/// Whether the source is still there.
+pub fn has_source() -> bool {
+    source().join("Cargo.toml").is_file()
+}
+
 /// The target folder for everything that belongs to the browser: beside the running program's own,
 /// so that neither waits for the other's lock.
 ///
@@ -18,10 +23,15 @@ pub fn source() -> &'static Path {
 ///
 /// If the program does not know where it is.
 pub fn target_dir() -> Result<PathBuf, SiteError> {
-    let program = std::env::current_exe().map_err(|error| SiteError(format!("where is this program? {error}")))?;
+    let program = std::env::current_exe()
+        .map_err(|error| SiteError(format!("where is this program? {error}")))?;
     let target = program.ancestors().nth(2).unwrap_or(Path::new("target"));
     // Tests and examples lie one folder deeper.
-    let target = if target.ends_with("release") || target.ends_with("debug") { target.parent().unwrap_or(target) } else { target };
+    let target = if target.ends_with("release") || target.ends_with("debug") {
+        target.parent().unwrap_or(target)
+    } else {
+        target
+    };
     Ok(target.join("web"))
 }
 
@@ -33,14 +43,26 @@ pub fn target_dir() -> Result<PathBuf, SiteError> {
 /// have been printed by then.
 pub fn module() -> Result<PathBuf, SiteError> {
     let source = source();
-    if !source.join("Cargo.toml").is_file() {
-        return Err(SiteError(format!("the source is not at {}: build the program where it is", source.display())));
+    if !has_source() {
+        return Err(SiteError(format!(
+            "the source is not at {}: build the program where it is",
+            source.display()
+        )));
     }
     add_target()?;
     let target_dir = target_dir()?;
     let mut cargo = cargo();
     cargo
-        .args(["rustc", "--quiet", "--lib", "--crate-type", "cdylib", "--no-default-features", "--profile", "web"])
+        .args([
+            "rustc",
+            "--quiet",
+            "--lib",
+            "--crate-type",
+            "cdylib",
+            "--no-default-features",
+            "--profile",
+            "web",
+        ])
         .args(["--target", TARGET, "--locked", "--target-dir"])
         .arg(&target_dir)
         .current_dir(source)
@@ -59,8 +81,14 @@ fn cargo() -> Command {
 /// Installs the target's standard library where it is missing, and says so.
 fn add_target() -> Result<(), SiteError> {
     let rustc = std::env::var_os("RUSTC").unwrap_or_else(|| "rustc".into());
-    let printed = Command::new(rustc).args(["--print", "target-libdir", "--target", TARGET]).current_dir(source()).output();
-    let folder = printed.ok().filter(|output| output.status.success()).and_then(|output| String::from_utf8(output.stdout).ok());
+    let printed = Command::new(rustc)
+        .args(["--print", "target-libdir", "--target", TARGET])
+        .current_dir(source())
+        .output();
+    let folder = printed
+        .ok()
+        .filter(|output| output.status.success())
+        .and_then(|output| String::from_utf8(output.stdout).ok());
     if folder.is_some_and(|folder| Path::new(folder.trim()).is_dir()) {
         return Ok(());
     }
@@ -68,7 +96,9 @@ fn add_target() -> Result<(), SiteError> {
     let mut rustup = Command::new("rustup");
     rustup.args(["target", "add", TARGET]).current_dir(source());
     run(rustup, "install the target").map_err(|error| {
-        SiteError(format!("{error}; install it by hand, or see DEVELOPERS.md for a machine without rustup"))
+        SiteError(format!(
+            "{error}; install it by hand, or see DEVELOPERS.md for a machine without rustup"
+        ))
     })
 }
 
@@ -76,7 +106,11 @@ fn run(mut command: Command, doing: &str) -> Result<(), SiteError> {
     let program = command.get_program().to_string_lossy().into_owned();
     match command.status() {
         Ok(status) if status.success() => Ok(()),
-        Ok(status) => Err(SiteError(format!("cannot {doing}: {program} ended with {status}"))),
-        Err(error) => Err(SiteError(format!("cannot {doing}: {program} does not start ({error})"))),
+        Ok(status) => Err(SiteError(format!(
+            "cannot {doing}: {program} ended with {status}"
+        ))),
+        Err(error) => Err(SiteError(format!(
+            "cannot {doing}: {program} does not start ({error})"
+        ))),
     }
 }

@@ -1,10 +1,11 @@
 //! The site: the module compiled and bound, the script put together, the page filled in.
 //!
 //! [`compile`] and [`bind`] make the module, [`inline`] makes one script of the modules of `www/`,
-//! [`page`] fills in the page, [`publish`] proves that what is published answers like the file it
+//! [`code`] holds the two, [`page`] fills in the page, [`publish`] proves that what is published answers like the file it
 //! was made from, [`files`] is the result, [`preview`] serves it on this machine alone.
 
 pub mod bind;
+pub mod code;
 pub mod compile;
 pub mod files;
 pub mod inline;

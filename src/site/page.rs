@@ -2,7 +2,7 @@
 //! there before any script runs and still stand there if none ever does.
 
 use super::SiteError;
-use super::files::www;
+use super::code::www;
 use crate::ask::question::Question;
 use crate::results::Results;
 use base64::Engine;
@@ -35,17 +35,30 @@ impl Parts<'_> {
     ///
     /// If the template has a fault, or the default question has no answer.
     pub fn render(&self, template: &str) -> Result<String, SiteError> {
-        let failed = |error: minijinja::Error| SiteError(format!("cannot fill in the page: {error:#}"));
+        let failed =
+            |error: minijinja::Error| SiteError(format!("cannot fill in the page: {error:#}"));
         let mut environment = Environment::new();
         environment.set_auto_escape_callback(|_| AutoEscape::Html);
         environment.set_undefined_behavior(minijinja::UndefinedBehavior::Strict);
-        environment.add_template_owned("page", template.to_owned()).map_err(failed)?;
-        environment.add_template_owned("fallback.html", www("fallback.html")?).map_err(failed)?;
-        let told = |error: &dyn std::fmt::Display| SiteError(format!("the default question has no answer: {error}"));
+        environment
+            .add_template_owned("page", template.to_owned())
+            .map_err(failed)?;
+        environment
+            .add_template_owned("fallback.html", www("fallback.html")?.into_owned())
+            .map_err(failed)?;
+        let told = |error: &dyn std::fmt::Display| {
+            SiteError(format!("the default question has no answer: {error}"))
+        };
         let contents = self.results.contents();
-        let question = Question { job: Some(contents.default_job.clone()), ..Question::default() };
+        let question = Question {
+            job: Some(contents.default_job.clone()),
+            ..Question::default()
+        };
         let answer = self.results.ask(&question).map_err(|error| told(&error))?;
-        let table = self.results.worded_table(&question).map_err(|error| told(&error))?;
+        let table = self
+            .results
+            .worded_table(&question)
+            .map_err(|error| told(&error))?;
         let page = environment.get_template("page").map_err(failed)?;
         page.render(context! {
             lang => self.results.catalogue().lang.clone(),
@@ -70,12 +83,16 @@ fn json_text(json: &str) -> String {
 
 /// Script for an inline block, which must not hold what ends it.
 fn script_text(script: &str) -> String {
-    script.replace("</script", "<\\/script").replace("<!--", "<\\!--")
+    script
+        .replace("</script", "<\\/script")
+        .replace("<!--", "<\\!--")
 }
 
 /// Gzip, which every browser unpacks, in base64.
 fn packed(wasm: &[u8]) -> Result<String, SiteError> {
     let mut encoder = GzEncoder::new(Vec::new(), Compression::best());
     let packed = encoder.write_all(wasm).and_then(|()| encoder.finish());
-    packed.map(|bytes| STANDARD.encode(bytes)).map_err(|error| SiteError(format!("cannot pack the module: {error}")))
+    packed
+        .map(|bytes| STANDARD.encode(bytes))
+        .map_err(|error| SiteError(format!("cannot pack the module: {error}")))
 }

@@ -28,14 +28,22 @@ impl Preview {
     /// If the port is taken.
     pub fn bind(site: Site, port: u16) -> Result<Self, SiteError> {
         let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, port)).map_err(|error| {
-            SiteError(format!("cannot serve on port {port}: {error}; choose another with --port"))
+            SiteError(format!(
+                "cannot serve on port {port}: {error}; choose another with --port"
+            ))
         })?;
-        Ok(Self { listener, site: Arc::new(site) })
+        Ok(Self {
+            listener,
+            site: Arc::new(site),
+        })
     }
 
     /// The address to open.
     pub fn address(&self) -> String {
-        let port = self.listener.local_addr().map_or(0, |address| address.port());
+        let port = self
+            .listener
+            .local_addr()
+            .map_or(0, |address| address.port());
         format!("http://{}:{port}/", Ipv4Addr::LOCALHOST)
     }
 
@@ -61,12 +69,33 @@ fn answer(mut stream: TcpStream, site: &Site) -> std::io::Result<()> {
         }
     }
     let mut parts = request.split(' ');
-    let (method, path) = (parts.next().unwrap_or_default(), parts.next().unwrap_or_default());
+    let (method, path) = (
+        parts.next().unwrap_or_default(),
+        parts.next().unwrap_or_default(),
+    );
     let path = path.split(['?', '#']).next().unwrap_or_default();
     match (method, find(site, path)) {
-        ("GET" | "HEAD", Some(file)) => respond(&mut stream, "200 OK", file.media_type, &file.bytes, method == "HEAD"),
-        ("GET" | "HEAD", None) => respond(&mut stream, "404 Not Found", "text/plain", b"There is no such file here.\n", false),
-        _ => respond(&mut stream, "405 Method Not Allowed", "text/plain", b"Files here are only read.\n", false),
+        ("GET" | "HEAD", Some(file)) => respond(
+            &mut stream,
+            "200 OK",
+            file.media_type,
+            &file.bytes,
+            method == "HEAD",
+        ),
+        ("GET" | "HEAD", None) => respond(
+            &mut stream,
+            "404 Not Found",
+            "text/plain",
+            b"There is no such file here.\n",
+            false,
+        ),
+        _ => respond(
+            &mut stream,
+            "405 Method Not Allowed",
+            "text/plain",
+            b"Files here are only read.\n",
+            false,
+        ),
     }
 }
 
@@ -77,9 +106,18 @@ fn find<'a>(site: &'a Site, path: &str) -> Option<&'a File> {
     }
 }
 
-fn respond(stream: &mut TcpStream, status: &str, media_type: &str, body: &[u8], head_only: bool) -> std::io::Result<()> {
+fn respond(
+    stream: &mut TcpStream,
+    status: &str,
+    media_type: &str,
+    body: &[u8],
+    head_only: bool,
+) -> std::io::Result<()> {
     let length = body.len();
-    write!(stream, "HTTP/1.1 {status}\r\nContent-Type: {media_type}\r\nContent-Length: {length}\r\nCache-Control: no-cache\r\nConnection: close\r\n\r\n")?;
+    write!(
+        stream,
+        "HTTP/1.1 {status}\r\nContent-Type: {media_type}\r\nContent-Length: {length}\r\nCache-Control: no-cache\r\nConnection: close\r\n\r\n"
+    )?;
     if !head_only {
         stream.write_all(body)?;
     }
@@ -91,11 +129,23 @@ mod tests {
     use super::*;
 
     fn asked(request: &str) -> String {
-        let file = File { name: "index.html", media_type: "text/html", bytes: b"hello".to_vec() };
-        let preview = Preview::bind(Site { files: vec![file], optimised: false }, 0).unwrap();
+        let file = File {
+            name: "index.html",
+            media_type: "text/html",
+            bytes: b"hello".to_vec(),
+        };
+        let preview = Preview::bind(
+            Site {
+                files: vec![file],
+                optimised: false,
+            },
+            0,
+        )
+        .unwrap();
         let address = preview.listener.local_addr().unwrap();
         let site = Arc::clone(&preview.site);
-        let server = std::thread::spawn(move || answer(preview.listener.accept().unwrap().0, &site));
+        let server =
+            std::thread::spawn(move || answer(preview.listener.accept().unwrap().0, &site));
         let mut stream = TcpStream::connect(address).unwrap();
         stream.write_all(request.as_bytes()).unwrap();
         let mut answer = String::new();

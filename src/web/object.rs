@@ -28,7 +28,9 @@ impl Node for Object {
 
     fn member(&self, key: &str) -> Option<Self> {
         let member = Reflect::get(&self.0, &JsValue::from_str(key)).ok();
-        member.map(Self).filter(|member| member.kind() != Kind::Null)
+        member
+            .map(Self)
+            .filter(|member| member.kind() != Kind::Null)
     }
 
     fn elements(&self) -> Vec<Self> {

@@ -176,6 +176,7 @@ mod tests {
         ("edition", "12"),
         ("end", "1,540 N·m"),
         ("factor", "1.5"),
+        ("from", "a member of the workshop"),
         ("high", "20,000 N·m"),
         ("job", "truck wheel nut"),
         ("jobs", "60"),

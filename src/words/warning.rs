@@ -21,10 +21,10 @@ pub enum Warning {
     NoCalibration,
     /// The pack was not full at the start.
     PackNotFull,
-    /// The tool was lent.
-    Lent,
-    /// The tool was given.
-    Given,
+    /// A tool tested was lent, by whom.
+    Lent(Option<String>),
+    /// A tool tested was given, by whom.
+    Given(Option<String>),
     /// Corrected in this edition.
     Corrected(u32),
     /// Last sold in this month, `YYYY-MM`.
@@ -51,8 +51,10 @@ impl Warning {
             Self::BeyondJointLine => catalogue.fill("warning.joint_extended", &[]),
             Self::NoCalibration => catalogue.fill("warning.no_calibration", &[]),
             Self::PackNotFull => catalogue.fill("warning.pack_not_full", &[]),
-            Self::Lent => catalogue.fill("warning.lent", &[]),
-            Self::Given => catalogue.fill("warning.given", &[]),
+            Self::Lent(None) => catalogue.fill("warning.lent", &[]),
+            Self::Lent(Some(from)) => catalogue.fill("warning.lent_by", &[("from", from)]),
+            Self::Given(None) => catalogue.fill("warning.given", &[]),
+            Self::Given(Some(from)) => catalogue.fill("warning.given_by", &[("from", from)]),
             Self::Corrected(edition) => {
                 catalogue.fill("warning.corrected", &[("edition", &edition.to_string())])
             }

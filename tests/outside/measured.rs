@@ -134,7 +134,12 @@ fn peaks_are_those_the_station_recorded() {
         let peak_nm = recorded.final_step_peak_torque_nm;
         assert_eq!(run.largest_nm, peak_nm, "{}", recorded.run);
         // The smoothed peak is below the largest sample: noise of one sample does not lift it.
-        assert_part(*run.torque_nm.last().unwrap(), peak_nm, 0.015, &recorded.run);
+        assert_part(
+            *run.torque_nm.last().unwrap(),
+            peak_nm,
+            0.015,
+            &recorded.run,
+        );
         assert!(*run.torque_nm.last().unwrap() <= peak_nm);
     });
 }
@@ -176,13 +181,19 @@ fn reductions_are_those_of_the_definition() {
         let (samples, rows) = samples(&folder.join(&expected.file));
         let run = reduce(&samples, &SETTINGS).unwrap();
         let (curve, name) = (run.curve(), &expected.file);
-        assert_eq!((rows, samples.repeated), (expected.samples, expected.repeated_stamps));
+        assert_eq!(
+            (rows, samples.repeated),
+            (expected.samples, expected.repeated_stamps)
+        );
         assert_within(run.onset_us / 1e6, expected.onset_s, NEAR, name);
         assert_within(run.end_us as f64 / 1e6, expected.end_s, NEAR, name);
         let duration_s = (run.last_us as f64 - run.onset_us) / 1e6;
         assert_within(duration_s, expected.duration_s, NEAR, name);
         assert_within(run.gap_us / 1e6, expected.median_gap_s, NEAR, name);
-        assert_eq!((run.short, run.no_quiet), (expected.short, expected.no_quiet));
+        assert_eq!(
+            (run.short, run.no_quiet),
+            (expected.short, expected.no_quiet)
+        );
         assert_eq!(run.time_us, expected.time_us, "{name}");
         assert_series(&run.torque_nm, &expected.h_nm, name);
         assert_near(run.start_nm, expected.h0_nm, name);

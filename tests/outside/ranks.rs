@@ -32,7 +32,10 @@ enum Field {
 impl Field {
     fn standings(&self) -> Vec<Standing> {
         match self {
-            Self::Time { time_s, at_window_nm } => time_s
+            Self::Time {
+                time_s,
+                at_window_nm,
+            } => time_s
                 .iter()
                 .zip(at_window_nm)
                 .map(|(time_s, &end_nm)| time_s.map_or(Standing::Short(end_nm), Standing::Time))

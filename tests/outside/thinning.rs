@@ -37,7 +37,9 @@ impl Case {
     /// The run with this curve, its onset a second after the log's start.
     fn reduction(&self) -> Reduction {
         let onset_us = 1_000_000;
-        let at = |&ticks: &u32| onset_us + i64::from(self.first_us) + i64::from(ticks) * i64::from(self.tick_us);
+        let at = |&ticks: &u32| {
+            onset_us + i64::from(self.first_us) + i64::from(ticks) * i64::from(self.tick_us)
+        };
         let time_us: Vec<i64> = self.sample_ticks.iter().map(at).collect();
         let last_us = *time_us.last().unwrap();
         Reduction {
@@ -79,7 +81,11 @@ fn the_bound_is_a_thousandth_of_the_peak_or_a_tenth() {
 fn each_segment_is_the_longest_within_the_bound() {
     for case in cases() {
         let height: Vec<f64> = case.h_nm.iter().map(|torque| torque * 10.0).collect();
-        let knots = thin(&case.sample_ticks, &height, bound_dnm(*case.h_nm.last().unwrap()));
+        let knots = thin(
+            &case.sample_ticks,
+            &height,
+            bound_dnm(*case.h_nm.last().unwrap()),
+        );
         let samples: Vec<usize> = knots.iter().map(|knot| knot.place).collect();
         assert_eq!(samples, case.expected.knot_samples, "{}", case.name);
     }
@@ -88,7 +94,8 @@ fn each_segment_is_the_longest_within_the_bound() {
 #[test]
 fn the_published_form_holds_the_knots() {
     for case in cases() {
-        let (buildup, expected, name) = (BuildUp::of(&case.reduction()), &case.expected, &case.name);
+        let (buildup, expected, name) =
+            (BuildUp::of(&case.reduction()), &case.expected, &case.name);
         assert_eq!(buildup.tick_us, case.tick_us, "{name}");
         assert_eq!(buildup.first_us, case.first_us, "{name}");
         assert_eq!(buildup.onset_dnm, expected.onset_dnm, "{name}");
@@ -105,8 +112,22 @@ fn the_curve_as_written_is_within_the_bound_at_every_sample() {
             let time_us = f64::from(case.first_us) + f64::from(ticks) * f64::from(case.tick_us);
             (curve.torque_at(time_us / 1e6) - torque_nm).abs()
         };
-        let largest = case.sample_ticks.iter().zip(&case.h_nm).map(off).fold(0.0, f64::max);
-        assert_within(largest, case.expected.largest_difference_nm, 1e-9, &case.name);
-        assert!(largest <= case.expected.bound_nm + 1e-9, "{}: {largest}", case.name);
+        let largest = case
+            .sample_ticks
+            .iter()
+            .zip(&case.h_nm)
+            .map(off)
+            .fold(0.0, f64::max);
+        assert_within(
+            largest,
+            case.expected.largest_difference_nm,
+            1e-9,
+            &case.name,
+        );
+        assert!(
+            largest <= case.expected.bound_nm + 1e-9,
+            "{}: {largest}",
+            case.name
+        );
     }
 }

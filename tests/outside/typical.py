@@ -187,7 +187,8 @@ def at(specimens, curves, x, all_angles):
     time_s = None if time_us is None else time_us / 1e6
     joint_j, _ = joint_work_j(JOINT["angle_deg"], JOINT["torque_nm"], x)
     times = [c.time_to(x) for c in curves]
-    works = [c.own_work_j(x) if all_angles else joint_j for c in curves]
+    # A run's own work is on its own angle where that is logged; the combination's only where all runs have one.
+    works = [c.own_work_j(x) if len(c.angle_deg) > 1 else joint_j for c in curves]
     work = combined(specimens, works) if all_angles else joint_j
     powers = [0.0 if t is None else per_time(w, t) for w, t in zip(works, times)]
     rates = [per_time(x, t) for t in times]

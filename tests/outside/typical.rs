@@ -191,18 +191,14 @@ fn the_measures_of_each_run() {
 
 #[test]
 fn times_and_powers_of_each_run() {
-    each(|fixture, case, combination, runs, joint| {
-        let own_angles = combination.runs().all(|run| run.curve.has_turn());
+    each(|fixture, case, _, runs, joint| {
         for at in &case.expected.at {
             for (k, run) in runs.iter().enumerate() {
                 let what = format!("{}, {} N·m, run {k}", case.name, at.torque_nm);
                 let time_s = run.curve.time_to(at.torque_nm, fixture.window_s);
                 assert_time(time_s, at.run_time_s[k], &what);
-                // Where some runs log their angle and some do not, all are told by the joint line.
-                if own_angles || !run.curve.has_turn() {
-                    let power_w = run.power_to_w(at.torque_nm, Some(joint), fixture.window_s);
-                    assert_near_or_none(power_w, Some(at.run_average_power_w[k]), &what);
-                }
+                let power_w = run.power_to_w(at.torque_nm, Some(joint), fixture.window_s);
+                assert_near_or_none(power_w, Some(at.run_average_power_w[k]), &what);
             }
         }
     });

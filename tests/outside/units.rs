@@ -1,7 +1,9 @@
 //! Units against their definitions and against what is printed of them.
 
 use super::close::{assert_part, assert_within};
-use jobtorque::units::constants::{FOOT_M, INCH_M, POUND_FORCE_N, POUND_KG, STANDARD_GRAVITY_M_PER_S2};
+use jobtorque::units::constants::{
+    FOOT_M, INCH_M, POUND_FORCE_N, POUND_KG, STANDARD_GRAVITY_M_PER_S2,
+};
 use jobtorque::units::{Angle, EntryUnit, ParseTorqueError, Power, Torque, WrittenTorque};
 
 /// Torque as a visitor writes it, in N·m.
@@ -31,7 +33,12 @@ fn torque_units() {
     assert_eq!(written_nm("1 kgf·m"), 9.806_65);
     // U-09: inverse of U-05 and U-06.
     let newton_metre = Torque::from_newton_metres(1.0);
-    assert_part(newton_metre.pound_force_feet(), 0.737_562_149_277, 1e-11, "U-09");
+    assert_part(
+        newton_metre.pound_force_feet(),
+        0.737_562_149_277,
+        1e-11,
+        "U-09",
+    );
     let pound_force_inches = newton_metre.in_unit(EntryUnit::PoundForceInch);
     assert_part(pound_force_inches, 8.850_745_791_33, 1e-11, "U-09");
 }
@@ -82,7 +89,12 @@ fn conversions_round_trip() {
         EntryUnit::KilogramForceMetre,
     ] {
         for number in [0.001, 0.1, 1.0, 99.9, 650.0, 1234.5, 20_000.0] {
-            assert_part(unit.torque(number).in_unit(unit), number, 1e-12, unit.symbol());
+            assert_part(
+                unit.torque(number).in_unit(unit),
+                number,
+                1e-12,
+                unit.symbol(),
+            );
         }
     }
 }

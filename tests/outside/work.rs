@@ -16,7 +16,10 @@ fn steady_work_j(torque_nm: f64, angle: Angle) -> f64 {
 
 /// Power of a steady torque at a speed, W: its work in one second.
 fn steady_power_w(torque_nm: f64, turns_per_minute: f64) -> f64 {
-    steady_work_j(torque_nm, Angle::from_degrees(360.0 * turns_per_minute / 60.0))
+    steady_work_j(
+        torque_nm,
+        Angle::from_degrees(360.0 * turns_per_minute / 60.0),
+    )
 }
 
 /// Work to a torque that is reached in a straight line from nothing over an angle, J.

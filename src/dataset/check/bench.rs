@@ -1,8 +1,8 @@
 //! The header, editions, rigs, setups and days.
 
-use super::{Checker, Range};
+use super::{Checker, List, Range, one_of};
 use crate::dataset::types::{Calibration, Joint};
-use crate::problem::quoted;
+use crate::problem::{Problem, quoted};
 
 impl Checker<'_> {
     pub(super) fn bench(&mut self) {
@@ -22,10 +22,12 @@ impl Checker<'_> {
         let mut before = None;
         for (i, edition) in self.dataset.editions.iter().enumerate() {
             let pointer = self.gaps.pointer("editions", i);
-            if before.is_some_and(|before| edition.edition <= before) {
+            if let Some(before) = before
+                && edition.edition <= before
+            {
                 self.problem(
                     format!("{pointer}/edition"),
-                    edition.edition.to_string(),
+                    format!("edition {} after edition {before}", edition.edition),
                     "numbers that rise",
                 );
             }
@@ -39,12 +41,10 @@ impl Checker<'_> {
                     Range::Within(0.5, 2.0),
                 );
                 for (j, tool) in correction.tools.iter().enumerate() {
-                    let known = self.ids.tools.contains(tool.as_str());
-                    self.known(format!("{pointer}/tools/{j}"), tool, "tools", known);
+                    self.known(format!("{pointer}/tools/{j}"), tool, List::Tools);
                 }
                 for (j, day) in correction.days.iter().enumerate() {
-                    let known = self.ids.days.contains(day.as_str());
-                    self.known(format!("{pointer}/days/{j}"), day, "days", known);
+                    self.known(format!("{pointer}/days/{j}"), day, List::Days);
                 }
             }
         }
@@ -118,15 +118,15 @@ impl Checker<'_> {
             (Some(_), None) => {
                 return self.problem(
                     pointer,
-                    "an angle without a torque",
-                    "both \"angle_deg\" and \"torque_nm\"",
+                    "\"angle_deg\" without \"torque_nm\"",
+                    "both or neither",
                 );
             }
             (None, Some(_)) => {
                 return self.problem(
                     pointer,
-                    "a torque without an angle",
-                    "both \"angle_deg\" and \"torque_nm\"",
+                    "\"torque_nm\" without \"angle_deg\"",
+                    "both or neither",
                 );
             }
         };
@@ -190,36 +190,47 @@ impl Checker<'_> {
                 Range::Within(-100.0, 100.0),
             );
             if let Some(rig) = &day.rig {
-                let known = self.ids.rigs.contains(rig.as_str());
-                self.known(format!("{pointer}/rig"), rig, "rigs", known);
+                self.known(format!("{pointer}/rig"), rig, List::Rigs);
             }
         }
     }
 
-    /// The joint a setup names must be there on the rig of every run made in it.
-    pub(super) fn joint_of_run(&mut self, pointer: &str, setup: Option<&str>, day: &str) {
+    /// Places of the setup and the rig of these identifiers; of the first where none is given.
+    pub(super) fn bench_of(
+        &self,
+        setup: Option<&str>,
+        rig: Option<&str>,
+    ) -> Option<(usize, usize)> {
+        let place = |list, id: Option<&str>| match id {
+            Some(id) => self.ids.list(list).get(id).copied(),
+            None => Some(0),
+        };
+        Some((place(List::Setups, setup)?, place(List::Rigs, rig)?))
+    }
+
+    /// The joint that a setup names must be there on every rig it was run on.
+    pub(super) fn joint_of_setup(&mut self, setup: usize, rig: usize) {
         let dataset = self.dataset;
-        let setup = match setup {
-            Some(id) => dataset.setups.iter().find(|setup| setup.id == id),
-            None => dataset.setups.first(),
-        };
-        let Some(day) = dataset.days.iter().find(|other| other.id == day) else {
+        let (Some(described), Some(rig)) = (dataset.setups.get(setup), dataset.rigs.get(rig))
+        else {
             return;
         };
-        let rig = match &day.rig {
-            Some(id) => dataset.rigs.iter().find(|rig| &rig.id == id),
-            None => dataset.rigs.first(),
-        };
-        let (Some(joint), Some(rig)) = (setup.and_then(|setup| setup.joint.as_ref()), rig) else {
+        let Some(joint) = &described.joint else {
             return;
         };
-        if !rig.joints.iter().any(|other| &other.id == joint) {
-            let found = format!("a setup on the joint {}", quoted(joint));
-            self.problem(
-                pointer,
-                found,
-                format!("a joint of the rig {}", quoted(&rig.id)),
-            );
+        if rig.joints.iter().any(|other| &other.id == joint) {
+            return;
         }
+        let known = one_of(rig.joints.iter().map(|joint| quoted(&joint.id)));
+        let problem = Problem::new(
+            format!("{}/joint", self.gaps.pointer("setups", setup)),
+            format!("the joint {}", quoted(joint)),
+            format!(
+                "a joint of the rig {}, on which this setup was run",
+                quoted(&rig.id)
+            ),
+        );
+        self.problems
+            .push(problem.hint(known.unwrap_or_else(|| "see its \"joints\"".into())));
     }
 }

@@ -7,7 +7,8 @@ mod stock;
 use super::read::Gaps;
 use super::types::Dataset;
 use crate::problem::{Problem, quoted};
-use std::collections::BTreeSet;
+use std::cmp::Ordering;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Every problem of meaning in what was read of a dataset. `gaps` says what could not be read;
 /// references into a list with gaps are not called unknown.
@@ -24,14 +25,37 @@ pub fn check(dataset: &Dataset, gaps: &Gaps) -> Vec<Problem> {
     checker.problems
 }
 
-/// The identifiers that may be referred to.
+/// A list whose elements others name by their identifiers.
+#[derive(Clone, Copy)]
+enum List {
+    Rigs,
+    Setups,
+    Tools,
+    Packs,
+    Days,
+}
+
+impl List {
+    /// Its key in the file, and what one of its elements is.
+    fn words(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Rigs => ("rigs", "rig"),
+            Self::Setups => ("setups", "setup"),
+            Self::Tools => ("tools", "tool"),
+            Self::Packs => ("packs", "pack"),
+            Self::Days => ("days", "day"),
+        }
+    }
+}
+
+/// What may be referred to: identifiers and the places of the first of that name.
 struct Ids<'a> {
     editions: BTreeSet<u32>,
-    rigs: BTreeSet<&'a str>,
-    setups: BTreeSet<&'a str>,
-    tools: BTreeSet<&'a str>,
-    packs: BTreeSet<&'a str>,
-    days: BTreeSet<&'a str>,
+    rigs: BTreeMap<&'a str, usize>,
+    setups: BTreeMap<&'a str, usize>,
+    tools: BTreeMap<&'a str, usize>,
+    packs: BTreeMap<&'a str, usize>,
+    days: BTreeMap<&'a str, usize>,
 }
 
 impl<'a> Ids<'a> {
@@ -42,17 +66,32 @@ impl<'a> Ids<'a> {
                 .iter()
                 .map(|edition| edition.edition)
                 .collect(),
-            rigs: dataset.rigs.iter().map(|rig| rig.id.as_str()).collect(),
-            setups: dataset
-                .setups
-                .iter()
-                .map(|setup| setup.id.as_str())
-                .collect(),
-            tools: dataset.tools.iter().map(|tool| tool.id.as_str()).collect(),
-            packs: dataset.packs.iter().map(|pack| pack.id.as_str()).collect(),
-            days: dataset.days.iter().map(|day| day.id.as_str()).collect(),
+            rigs: places(dataset.rigs.iter().map(|rig| rig.id.as_str())),
+            setups: places(dataset.setups.iter().map(|setup| setup.id.as_str())),
+            tools: places(dataset.tools.iter().map(|tool| tool.id.as_str())),
+            packs: places(dataset.packs.iter().map(|pack| pack.id.as_str())),
+            days: places(dataset.days.iter().map(|day| day.id.as_str())),
         }
     }
+
+    fn list(&self, list: List) -> &BTreeMap<&'a str, usize> {
+        match list {
+            List::Rigs => &self.rigs,
+            List::Setups => &self.setups,
+            List::Tools => &self.tools,
+            List::Packs => &self.packs,
+            List::Days => &self.days,
+        }
+    }
+}
+
+/// The place of the first of each name.
+fn places<'a>(names: impl Iterator<Item = &'a str>) -> BTreeMap<&'a str, usize> {
+    let mut places = BTreeMap::new();
+    for (place, name) in names.enumerate() {
+        places.entry(name).or_insert(place);
+    }
+    places
 }
 
 struct Checker<'a> {
@@ -110,7 +149,7 @@ impl<'a> Checker<'a> {
         if let Some(value) = value
             && !range.holds(value)
         {
-            self.problem(pointer, format!("{value}"), range.words());
+            self.problem(pointer, written(value), range.words());
         }
     }
 
@@ -120,7 +159,7 @@ impl<'a> Checker<'a> {
         for (pointer, id) in ids {
             let pointer = format!("{pointer}/id");
             if id.is_empty() {
-                self.problem(pointer, "an empty identifier", "a text that names it");
+                self.problem(pointer, "an empty text", "a text that names it");
             } else if !seen.insert(id) {
                 self.problem(
                     pointer,
@@ -131,36 +170,85 @@ impl<'a> Checker<'a> {
         }
     }
 
-    /// A reference into `list`, which holds `known`.
-    fn known(&mut self, pointer: String, id: &str, list: &'static str, known: bool) {
-        if !known && self.gaps.whole(list) {
-            let thing = list.strip_suffix('s').unwrap_or(list);
-            let wanted = format!("the \"id\" of a {thing} of this file");
-            self.problem(
-                pointer,
-                format!("the unknown {thing} {}", quoted(id)),
-                wanted,
-            );
+    /// A reference into `list`.
+    fn known(&mut self, pointer: String, id: &str, list: List) {
+        let (key, thing) = list.words();
+        let ids = self.ids.list(list);
+        if ids.contains_key(id) || !self.gaps.whole(key) {
+            return;
         }
+        let known = one_of(ids.keys().map(|id| quoted(id)));
+        let problem = Problem::new(
+            pointer,
+            format!("the unknown {thing} {}", quoted(id)),
+            format!("the \"id\" of a {thing} in this file"),
+        );
+        self.problems.push(match known {
+            Some(known) => problem.hint(known),
+            None => problem,
+        });
+    }
+
+    /// A reference to an edition.
+    fn known_edition(&mut self, pointer: String, edition: u32) {
+        if self.ids.editions.contains(&edition) || !self.gaps.whole("editions") {
+            return;
+        }
+        let known = one_of(self.ids.editions.iter().map(u32::to_string));
+        let problem = Problem::new(
+            pointer,
+            format!("the unknown edition {edition}"),
+            "the number of an edition in this file",
+        );
+        self.problems.push(match known {
+            Some(known) => problem.hint(known),
+            None => problem,
+        });
     }
 
     fn date(&mut self, pointer: String, date: &str) {
         if !is_date(date) {
-            self.problem(pointer, quoted(date), "a date such as \"2026-03-02\"");
+            self.problem(
+                pointer,
+                quoted(date),
+                "a day of the calendar such as \"2026-03-02\"",
+            );
         }
     }
 
     fn strictly_rising(&mut self, pointer: &str, series: &[f64]) {
-        let falls = series
-            .windows(2)
-            .position(|pair| matches!(pair, [a, b] if !(a < b)));
-        if let Some(place) = falls {
+        let pairs = series.iter().zip(series.iter().skip(1));
+        if let Some((place, (before, value))) = pairs
+            .enumerate()
+            .find(|(_, (a, b))| a.partial_cmp(b) != Some(Ordering::Less))
+        {
             self.problem(
                 format!("{pointer}/{}", place + 1),
-                "a value not above the one before",
-                "rising values",
+                format!("{} after {}", written(*value), written(*before)),
+                "values that rise",
             );
         }
+    }
+}
+
+/// A few things to choose from, as advice; nothing if there are none or too many to read.
+fn one_of(things: impl Iterator<Item = String>) -> Option<String> {
+    const READABLE: usize = 6;
+    let things: Vec<_> = things.take(READABLE + 1).collect();
+    (1..=READABLE)
+        .contains(&things.len())
+        .then(|| format!("there is {}", things.join(", ")))
+}
+
+/// A number as people write it: with an exponent only where it is very large or very small.
+fn written(value: f64) -> String {
+    let size = value.abs();
+    if size != 0.0 && size.is_finite() && !(1e-6..1e15).contains(&size) {
+        format!("{value:e}")
+    } else if value.is_infinite() {
+        "infinity".into()
+    } else {
+        value.to_string()
     }
 }
 
@@ -194,7 +282,16 @@ fn is_date(text: &str) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::is_date;
+    use super::{is_date, written};
+
+    #[test]
+    fn numbers_are_written_so_that_people_can_read_them() {
+        let written = [0.0, -0.5, 1e300, 2e-9, 1234.5, f64::NEG_INFINITY, f64::NAN].map(written);
+        assert_eq!(
+            written,
+            ["0", "-0.5", "1e300", "2e-9", "1234.5", "infinity", "NaN"]
+        );
+    }
 
     #[test]
     fn dates_are_days_of_the_calendar() {

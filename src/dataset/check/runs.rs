@@ -1,15 +1,19 @@
 //! Runs: what they refer to, when they count, and their series.
 
-use super::{Checker, Range};
-use crate::dataset::types::{BuildUp, Run};
+use super::{Checker, List, Range};
+use crate::dataset::types::{BuildUp, Day, Run};
 use crate::dataset::{MOST_COMBINATIONS, MOST_RUN_US, MOST_SAMPLES, MOST_TORQUE_DNM};
 use crate::problem::quoted;
 use std::collections::BTreeSet;
 
-impl Checker<'_> {
+/// The largest time stamp in microseconds, either way: more than thirty years.
+const LATEST_US: u64 = 1_000_000_000_000_000;
+
+impl<'a> Checker<'a> {
     pub(super) fn runs(&mut self) {
         let dataset = self.dataset;
         let mut combinations = BTreeSet::new();
+        let mut benches = BTreeSet::new();
         for (i, run) in dataset.runs.iter().enumerate() {
             let pointer = self.gaps.pointer("runs", i);
             self.references(&pointer, run);
@@ -17,28 +21,32 @@ impl Checker<'_> {
             self.number(format!("{pointer}/at_s"), run.at_s, Range::NotNegative);
             match (&run.buildup, &run.torque_dnm) {
                 (Some(_), None) if has_samples(run) => {
-                    self.problem(&pointer, "knots beside sample series", "one of the two")
+                    self.problem(&pointer, "knots beside series of samples", "one of the two")
                 }
-                (Some(_), Some(_)) => {
-                    self.problem(&pointer, "both raw samples and knots", "one of the two")
-                }
+                (Some(_), Some(_)) => self.problem(
+                    &pointer,
+                    "both \"torque_dnm\" and \"buildup\"",
+                    "one of the two",
+                ),
                 (Some(buildup), None) => self.buildup(&format!("{pointer}/buildup"), buildup),
                 (None, Some(torque)) => self.samples(&pointer, run, torque),
-                (None, None) => {
-                    self.problem(&pointer, "no series", "\"torque_dnm\" or \"buildup\"")
-                }
+                (None, None) => self.problem(
+                    &pointer,
+                    "a run without a series",
+                    "\"torque_dnm\" or \"buildup\"",
+                ),
             }
-            let rig = dataset
-                .days
-                .iter()
-                .find(|day| day.id == run.day)
-                .and_then(|day| day.rig.as_deref());
-            combinations.insert((
-                run.tool.as_str(),
-                run.pack.as_str(),
-                run.setup.as_deref(),
-                rig,
-            ));
+            let Some(day) = self.day_of(run) else {
+                continue;
+            };
+            let bench = self.bench_of(run.setup.as_deref(), day.rig.as_deref());
+            combinations.insert((run.tool.as_str(), run.pack.as_str(), bench));
+            if self.gaps.whole("setups") && self.gaps.whole("rigs") {
+                benches.insert(bench);
+            }
+        }
+        for (setup, rig) in benches.into_iter().flatten() {
+            self.joint_of_setup(setup, rig);
         }
         if combinations.len() > MOST_COMBINATIONS {
             let found = format!(
@@ -50,70 +58,57 @@ impl Checker<'_> {
     }
 
     fn references(&mut self, pointer: &str, run: &Run) {
-        let known = self.ids.tools.contains(run.tool.as_str());
-        self.known(format!("{pointer}/tool"), &run.tool, "tools", known);
-        let known = self.ids.packs.contains(run.pack.as_str());
-        self.known(format!("{pointer}/pack"), &run.pack, "packs", known);
-        let known = self.ids.days.contains(run.day.as_str());
-        self.known(format!("{pointer}/day"), &run.day, "days", known);
+        self.known(format!("{pointer}/tool"), &run.tool, List::Tools);
+        self.known(format!("{pointer}/pack"), &run.pack, List::Packs);
+        self.known(format!("{pointer}/day"), &run.day, List::Days);
         if let Some(setup) = &run.setup {
-            let known = self.ids.setups.contains(setup.as_str());
-            self.known(format!("{pointer}/setup"), setup, "setups", known);
+            self.known(format!("{pointer}/setup"), setup, List::Setups);
         }
-        let tool = self.dataset.tools.iter().find(|tool| tool.id == run.tool);
-        let pack = self.dataset.packs.iter().find(|pack| pack.id == run.pack);
-        if let (Some(tool), Some(pack)) = (tool, pack)
+        let tool = self.ids.tools.get(run.tool.as_str());
+        let pack = self.ids.packs.get(run.pack.as_str());
+        if let Some(tool) = tool.and_then(|&place| self.dataset.tools.get(place))
+            && let Some(pack) = pack.and_then(|&place| self.dataset.packs.get(place))
             && tool.pack_mount != pack.pack_mount
         {
-            let found = format!("a pack with the mount {}", quoted(&pack.pack_mount));
+            let found = format!("a pack for the mount {}", quoted(&pack.pack_mount));
             self.problem(
                 format!("{pointer}/pack"),
                 found,
-                format!("the mount of its tool, {}", quoted(&tool.pack_mount)),
+                format!(
+                    "one for the mount of its tool, {}",
+                    quoted(&tool.pack_mount)
+                ),
             );
         }
-        self.joint_of_run(&format!("{pointer}/setup"), run.setup.as_deref(), &run.day);
+    }
+
+    fn day_of(&self, run: &Run) -> Option<&'a Day> {
+        let place = self.ids.days.get(run.day.as_str())?;
+        self.dataset.days.get(*place)
     }
 
     /// From which edition on a run counts, and from which it no longer does.
     fn counting(&mut self, pointer: &str, run: &Run) {
-        let declared = |checker: &Self, edition| checker.ids.editions.contains(&edition);
-        if let Some(edition) = run.edition
-            && !declared(self, edition)
-            && self.gaps.whole("editions")
-        {
-            self.problem(
-                format!("{pointer}/edition"),
-                format!("the edition {edition}"),
-                "an edition of this file",
-            );
+        if let Some(edition) = run.edition {
+            self.known_edition(format!("{pointer}/edition"), edition);
         }
         let Some(exclusion) = &run.excluded else {
             return;
         };
         let pointer = format!("{pointer}/excluded");
         match (exclusion.edition, run.edition) {
-            (None, Some(_)) => self.problem(
+            (None, None) => {}
+            (None, Some(first)) => self.problem(
                 pointer,
                 "no \"edition\"",
-                "the edition from which the run is set aside",
+                format!("the edition from which on the run does not count, {first} or later"),
             ),
-            (Some(since), Some(first)) if since < first => {
-                let found = format!("edition {since}");
-                self.problem(
-                    format!("{pointer}/edition"),
-                    found,
-                    format!("the run's own edition {first} or a later one"),
-                );
-            }
-            (Some(since), _) if !declared(self, since) && self.gaps.whole("editions") => {
-                self.problem(
-                    format!("{pointer}/edition"),
-                    format!("the edition {since}"),
-                    "an edition of this file",
-                );
-            }
-            _ => {}
+            (Some(since), Some(first)) if since < first => self.problem(
+                format!("{pointer}/edition"),
+                format!("edition {since}, before the run's own"),
+                format!("edition {first} or a later one"),
+            ),
+            (Some(since), _) => self.known_edition(format!("{pointer}/edition"), since),
         }
     }
 
@@ -123,7 +118,7 @@ impl Checker<'_> {
             return self.problem(
                 format!("{pointer}/torque_dnm"),
                 "an empty series",
-                "samples",
+                "at least one sample",
             );
         }
         if count > MOST_SAMPLES {
@@ -145,7 +140,7 @@ impl Checker<'_> {
                 self.problem(
                     format!("{pointer}/{name}"),
                     format!("{} samples", series.len()),
-                    format!("{count}, as many as of torque"),
+                    format!("{count}, as many as in \"torque_dnm\""),
                 );
             }
         }
@@ -153,14 +148,14 @@ impl Checker<'_> {
     }
 
     fn torques(&mut self, pointer: &str, torque: &[i32]) {
-        let beyond = torque
-            .iter()
-            .position(|torque| torque.unsigned_abs() > MOST_TORQUE_DNM);
-        if let Some(place) = beyond {
+        let mut numbered = torque.iter().enumerate();
+        if let Some((place, torque)) =
+            numbered.find(|(_, torque)| torque.unsigned_abs() > MOST_TORQUE_DNM)
+        {
             self.problem(
                 format!("{pointer}/{place}"),
-                "a torque beyond all limits",
-                format!("at most {MOST_TORQUE_DNM} tenths of a N·m"),
+                torque.to_string(),
+                format!("from -{MOST_TORQUE_DNM} to {MOST_TORQUE_DNM} tenths of a N·m"),
             );
         }
     }
@@ -195,33 +190,36 @@ impl Checker<'_> {
                 self.problem(
                     format!("{pointer}/time_us"),
                     format!("{} times", times.len()),
-                    format!("{count}, as many as of torque"),
+                    format!("{count}, as many as in \"torque_dnm\""),
                 );
             }
             (None, Some(times)) => {
-                if let Some(place) = times
-                    .windows(2)
-                    .position(|pair| matches!(pair, [a, b] if a > b))
-                {
-                    let place = place + 1;
-                    self.problem(
-                        format!("{pointer}/time_us/{place}"),
-                        "a time before the one ahead of it",
-                        "times that do not run backwards",
-                    );
-                }
-                let span = times
-                    .first()
-                    .zip(times.last())
-                    .map_or(0, |(first, last)| last.saturating_sub(*first));
-                if span > MOST_RUN_US || times.iter().any(|time| time.unsigned_abs() > 1 << 50) {
-                    self.problem(
-                        format!("{pointer}/time_us"),
-                        "a run of more than an hour",
-                        "at most an hour",
-                    );
-                }
+                self.sample_times(&format!("{pointer}/time_us"), times);
             }
+        }
+    }
+
+    /// Sample times in microseconds: they do not run backwards and span no more than an hour.
+    fn sample_times(&mut self, pointer: &str, times: &[i64]) {
+        let mut pairs = times.iter().zip(times.iter().skip(1)).enumerate();
+        if let Some((place, (before, time))) = pairs.find(|(_, (before, time))| before > time) {
+            self.problem(
+                format!("{pointer}/{}", place + 1),
+                format!("{time} after {before}"),
+                "times that do not run backwards",
+            );
+        }
+        let mut numbered = times.iter().enumerate();
+        if let Some((place, time)) = numbered.find(|(_, time)| time.unsigned_abs() > LATEST_US) {
+            self.problem(
+                format!("{pointer}/{place}"),
+                time.to_string(),
+                format!("microseconds from -{LATEST_US} to {LATEST_US}"),
+            );
+        } else if let (Some(first), Some(last)) = (times.first(), times.last())
+            && last - first > MOST_RUN_US
+        {
+            self.problem(pointer, "a run of more than an hour", "at most an hour");
         }
     }
 
@@ -246,7 +244,11 @@ impl Checker<'_> {
                 self.problem(
                     format!("{pointer}/step/{k}"),
                     step.to_string(),
-                    if k == 0 { "0" } else { "at least 1" },
+                    if k == 0 {
+                        "0: the first knot lies at \"first_us\""
+                    } else {
+                        "1 or more: each knot lies after the one before"
+                    },
                 );
             }
         }
@@ -261,11 +263,12 @@ impl Checker<'_> {
                 "at most an hour",
             );
         }
-        if let Some(place) = buildup.rise_dnm.iter().skip(1).position(|&rise| rise < 0) {
+        let mut rises = buildup.rise_dnm.iter().enumerate().skip(1);
+        if let Some((place, rise)) = rises.find(|&(_, &rise)| rise < 0) {
             self.problem(
-                format!("{pointer}/rise_dnm/{}", place + 1),
-                "a falling knot",
-                "a rise not below 0",
+                format!("{pointer}/rise_dnm/{place}"),
+                rise.to_string(),
+                "0 or more: a build-up curve does not fall",
             );
         }
         if let Some(&first) = buildup.rise_dnm.first()
@@ -274,7 +277,7 @@ impl Checker<'_> {
             self.problem(
                 format!("{pointer}/onset_dnm"),
                 buildup.onset_dnm.to_string(),
-                format!("at most the first knot, {first}"),
+                format!("at most {first}, the first of \"rise_dnm\""),
             );
         }
         self.torques(&format!("{pointer}/rise_dnm"), &buildup.rise_dnm);
@@ -289,7 +292,7 @@ impl Checker<'_> {
             self.problem(
                 format!("{pointer}/rise_dnm"),
                 format!("a sum of {peak}"),
-                "a peak above 0",
+                "a sum above 0, the peak torque",
             );
         }
         if let Some(turn) = &buildup.turn_ddeg {
@@ -300,11 +303,12 @@ impl Checker<'_> {
                     format!("{count}, one for each knot"),
                 );
             }
-            if let Some(place) = turn.iter().position(|&turn| turn < 0) {
+            let mut numbered = turn.iter().enumerate();
+            if let Some((place, turn)) = numbered.find(|&(_, &turn)| turn < 0) {
                 self.problem(
                     format!("{pointer}/turn_ddeg/{place}"),
-                    "a turn below 0",
-                    "a turn not below 0",
+                    turn.to_string(),
+                    "0 or more: the angle's running maximum does not fall",
                 );
             }
         }

@@ -1,7 +1,8 @@
 //! Tools, packs, specimens, jobs and checks on real fasteners.
 
-use super::{Checker, Range};
+use super::{Checker, List, Range};
 use crate::dataset::types::Price;
+use crate::problem::quoted;
 
 /// Job torques that are taken, in N·m.
 const JOB_TORQUE: Range = Range::Within(1.0, 20_000.0);
@@ -86,8 +87,8 @@ impl Checker<'_> {
             {
                 self.problem(
                     format!("{pointer}/currency"),
-                    format!("{:?}", price.currency),
-                    "a code such as \"EUR\"",
+                    quoted(&price.currency),
+                    "three capital letters such as \"EUR\"",
                 );
             }
             self.date(format!("{pointer}/date"), &price.date);
@@ -99,19 +100,17 @@ impl Checker<'_> {
             let pointer = self.gaps.pointer("specimens", i);
             if specimen.tool.is_some() == specimen.pack.is_some() {
                 let found = if specimen.tool.is_some() {
-                    "a tool and a pack"
+                    "both \"tool\" and \"pack\""
                 } else {
-                    "neither tool nor pack"
+                    "neither \"tool\" nor \"pack\""
                 };
                 self.problem(&pointer, found, "one of the two");
             }
             if let Some(tool) = &specimen.tool {
-                let known = self.ids.tools.contains(tool.as_str());
-                self.known(format!("{pointer}/tool"), tool, "tools", known);
+                self.known(format!("{pointer}/tool"), tool, List::Tools);
             }
             if let Some(pack) = &specimen.pack {
-                let known = self.ids.packs.contains(pack.as_str());
-                self.known(format!("{pointer}/pack"), pack, "packs", known);
+                self.known(format!("{pointer}/pack"), pack, List::Packs);
             }
         }
     }
@@ -154,12 +153,10 @@ impl Checker<'_> {
                 self.date(format!("{pointer}/date"), date);
             }
             if let Some(tool) = &check.tool {
-                let known = self.ids.tools.contains(tool.as_str());
-                self.known(format!("{pointer}/tool"), tool, "tools", known);
+                self.known(format!("{pointer}/tool"), tool, List::Tools);
             }
             if let Some(pack) = &check.pack {
-                let known = self.ids.packs.contains(pack.as_str());
-                self.known(format!("{pointer}/pack"), pack, "packs", known);
+                self.known(format!("{pointer}/pack"), pack, List::Packs);
             }
             self.number(
                 format!("{pointer}/installed_nm"),

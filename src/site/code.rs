@@ -1,0 +1,130 @@
+//! The code of the site: the module and the one script, built from the source where it is there,
+//! else those that the program carries.
+
+use super::{SiteError, bind, compile, inline};
+use std::borrow::Cow;
+
+/// Module and script.
+#[derive(Debug)]
+pub struct Code {
+    /// The WebAssembly.
+    pub wasm: Cow<'static, [u8]>,
+    /// The one script: binding, style sheet and the modules of `www/`.
+    pub script: Cow<'static, str>,
+    /// Types of the binding.
+    pub types: Cow<'static, str>,
+    /// Whether the module went through the optimiser.
+    pub optimised: bool,
+}
+
+/// The modules of `www/`, and the one that the others hang from.
+const MODULES: [&str; 7] = [
+    "job-torque.js",
+    "engine.js",
+    "form.js",
+    "answer.js",
+    "table.js",
+    "chart.js",
+    ENTRY,
+];
+const ENTRY: &str = "define.js";
+
+/// The script's first line says what the module went through.
+const OPTIMISED: &str = "// Jobtorque. The module is optimised.";
+const AS_COMPILED: &str = "// Jobtorque. The module is as compiled.";
+
+impl Code {
+    /// Builds the code, or takes what the program carries where the source is not there;
+    /// `optimise` the module where the optimiser is there.
+    ///
+    /// # Errors
+    ///
+    /// Says what could not be compiled or put together.
+    pub fn get(optimise: bool) -> Result<Self, SiteError> {
+        match CARRIED {
+            Some(carried) if !compile::has_source() => {
+                let optimised = carried.script.starts_with(OPTIMISED);
+                Ok(Self {
+                    optimised,
+                    ..carried
+                })
+            }
+            _ => {
+                let bound = bind::module(optimise)?;
+                let first = if bound.optimised {
+                    OPTIMISED
+                } else {
+                    AS_COMPILED
+                };
+                let script = format!("{first}\n{}", script(&bound.script)?).into();
+                Ok(Self {
+                    wasm: bound.wasm.into(),
+                    script,
+                    types: bound.types.into(),
+                    optimised: bound.optimised,
+                })
+            }
+        }
+    }
+}
+
+/// What a program built with the feature `carry` takes along: the files that `page` wrote before.
+#[cfg(feature = "carry")]
+const CARRIED: Option<Code> = Some(Code {
+    wasm: Cow::Borrowed(include_bytes!("../../target/site/job-torque.wasm")),
+    script: Cow::Borrowed(include_str!("../../target/site/job-torque.js")),
+    types: Cow::Borrowed(include_str!("../../target/site/job-torque.d.ts")),
+    optimised: false,
+});
+#[cfg(not(feature = "carry"))]
+const CARRIED: Option<Code> = None;
+
+/// The templates and the style sheet that every program carries.
+const TEMPLATES: [(&str, &str); 4] = [
+    ("page.html", include_str!("../../www/page.html")),
+    ("post.html", include_str!("../../www/post.html")),
+    ("fallback.html", include_str!("../../www/fallback.html")),
+    ("style.css", include_str!("../../www/style.css")),
+];
+
+/// A file of `www/`: from the source where it is there, so that a change shows without compiling.
+///
+/// # Errors
+///
+/// If it is neither there nor carried.
+pub fn www(name: &str) -> Result<Cow<'static, str>, SiteError> {
+    let carried = TEMPLATES.iter().find(|(carried, _)| *carried == name);
+    if let Some((_, text)) = carried.filter(|_| !compile::has_source()) {
+        return Ok(Cow::Borrowed(text));
+    }
+    let path = compile::source().join("www").join(name);
+    std::fs::read_to_string(&path)
+        .map(Cow::Owned)
+        .map_err(|error| SiteError::file("read", &path, &error))
+}
+
+/// The one script: the binding, the style sheet as a module, and the modules of `www/`.
+fn script(binding: &str) -> Result<String, SiteError> {
+    let texts = MODULES
+        .iter()
+        .map(|name| www(name))
+        .collect::<Result<Vec<_>, _>>()?;
+    let style =
+        serde_json::to_string(&www("style.css")?).map_err(|error| SiteError(error.to_string()))?;
+    let style = format!("export const styleText = {style};\n");
+    let mut modules: Vec<inline::Module> = MODULES
+        .iter()
+        .zip(&texts)
+        .map(|(name, text)| inline::Module { name, text })
+        .collect();
+    modules.push(inline::Module {
+        name: "style.js",
+        text: &style,
+    });
+    // The binding comes first and whole; it imports nothing.
+    modules.push(inline::Module {
+        name: "jobtorque.js",
+        text: "",
+    });
+    Ok(format!("{binding}\n{}", inline::script(&modules, ENTRY)?))
+}

@@ -1,0 +1,21 @@
+//! Answers to questions about the invented dataset and about edits of it, through the one door that
+//! the command line and the page use.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing
+)]
+
+mod charge;
+mod demo;
+mod editions;
+mod fields;
+mod golden;
+mod lists;
+mod pairs;
+mod places;
+mod published;
+mod required;
+mod warnings;

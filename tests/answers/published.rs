@@ -1,0 +1,107 @@
+//! The published form gives the same answers as the samples it was made from, bit for bit.
+
+use super::demo::{NEWEST, ask, list, read, text, told, try_read};
+use jobtorque::dataset::write::{Publish, published};
+use jobtorque::results::Results;
+use serde_json::{Value, json};
+
+/// The published text of the invented dataset's results.
+fn published_demo(raw: &Results) -> String {
+    published(&text("data/demo.json"), raw.buildups(), Publish::default()).unwrap()
+}
+
+fn both() -> (Results, Results) {
+    let raw = try_read(&text("data/demo.json")).unwrap();
+    let published = try_read(&published_demo(&raw)).unwrap();
+    (raw, published)
+}
+
+#[test]
+fn every_combination_edition_and_job_is_answered_alike() {
+    let (raw, published) = both();
+    let document: Value = serde_json::from_str(&text("data/demo.json")).unwrap();
+    let jobs = document["jobs"].as_array().unwrap();
+    for edition in 1..=NEWEST {
+        for setup in ["standard", "cold-packs", "extension"] {
+            for job in jobs {
+                for score in ["typical", "best-of-three"] {
+                    let asked = json!({"job": job["id"], "setup": setup, "edition": edition, "score": score});
+                    let (a, b) = (ask(&raw, asked.clone()), ask(&published, asked));
+                    assert!(
+                        told(&a) == told(&b),
+                        "{}, {setup}, edition {edition}",
+                        job["id"]
+                    );
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn every_combination_is_answered_alike_at_ten_torques() {
+    let (raw, published) = both();
+    let mut asked_for = 0;
+    for edition in 1..=NEWEST {
+        for setup in ["standard", "cold-packs", "extension"] {
+            let whole = ask(
+                &raw,
+                json!({"job": "100 N·m", "setup": setup, "edition": edition}),
+            );
+            for pair in whole.list.unwrap() {
+                for tenth in 1..=10 {
+                    let torque_nm = pair.peak_torque_nm.unwrap() * f64::from(tenth) / 10.0;
+                    let asked = json!({"job": format!("{torque_nm:.6} N·m"), "setup": setup,
+                        "edition": edition, "tool": pair.tool, "pack": pair.pack});
+                    let (a, b) = (ask(&raw, asked.clone()), ask(&published, asked.clone()));
+                    assert!(told(&a) == told(&b), "{asked}");
+                    asked_for += 1;
+                }
+            }
+        }
+    }
+    assert!(asked_for > 1_000, "{asked_for}");
+}
+
+#[test]
+fn publishing_what_is_published_changes_nothing() {
+    let (raw, published_once) = both();
+    let once = published_demo(&raw);
+    let twice = published(&once, published_once.buildups(), Publish::default()).unwrap();
+    assert!(once == twice);
+}
+
+#[test]
+fn drafts_operators_and_serial_numbers_are_not_published() {
+    let (raw, _) = both();
+    let mut document: Value = serde_json::from_str(&published_demo(&raw)).unwrap();
+    assert!(
+        list(&mut document, "days")
+            .iter()
+            .all(|day| day.get("operator").is_none())
+    );
+    assert!(
+        list(&mut document, "specimens")
+            .iter()
+            .all(|one| one.get("serial_ends").is_none())
+    );
+    let runs = list(&mut document, "runs");
+    assert_eq!(runs.len(), 164, "all but the draft");
+    for run in runs {
+        assert!(run["edition"].is_u64() && run["buildup"].is_object());
+        assert!(run.get("torque_dnm").is_none() && run.get("interval_s").is_none());
+    }
+    assert!(read(&document).dataset().invented == Some(true));
+}
+
+#[test]
+fn unknown_fields_are_published() {
+    let mut document = super::demo::demo();
+    document["tools"][0]["field_of_tomorrow"] = json!([1, {"a": null}]);
+    document["runs"][0]["humidity_percent"] = json!(40.5);
+    let raw = read(&document);
+    let text = published(&document.to_string(), raw.buildups(), Publish::default()).unwrap();
+    let published: Value = serde_json::from_str(&text).unwrap();
+    assert_eq!(published["tools"][0], document["tools"][0]);
+    assert_eq!(published["runs"][0]["humidity_percent"], json!(40.5));
+}

@@ -1,0 +1,109 @@
+//! What an answer says to bear in mind.
+
+use super::demo::{ask, demo, edited, list, read};
+use jobtorque::results::Results;
+use jobtorque::words::warning::Warning;
+use serde_json::{Value, json};
+
+const TOOL: &str = "vetch-18-small";
+const PACK: &str = "slim-4-0";
+
+/// The runs of the pair.
+fn runs(document: &mut Value) -> impl Iterator<Item = &mut Value> {
+    list(document, "runs")
+        .iter_mut()
+        .filter(|run| run["tool"] == TOOL && run["pack"] == PACK)
+}
+
+/// Whether the answer of a pair has a warning.
+fn warns(results: &Results, tool: &str, pack: &str, job: &str, warning: &Warning) -> bool {
+    let answer = ask(results, json!({"job": job, "tool": tool, "pack": pack}));
+    answer
+        .warnings
+        .contains(&warning.words(results.catalogue()))
+}
+
+/// Whether the pair has a warning that it lacks as the file stands.
+fn warns_after(edit: impl FnOnce(&mut Value), warning: &Warning) {
+    let (before, after) = (read(&demo()), edited(edit));
+    let warns = |results| warns(results, TOOL, PACK, "100 N·m", warning);
+    assert!(!warns(&before), "{warning:?} as the file stands");
+    assert!(warns(&after), "{warning:?} after the edit");
+}
+
+#[test]
+fn sampling_slower_than_a_hundred_a_second() {
+    let interval_s = |interval_s: f64| {
+        move |document: &mut Value| {
+            for run in runs(document) {
+                run["interval_s"] = json!(interval_s);
+            }
+        }
+    };
+    warns_after(interval_s(0.0125), &Warning::SlowSampling(80));
+    // One slow run is enough; a hundred a second is not slow.
+    warns_after(
+        |document| runs(document).next().unwrap()["interval_s"] = json!(0.02),
+        &Warning::SlowSampling(50),
+    );
+    let hundred = edited(interval_s(0.01));
+    assert!(!warns(
+        &hundred,
+        TOOL,
+        PACK,
+        "100 N·m",
+        &Warning::SlowSampling(100)
+    ));
+}
+
+#[test]
+fn runs_cut_short() {
+    let results = read(&demo());
+    for (tool, pack) in [
+        ("yarrow-18-large", "two-row-5-0"),
+        ("bracken-18-medium", "slim-2-5"),
+    ] {
+        assert!(warns(&results, tool, pack, "100 N·m", &Warning::Short(1)));
+    }
+    let stops = |document: &mut Value| {
+        for run in runs(document).take(2) {
+            run["torque_dnm"].as_array_mut().unwrap().truncate(700);
+            for series in ["voltage_mv", "current_ma"] {
+                if let Some(series) = run.get_mut(series) {
+                    series.as_array_mut().unwrap().truncate(700);
+                }
+            }
+        }
+    };
+    warns_after(stops, &Warning::Short(2));
+}
+
+#[test]
+fn one_run_alone() {
+    let one = |document: &mut Value| {
+        let mut kept = 0;
+        list(document, "runs").retain(|run| {
+            let of_pair = run["tool"] == TOOL && run["pack"] == PACK;
+            kept += u32::from(of_pair);
+            !of_pair || kept == 1
+        });
+    };
+    warns_after(one, &Warning::OneRun);
+}
+
+#[test]
+fn no_calibration_in_force() {
+    let later = |document: &mut Value| {
+        document["rigs"][0]["calibrations"][0]["date"] = json!("2026-03-03");
+    };
+    warns_after(later, &Warning::NoCalibration);
+}
+
+#[test]
+fn beyond_the_joints_line() {
+    let short_line = |document: &mut Value| {
+        let joint = &mut document["rigs"][0]["joints"][0];
+        (joint["angle_deg"], joint["torque_nm"]) = (json!([0, 6]), json!([0, 55]));
+    };
+    warns_after(short_line, &Warning::BeyondJointLine);
+}

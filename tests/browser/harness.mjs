@@ -1,0 +1,135 @@
+// Browsers for the tests: starts them, opens pages, and holds every page to what must always be so.
+import assert from 'node:assert/strict';
+import { access, mkdtemp, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { fileURLToPath, pathToFileURL } from 'node:url';
+import puppeteer from 'puppeteer-core';
+
+const root = fileURLToPath(new URL('../..', import.meta.url));
+
+/** The site that the tests look at, and the program that made it. */
+export const site = path.join(root, 'target/site-tested');
+export const unoptimisedSite = path.join(root, 'target/site-unoptimised');
+export const program = path.join(root, 'target/release/jobtorque');
+
+/** @param {string} folder @param {string} name */
+export const pageAddress = (folder, name = 'index.html') => pathToFileURL(path.join(folder, name)).href;
+
+export const browsers = [
+  {
+    name: 'Chromium',
+    options: {
+      browser: 'chrome',
+      executablePath: '/usr/bin/chromium',
+      args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--disable-background-networking'],
+    },
+  },
+  {
+    name: 'Firefox',
+    options: { browser: 'firefox', executablePath: '/usr/bin/firefox-esr' },
+  },
+];
+
+/** Runs `use` with a fresh browser and closes it, whatever happens. */
+export async function withBrowser(browser, use) {
+  await access(browser.options.executablePath);
+  const profile = await mkdtemp(path.join(tmpdir(), 'browser-'));
+  const running = await puppeteer.launch({ ...browser.options, headless: true, userDataDir: profile });
+  try {
+    return await use(running);
+  } finally {
+    await running.close();
+    await rm(profile, { recursive: true, force: true });
+  }
+}
+
+/**
+ * Opens a page, runs `use`, then asserts what holds for every page: no console message, no error, no request
+ * beyond the page's own files.
+ *
+ * @param running a browser
+ * @param {string} address
+ * @param use what to do with the page
+ * @param {{ viewport?: object, before?: Function, messages?: boolean }} options
+ */
+export async function withPage(running, address, use, options = {}) {
+  const page = await running.newPage();
+  const said = [];
+  const asked = [];
+  page.on('console', (message) => said.push(`${message.type()}: ${message.text()}`));
+  page.on('pageerror', (error) => said.push(`error: ${error}`));
+  page.on('request', (request) => asked.push(request.url()));
+  try {
+    await page.setViewport({ width: 1280, height: 900, deviceScaleFactor: 1, ...options.viewport });
+    await listen(page);
+    await options.before?.(page);
+    await page.goto(address);
+    const result = await use(page);
+    const own = new URL('.', address).href;
+    const foreign = asked.filter(
+      (url) => !url.startsWith(own) && !url.startsWith('blob:') && !url.startsWith('data:'),
+    );
+    assert.deepEqual(foreign, [], 'no request beyond the page’s own files');
+    if (address.startsWith('file:')) {
+      const others = asked.filter((url) => url.split('#')[0] !== address.split('#')[0]);
+      assert.deepEqual(others, [], 'a saved page asks for nothing');
+    }
+    if (options.messages !== true) {
+      assert.deepEqual(said, [], 'no console message');
+    }
+    return result;
+  } finally {
+    await page.close();
+  }
+}
+
+/** Keeps the last answer or fault of every element, from before the page's own script runs. */
+export const listen = (page) =>
+  page.evaluateOnNewDocument(() => {
+    globalThis.heard = { answers: 0, answer: null, faults: [] };
+    document.addEventListener('answer', (event) => {
+      globalThis.heard.answers += 1;
+      globalThis.heard.answer = event.detail;
+    });
+    document.addEventListener('fault', (event) => globalThis.heard.faults.push(event.detail));
+  });
+
+/** Waits until `look` returns something, which is asked for from outside: a strict policy forbids evaluating text in the page. */
+export async function eventually(page, look, ...given) {
+  for (let tries = 0; tries < 400; tries += 1) {
+    const seen = await page.evaluate(look, ...given);
+    if (seen !== null && seen !== undefined && seen !== false) {
+      return seen;
+    }
+    await new Promise((resolve) => setTimeout(resolve, 25));
+  }
+  throw new Error(`waited in vain for ${look}`);
+}
+
+/** The first answer that the page shows. */
+export const answered = (page) => eventually(page, () => globalThis.heard.answer);
+
+/** Changes the element's attributes (null takes one away) and returns the answer or the fault that follows. */
+export const ask = (page, attributes) =>
+  page.evaluate(
+    (changes) =>
+      new Promise((resolve) => {
+        const element = document.querySelector('job-torque');
+        const done = (event) => {
+          element.removeEventListener('answer', done);
+          element.removeEventListener('fault', done);
+          resolve({ kind: event.type, detail: event.detail });
+        };
+        element.addEventListener('answer', done);
+        element.addEventListener('fault', done);
+        for (const [name, value] of Object.entries(changes)) {
+          if (value === null) {
+            element.removeAttribute(name);
+          } else {
+            element.setAttribute(name, value);
+          }
+        }
+      }),
+    attributes,
+  );

@@ -1,0 +1,214 @@
+// The saved page: answers from disk, asks for nothing, says nothing, touches nothing outside itself.
+import assert from 'node:assert/strict';
+import { readFile, stat } from 'node:fs/promises';
+import path from 'node:path';
+import { brotliCompressSync } from 'node:zlib';
+import test from 'node:test';
+import {
+  answered,
+  ask,
+  browsers,
+  eventually,
+  pageAddress,
+  site,
+  unoptimisedSite,
+  withBrowser,
+  withPage,
+} from './harness.mjs';
+
+const STRICT = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline' 'wasm-unsafe-eval'";
+
+/** All code on the wire in brotli: module, script and style. */
+const MOST_CODE_BYTES = 80 * 1024;
+
+const axe = await readFile(new URL('node_modules/axe-core/axe.min.js', import.meta.url), 'utf8');
+
+for (const browser of browsers) {
+  test(`in ${browser.name}`, { timeout: 300_000 }, (t) =>
+    withBrowser(browser, async (running) => {
+      for (const [form, folder] of [
+        ['optimised', site],
+        ['unoptimised', unoptimisedSite],
+      ]) {
+        await t.test(`the ${form} page answers from disk under the strict policy`, () =>
+          withPage(running, pageAddress(folder), async (page) => {
+            const policy = await page.$eval(
+              'meta[http-equiv="Content-Security-Policy"]',
+              (meta) => meta.content,
+            );
+            assert.equal(policy, STRICT);
+            const answer = await answered(page);
+            const shown = await eventually(page, () =>
+              document
+                .querySelector('job-torque')
+                .shadowRoot?.querySelector('[part~="headline"]')
+                ?.textContent.trim(),
+            );
+            assert.equal(shown, answer.headline);
+          }),
+        );
+      }
+
+      await t.test('the page’s own tree stays as it was', () =>
+        withPage(running, pageAddress(site), async (page) => {
+          await answered(page);
+          const tree = () => document.documentElement.outerHTML;
+          const before = await page.evaluate(tree);
+          const file = await readFile(path.join(site, 'index.html'), 'utf8');
+          assert.ok(before.includes('</table>') && file.includes('</table>'));
+          await page.evaluate(() => {
+            const select = document
+              .querySelector('job-torque')
+              .shadowRoot.querySelector('select[name="tool"]');
+            select.value = 'sorrel-18-medium';
+            select.dispatchEvent(new Event('change', { bubbles: true }));
+          });
+          await eventually(page, () => globalThis.heard.answer.tool === 'sorrel-18-medium');
+          const text = (html) => html.replace(/<job-torque[^>]*>/, '<job-torque>');
+          assert.equal(text(await page.evaluate(tree)), text(before));
+        }),
+      );
+
+      for (const scheme of ['light', 'dark']) {
+        await t.test(`axe finds nothing (${scheme})`, () =>
+          withPage(
+            running,
+            pageAddress(site),
+            async (page) => {
+              await answered(page);
+              await page.evaluate(axe);
+              for (const question of [
+                {},
+                { tool: 'sorrel-18-medium' },
+                { tool: 'sorrel-18-medium', pack: 'two-row-8-0', job: '650 N·m' },
+                { tool: 'vetch-18-small', pack: 'slim-4-0', job: '650 N·m' },
+                { tool: 'vetch-18-small', pack: 'ten-cell-4-0' },
+                { tool: null, pack: null, job: 'heavy-truck-wheel-tighten' },
+              ]) {
+                if (Object.keys(question).length > 0) {
+                  await ask(page, question);
+                }
+                const found = await page.evaluate(
+                  async () => (await globalThis.axe.run(document)).violations,
+                );
+                const brief = found.map(({ id, nodes }) => [
+                  id,
+                  nodes.map(({ target, failureSummary }) => [target, failureSummary]),
+                ]);
+                assert.deepEqual(brief, [], JSON.stringify(question));
+              }
+            },
+            {
+              // The checker is put in from outside, which the page's policy forbids to scripts of its own.
+              before: async (page) => {
+                if (browser.name === 'Chromium') {
+                  await page.setBypassCSP(true);
+                  await page.emulateMediaFeatures([{ name: 'prefers-color-scheme', value: scheme }]);
+                }
+              },
+            },
+          ),
+        );
+      }
+
+      await t.test('the whole job can be done by keyboard', () =>
+        withPage(running, pageAddress(site), async (page) => {
+          await answered(page);
+          const focused = () => {
+            const inside = document.activeElement?.shadowRoot?.activeElement;
+            return inside?.getAttribute('name') ?? inside?.localName ?? null;
+          };
+          const reach = async (name) => {
+            for (let presses = 0; presses < 40; presses += 1) {
+              await page.keyboard.press('Tab');
+              if ((await page.evaluate(focused)) === name) {
+                return;
+              }
+            }
+            throw new Error(`Tab does not lead to ${name}`);
+          };
+          await reach('job');
+          await page.keyboard.down('Control');
+          await page.keyboard.press('a');
+          await page.keyboard.up('Control');
+          await page.keyboard.type('500 N·m');
+          await page.keyboard.press('Enter');
+          await eventually(page, () => globalThis.heard.answer.job_torque_nm === 500);
+          await reach('tool');
+          await page.keyboard.type('Sorrel');
+          await page.keyboard.press('Tab');
+          await eventually(page, () => globalThis.heard.answer.tool === 'sorrel-18-medium');
+          await page.keyboard.type('slim 2');
+          await page.keyboard.press('Tab');
+          const answer = await eventually(page, () =>
+            globalThis.heard.answer.pack === 'slim-2-5' ? globalThis.heard.answer : null,
+          );
+          assert.equal(answer.basis, 'measured');
+        }),
+      );
+
+      await t.test('a phone never scrolls sideways', () =>
+        withPage(
+          running,
+          pageAddress(site),
+          async (page) => {
+            await answered(page);
+            const [width, inner] = await page.evaluate(() => [
+              document.documentElement.scrollWidth,
+              innerWidth,
+            ]);
+            assert.ok(width <= inner, `${width} px wide in a window of ${inner}`);
+          },
+          { viewport: { width: 360, height: 640 } },
+        ),
+      );
+
+      await t.test('without script the plain answer and the whole table stand there', () =>
+        withPage(
+          running,
+          pageAddress(site),
+          async (page) => {
+            const rows = await page.$$eval('job-torque tbody tr', (list) => list.length);
+            assert.ok(rows > 40, `${rows} rows`);
+          },
+          { before: (page) => page.setJavaScriptEnabled(false) },
+        ),
+      );
+
+      await t.test('wrong questions are faults with a sentence, and the last answer stays', () =>
+        withPage(running, pageAddress(site), async (page) => {
+          const first = await answered(page);
+          const { kind, detail } = await ask(page, { job: '650' });
+          assert.equal(kind, 'fault');
+          assert.equal(detail.message, 'Which unit? Write 650 N·m or 480 lbf·ft.');
+          const shown = await page.evaluate(() =>
+            document
+              .querySelector('job-torque')
+              .shadowRoot.querySelector('[part~="headline"]')
+              .textContent.trim(),
+          );
+          assert.equal(shown, first.headline);
+        }),
+      );
+    }),
+  );
+}
+
+test('all code on the wire stays within its budget in brotli', async () => {
+  const size = async (name) => brotliCompressSync(await readFile(path.join(site, name))).length;
+  const [wasm, script] = [await size('job-torque.wasm'), await size('job-torque.js')];
+  console.log(
+    `module ${wasm} bytes, script with style ${script} bytes, together ${wasm + script} bytes in brotli`,
+  );
+  assert.ok(wasm + script <= MOST_CODE_BYTES, `${wasm + script} bytes`);
+});
+
+test('a published combination stays within its budget in brotli', async () => {
+  const text = await readFile(path.join(site, 'results.json'));
+  const data = JSON.parse(text.toString());
+  const combinations = new Set(data.runs.map(({ tool, pack, setup }) => `${tool} ${pack} ${setup}`)).size;
+  const each = brotliCompressSync(text).length / (data.runs.length / 3);
+  console.log(`${Math.round(each)} bytes for three runs, ${combinations} combinations`);
+  assert.ok(each <= 600, `${each} bytes for a combination of three runs`);
+  assert.ok((await stat(path.join(site, 'index.html'))).size > text.length);
+});

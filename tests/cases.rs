@@ -1,0 +1,547 @@
+//! Datasets that are refused: most files of `tests/cases/` are `healthy.json` with one fault, and
+//! `expected.txt` holds every problem that is said of each, as the command line prints it.
+
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
+
+use jobtorque::ask::question::Question;
+use jobtorque::dataset::{MOST_BYTES, MOST_COMBINATIONS, MOST_ELEMENTS, MOST_SAMPLES};
+use jobtorque::problem::Problem;
+use jobtorque::results::Results;
+use jobtorque::words::catalogue::Catalogue;
+use rand_pcg::{Pcg32, rand_core::Rng};
+use serde_json::Value;
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+use std::fs;
+use std::path::PathBuf;
+
+const HEALTHY: &str = include_str!("cases/healthy.json");
+
+fn folder() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/cases")
+}
+
+fn read(bytes: &[u8]) -> Result<Results, Vec<Problem>> {
+    thread_local! {
+        static ENGLISH: Catalogue =
+            serde_json::from_str(include_str!("../www/texts/en.json")).unwrap();
+    }
+    Results::read(bytes, ENGLISH.with(Clone::clone))
+}
+
+/// What is wrong with the text of a dataset; nothing if it is read.
+fn problems(text: &str) -> Vec<Problem> {
+    read(text.as_bytes()).err().unwrap_or_default()
+}
+
+/// What is wrong, as the command line prints it.
+fn printed(text: &str) -> Vec<String> {
+    problems(text).iter().map(ToString::to_string).collect()
+}
+
+/// `text` with `from`, which stands there once, replaced.
+fn with(text: &str, from: &str, to: &str) -> String {
+    assert_eq!(text.matches(from).count(), 1, "{from}");
+    text.replace(from, to)
+}
+
+/// The bytes of every broken file by its name.
+fn cases() -> BTreeMap<String, Vec<u8>> {
+    let files = fs::read_dir(folder())
+        .unwrap()
+        .map(|file| file.unwrap().path());
+    files
+        .map(|path| {
+            (
+                path.file_name().unwrap().to_string_lossy().into_owned(),
+                fs::read(path).unwrap(),
+            )
+        })
+        .filter(|(name, _)| name != "healthy.json" && name != "expected.txt")
+        .collect()
+}
+
+#[test]
+fn the_healthy_file_has_no_problem() {
+    assert_eq!(problems(HEALTHY), []);
+}
+
+#[test]
+fn of_every_broken_file_exactly_the_expected_problems_are_said() {
+    let expected = fs::read_to_string(folder().join("expected.txt")).unwrap();
+    let mut found = Vec::new();
+    for (name, bytes) in cases() {
+        let mut case = name;
+        for problem in read(&bytes).err().unwrap_or_default() {
+            write!(case, "\n{problem}").unwrap();
+        }
+        found.push(case);
+    }
+    let expected: Vec<_> = expected.trim_end().split("\n\n").collect();
+    let unexpected: Vec<_> = found
+        .iter()
+        .filter(|case| !expected.contains(&case.as_str()))
+        .collect();
+    assert!(
+        unexpected.is_empty(),
+        "not as expected:\n\n{}",
+        unexpected
+            .iter()
+            .map(|case| format!("{case}\n\n"))
+            .collect::<String>()
+    );
+    assert_eq!(found, expected);
+}
+
+#[test]
+fn every_broken_dataset_is_the_healthy_one_but_for_a_few_lines() {
+    let healthy: Vec<&str> = HEALTHY.lines().collect();
+    for (name, bytes) in cases() {
+        let text = String::from_utf8_lossy(&bytes);
+        if !serde_json::from_str::<Value>(&text).is_ok_and(|value| value.is_object()) {
+            continue;
+        }
+        let lines: Vec<&str> = text.lines().collect();
+        let same = |pair: &(&&str, &&str)| pair.0 == pair.1;
+        let least = healthy.len().min(lines.len());
+        let head = healthy.iter().zip(&lines).take_while(same).count();
+        let tail = healthy
+            .iter()
+            .rev()
+            .zip(lines.iter().rev())
+            .take_while(same)
+            .count();
+        let kept = (head + tail).min(least);
+        let changed = healthy.len().max(lines.len()) - kept;
+        assert!(
+            (1..=6).contains(&changed),
+            "{name} differs in {changed} lines"
+        );
+    }
+}
+
+/// One fault in each of many places that do not hide each other.
+const FAULTS: [(&str, &str); 14] = [
+    (
+        "\"match_margin_percent\": 3",
+        "\"match_margin_percent\": -3",
+    ),
+    ("2026-04-13", "13.04.2026"),
+    ("\"smooth_s\": 0", "\"smooth_s\": -1"),
+    ("[0, 150, 420]", "[0, 150, 150]"),
+    ("\"joint\": \"stiff\"", "\"joint\": \"soft\""),
+    ("\"amount\": 129", "\"amount\": 0"),
+    ("\"mass_kg\": 2.9", "\"mass_kg\": -2.9"),
+    (
+        "\"capacity_ah\": 2",
+        "\"capacity_ah\": 2, \"nominal_v\": 36",
+    ),
+    (
+        "{\"pack\": \"two-rows\", \"specimen\": \"1\", \"got\": \"lent\"",
+        "{\"pack\": \"two-rows\", \"got\": \"lent\"",
+    ),
+    (
+        "\"edition\": 1,\n      \"start_s\"",
+        "\"edition\": 7,\n      \"start_s\"",
+    ),
+    ("18800, 18800, 18800]", "18800, 18800]"),
+    ("301000, 350000]", "301000, 0]"),
+    ("[140, 900, 1700, 1200]", "[140, 900, -1700, 1200]"),
+    ("[110, 120]", "[120, 110]"),
+];
+
+#[test]
+fn many_faults_are_all_listed_in_the_order_of_the_text() {
+    let said = |problem: &Problem| (problem.pointer.clone(), problem.message.clone());
+    let mut one_by_one = Vec::new();
+    let mut all = HEALTHY.to_owned();
+    for (from, to) in FAULTS {
+        let alone = problems(&with(HEALTHY, from, to));
+        assert_eq!(alone.len(), 1, "{from}: {alone:?}");
+        one_by_one.extend(alone.iter().map(said));
+        all = with(&all, from, to);
+    }
+    let together = problems(&all);
+    assert_eq!(together.iter().map(said).collect::<Vec<_>>(), one_by_one);
+    assert!(together.is_sorted_by_key(|problem| (problem.line, problem.column)));
+}
+
+/// The byte of a text at a line and a column, both from 1.
+fn byte_at(text: &str, line: u32, column: u32) -> usize {
+    let lines = text.split_inclusive('\n').take(line as usize - 1);
+    lines.map(str::len).sum::<usize>() + column as usize - 1
+}
+
+/// Asserts that the place of a problem holds the very value its pointer leads to, or its key.
+fn assert_points_right(name: &str, text: &str, problem: &Problem) {
+    let (line, column) = (problem.line.unwrap(), problem.column.unwrap());
+    let there = text.get(byte_at(text, line, column)..).unwrap();
+    let key = problem.pointer.rsplit('/').next().unwrap();
+    if there.starts_with(&format!("\"{key}\": ")) {
+        assert!(problem.message.contains("twice"), "{name}: {problem}");
+        return;
+    }
+    let document: Value = serde_json::from_str(text).unwrap();
+    let meant = document
+        .pointer(&problem.pointer)
+        .unwrap_or_else(|| panic!("{name}: {problem}"));
+    let stands = serde_json::Deserializer::from_str(there)
+        .into_iter::<Value>()
+        .next();
+    assert_eq!(stands.unwrap().unwrap(), *meant, "{name}: {problem}");
+}
+
+#[test]
+fn every_problem_points_at_the_value_it_speaks_of() {
+    let mut pointed = 0;
+    for (name, bytes) in cases() {
+        let Ok(text) = str::from_utf8(&bytes) else {
+            continue;
+        };
+        // What is no JSON for others has no values to point at.
+        if serde_json::from_str::<Value>(text).is_err() {
+            continue;
+        }
+        for problem in problems(text) {
+            assert_points_right(&name, text, &problem);
+            pointed += 1;
+        }
+    }
+    assert!(pointed > 60, "{pointed}");
+}
+
+#[test]
+fn a_mark_before_the_text_and_other_line_ends_move_no_problem() {
+    let text = with(HEALTHY, "\"mass_kg\": 2.9", "\"mass_kg\": -2.9");
+    let plain = printed(&text);
+    assert_eq!(printed(&format!("\u{feff}{text}")), plain);
+    assert_eq!(printed(&text.replace('\n', "\r\n")), plain);
+}
+
+#[test]
+fn sizes_beyond_the_limits_are_refused() {
+    let list =
+        |value: &str, count: usize| format!("[{value}{}]", format!(", {value}").repeat(count - 1));
+    let torque = "[1, 2, 2, 280, 640, 900, 1110, 1230]";
+    let times = "[0, 50000, 100000, 151000, 200000, 250000, 301000, 350000]";
+    let samples = |count| {
+        let text = with(HEALTHY, torque, &list("900", count).replacen("900", "0", 5));
+        let counted: Vec<_> = (0..count).map(|time| time.to_string()).collect();
+        with(&text, times, &format!("[{}]", counted.join(", ")))
+    };
+    assert_eq!(printed(&samples(MOST_SAMPLES)), Vec::<String>::new());
+    let found = printed(&samples(MOST_SAMPLES + 1));
+    assert_eq!(
+        found,
+        ["48:21: /runs/1/torque_dnm: found 60001 samples, wanted at most 60000"]
+    );
+
+    let steps = list("1", MOST_SAMPLES + 1).replacen('1', "0", 1);
+    let text = with(HEALTHY, "[0, 4, 9, 30]", &steps);
+    let text = with(
+        &text,
+        "[140, 900, 1700, 1200]",
+        &list("100", MOST_SAMPLES + 1),
+    );
+    assert_eq!(
+        printed(&text),
+        ["50:79: /runs/2/buildup/step: found 60001 knots, wanted at most 60000"]
+    );
+
+    let check = "{\"date\": \"2026-03-09\", \"tool\": \"alder\", \"pack\": \"one-row\", \"fastener\": \"M12 wheel nut\", \"came_loose\": true, \"tried_s\": 0.8}";
+    let many = list("{}", MOST_ELEMENTS + 1);
+    let text = with(HEALTHY, check, &many[1..many.len() - 1]);
+    assert_eq!(
+        printed(&text),
+        ["56:19: /field_checks: found 500001 elements, wanted at most 500000"]
+    );
+
+    let mut setups = String::new();
+    let mut runs = String::new();
+    for setup in 0..MOST_COMBINATIONS {
+        write!(setups, ",\n    {{\"id\": \"s{setup}\", \"name\": \"s\"}}").unwrap();
+        write!(
+            runs,
+            ",\n    {{\"tool\": \"alder\", \"pack\": \"one-row\", \"day\": \"tuesday\", \"setup\": \"s{setup}\", \"interval_s\": 1, \"torque_dnm\": [0, 0, 0, 5, 5, 5]}}"
+        )
+        .unwrap();
+    }
+    let text = with(
+        HEALTHY,
+        "\"start_charge_percent\": 100}",
+        &format!("\"start_charge_percent\": 100}}{setups}"),
+    );
+    let text = with(
+        &text,
+        "\"gap_us\": 5000}}",
+        &format!("\"gap_us\": 5000}}}}{runs}"),
+    );
+    let found = printed(&text);
+    assert_eq!(
+        found,
+        [
+            "5040:11: /runs: found 5002 combinations of tool, pack, setup and rig, wanted at most 5000"
+        ]
+    );
+
+    let bytes = vec![b' '; MOST_BYTES + 1];
+    let found = read(&bytes).unwrap_err();
+    assert_eq!(
+        found[0].message,
+        "found 256000001 bytes, wanted at most 256000000 bytes (256 MB)"
+    );
+}
+
+#[test]
+fn brackets_nested_without_end_exhaust_nothing() {
+    let nested = format!("{}{}", "[".repeat(100_000), "]".repeat(100_000));
+    assert_eq!(
+        printed(&nested),
+        [
+            "1:1: found an array at the top, wanted an object (a dataset begins with {\"format\": \"jobtorque/1\", …)"
+        ]
+    );
+    // In a field that is not known it is kept and not looked at.
+    assert_eq!(
+        printed(&with(
+            HEALTHY,
+            "\"invented\": true",
+            &format!("\"invented\": true, \"x\": {nested}")
+        )),
+        Vec::<String>::new()
+    );
+    for (place, message) in [
+        (
+            "\"match_margin_percent\": 3",
+            "7:27: /match_margin_percent: found an array, wanted a number",
+        ),
+        (
+            "\"torque_nm\": [110, 120]",
+            "54:84: /jobs/0/torque_nm/0: found an array, wanted a number",
+        ),
+        (
+            "\"reason\": \"socket slipped\"",
+            "46:30: /runs/1/excluded/reason: found an array, wanted a text",
+        ),
+    ] {
+        let key = place.split(": ").next().unwrap();
+        let found = printed(&with(HEALTHY, place, &format!("{key}: {nested}")));
+        assert_eq!(found, [message]);
+    }
+    let objects = format!("{}1{}", "{\"a\":".repeat(100_000), "}".repeat(100_000));
+    let text = with(
+        HEALTHY,
+        "\"invented\": true",
+        &format!("\"invented\": {objects}"),
+    );
+    assert_eq!(
+        printed(&text),
+        ["5:15: /invented: found an object, wanted true or false"]
+    );
+}
+
+/// Puts everything to a dataset that a page would.
+fn ask(results: &Results) {
+    let contents = results.contents();
+    let jobs = ["100 N·m", "1 N·m", "20000 N·m", "wheel"]
+        .map(String::from)
+        .map(Some);
+    for job in jobs.into_iter().chain([None]) {
+        let question = Question {
+            job,
+            ..Question::default()
+        };
+        // Both may be refused; what counts is that both come back.
+        let _ = (
+            results.ask(&question),
+            results.worded_table(&question),
+            results.curves(&question).is_ok(),
+        );
+    }
+    drop(contents);
+}
+
+/// Reads changed texts; every problem must have a place within the text, in rising order.
+fn survives(text: &[u8]) -> bool {
+    match read(text) {
+        Ok(results) => {
+            ask(&results);
+            true
+        }
+        Err(problems) => {
+            let shown = || String::from_utf8_lossy(text).into_owned();
+            assert!(!problems.is_empty(), "{}", shown());
+            let lines = text.iter().filter(|&&byte| byte == b'\n').count() as u32 + 1;
+            for problem in &problems {
+                assert!(
+                    problem.line.is_some_and(|line| (1..=lines).contains(&line)),
+                    "{problem}\n{}",
+                    shown()
+                );
+                assert!(
+                    problem.column.is_some_and(|column| column >= 1),
+                    "{problem}\n{}",
+                    shown()
+                );
+            }
+            assert!(
+                problems.is_sorted_by_key(|problem| (problem.line, problem.column)),
+                "{}",
+                shown()
+            );
+            false
+        }
+    }
+}
+
+/// A number from 0 to below `end`.
+fn below(rng: &mut Pcg32, end: usize) -> usize {
+    rng.next_u32() as usize % end
+}
+
+#[test]
+fn a_walk_of_random_changes_never_panics() {
+    const STEPS: usize = 12_000;
+    const MOST_CHANGES: usize = 6;
+    const SIGNS: &[u8] = b"{}[]\",:.-+eE0123456789 ntfu\\\n\x00\x7f\xc3\xff";
+    let mut rng = Pcg32::new(0x6a6f_6274, 1);
+    let mut text = HEALTHY.as_bytes().to_vec();
+    let mut healthy = 0;
+    for step in 0..STEPS {
+        if step % MOST_CHANGES == 0 {
+            text = HEALTHY.as_bytes().to_vec();
+        }
+        let at = below(&mut rng, text.len() + 1);
+        let to = text.len().min(at + below(&mut rng, 40));
+        match below(&mut rng, 8) {
+            0 => text.truncate(at),
+            1 => drop(text.drain(at..to)),
+            2 => {
+                let copied = text[at..to].to_vec();
+                let into = below(&mut rng, text.len() + 1);
+                text.splice(into..into, copied);
+            }
+            3 => text.insert(at, SIGNS[below(&mut rng, SIGNS.len())]),
+            4 => text.insert(at, rng.next_u32() as u8),
+            _ if at < text.len() => text[at] = SIGNS[below(&mut rng, SIGNS.len())],
+            _ => {}
+        }
+        healthy += usize::from(survives(&text));
+    }
+    assert!(
+        healthy > STEPS / 100,
+        "{healthy} of {STEPS} were read: the walk leaves the format at once"
+    );
+}
+
+/// Where the numbers of a text stand.
+fn numbers(text: &str) -> Vec<std::ops::Range<usize>> {
+    let mut found = Vec::new();
+    let mut quoted = false;
+    let mut start = None;
+    for (at, byte) in text.bytes().enumerate() {
+        quoted ^= byte == b'"';
+        let of_number = !quoted && (byte.is_ascii_digit() || b".-+eE".contains(&byte));
+        match (of_number && byte != b'e', start) {
+            (true, None) => start = Some(at),
+            (false, Some(from)) => {
+                found.push(from..at);
+                start = None;
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
+#[test]
+fn every_number_may_be_any_number() {
+    const NASTY: [&str; 24] = [
+        "0",
+        "-0",
+        "-1",
+        "1",
+        "2",
+        "0.5",
+        "1e-320",
+        "1e-9",
+        "1e9",
+        "1e300",
+        "-1e300",
+        "1e999",
+        "65535",
+        "1000000",
+        "-1000000",
+        "2147483647",
+        "-2147483648",
+        "4294967295",
+        "1000000000000000",
+        "-1000000000000000",
+        "9223372036854775807",
+        "-9223372036854775808",
+        "18446744073709551615",
+        "99999999999999999999",
+    ];
+    let places = numbers(HEALTHY);
+    assert!(places.len() > 80, "{}", places.len());
+    let mut healthy = 0;
+    for place in &places {
+        for number in NASTY {
+            let mut text = HEALTHY.to_owned();
+            text.replace_range(place.clone(), number);
+            healthy += usize::from(survives(text.as_bytes()));
+        }
+    }
+    // Two at a time meet in sums and differences.
+    let mut rng = Pcg32::new(0x6a6f_6274, 2);
+    for _ in 0..6_000 {
+        let mut text = HEALTHY.to_owned();
+        let mut pair = [below(&mut rng, places.len()), below(&mut rng, places.len())];
+        pair.sort_unstable();
+        for place in pair.iter().rev() {
+            text.replace_range(places[*place].clone(), NASTY[below(&mut rng, NASTY.len())]);
+        }
+        healthy += usize::from(survives(text.as_bytes()));
+    }
+    assert!(healthy > 500, "{healthy} were read: too few reach the sums");
+}
+
+#[test]
+fn every_value_may_be_of_any_kind() {
+    for value in [
+        "null",
+        "true",
+        "\"\"",
+        "[]",
+        "{}",
+        "[null]",
+        "[[]]",
+        "[{}]",
+        "{\"id\": \"alder\"}",
+    ] {
+        let document: Value = serde_json::from_str(HEALTHY).unwrap();
+        let replacement: Value = serde_json::from_str(value).unwrap();
+        for pointer in pointers(&document, String::new()) {
+            let mut changed = document.clone();
+            *changed.pointer_mut(&pointer).unwrap() = replacement.clone();
+            survives(serde_json::to_string_pretty(&changed).unwrap().as_bytes());
+        }
+    }
+}
+
+/// Pointers to every value in a document.
+fn pointers(value: &Value, at: String) -> Vec<String> {
+    let inner: Vec<String> = match value {
+        Value::Object(members) => members
+            .iter()
+            .flat_map(|(key, value)| pointers(value, format!("{at}/{key}")))
+            .collect(),
+        Value::Array(elements) => elements
+            .iter()
+            .enumerate()
+            .flat_map(|(i, value)| pointers(value, format!("{at}/{i}")))
+            .collect(),
+        _ => Vec::new(),
+    };
+    std::iter::once(at).chain(inner).collect()
+}

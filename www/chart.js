@@ -1,0 +1,187 @@
+/**
+ * The chart: lines on a canvas, words beside them as text. What stands where comes from outside.
+ */
+
+import { made } from './form.js';
+
+/**
+ * @typedef {import('./jobtorque.js').View} View
+ * @typedef {import('./jobtorque.js').Frame} Frame
+ * @typedef {import('./jobtorque.js').Look} Look
+ * @typedef {import('./jobtorque.js').Label} Label
+ */
+
+/** The marks before the names of curves, in their order, as they are drawn. */
+const MARKS = { full: '●', dashed: '■', dotted: '▲' };
+
+/** Pixels for each CSS pixel on paper. */
+const PRINT_RATIO = 3;
+
+/** Media that change what a colour is. */
+const COLOUR_MEDIA = ['(prefers-color-scheme: dark)', '(forced-colors: active)', '(prefers-contrast: more)'];
+
+/** The chart of one element. */
+export class Chart {
+  element = made('figure', 'chart');
+  #plot = made('div', 'plot');
+  #key = made('figcaption', 'key');
+  #canvas = document.createElement('canvas');
+  #words = made('div', 'words');
+  #probe = made('span', 'probe');
+  /** @type {((canvas: HTMLCanvasElement, frame: Frame, look: Look) => View) | null} */
+  #paint = null;
+  #width = 0;
+  #height = 0;
+  #frame = 0;
+  #observer = new ResizeObserver(() => this.#resized());
+  #printing = false;
+  #media = COLOUR_MEDIA.map((query) => matchMedia(query));
+  #later = () => this.#soon();
+  #beforePrint = () => this.#print(true);
+  #afterPrint = () => this.#print(false);
+
+  constructor() {
+    this.element.setAttribute('part', 'chart');
+    this.#canvas.setAttribute('role', 'img');
+    this.#words.setAttribute('aria-hidden', 'true');
+    this.#probe.setAttribute('aria-hidden', 'true');
+    this.#plot.append(this.#canvas, this.#words, this.#probe);
+    this.#key.setAttribute('aria-hidden', 'true');
+    this.element.append(this.#plot, this.#key);
+  }
+
+  /** Begins to follow size, colours and print. */
+  connect() {
+    this.#observer.observe(this.#plot);
+    for (const query of this.#media) query.addEventListener('change', this.#later);
+    addEventListener('beforeprint', this.#beforePrint);
+    addEventListener('afterprint', this.#afterPrint);
+  }
+
+  /** Lets go of everything outside. */
+  disconnect() {
+    this.#observer.disconnect();
+    for (const query of this.#media) query.removeEventListener('change', this.#later);
+    removeEventListener('beforeprint', this.#beforePrint);
+    removeEventListener('afterprint', this.#afterPrint);
+    cancelAnimationFrame(this.#frame);
+    this.#frame = 0;
+  }
+
+  /**
+   * Draws with this from now on.
+   * @param {(canvas: HTMLCanvasElement, frame: Frame, look: Look) => View} paint
+   */
+  show(paint) {
+    this.#paint = paint;
+    this.element.hidden = false;
+    this.#draw();
+  }
+
+  /** Draws nothing: there is no curve. */
+  hide() {
+    this.#paint = null;
+    this.element.hidden = true;
+  }
+
+  #resized() {
+    const { clientWidth, clientHeight } = this.#plot;
+    if (clientWidth !== this.#width || clientHeight !== this.#height) this.#soon();
+  }
+
+  #soon() {
+    if (this.#frame) return;
+    this.#frame = requestAnimationFrame(() => {
+      this.#frame = 0;
+      this.#draw();
+    });
+  }
+
+  /** @param {boolean} printing */
+  #print(printing) {
+    this.#printing = printing;
+    this.element.classList.toggle('printing', printing);
+    this.#draw();
+  }
+
+  #draw() {
+    const { clientWidth, clientHeight } = this.#plot;
+    if (!this.#paint || clientWidth === 0 || clientHeight === 0) return;
+    this.#width = clientWidth;
+    this.#height = clientHeight;
+    const frame = {
+      width_px: clientWidth,
+      height_px: clientHeight,
+      text_px: parseFloat(getComputedStyle(this.#words).fontSize),
+    };
+    const view = this.#paint(this.#canvas, frame, this.#look());
+    this.element.hidden = view.curves.length === 0;
+    this.#canvas.setAttribute('aria-label', view.curves.map((curve) => `${curve.name}.`).join(' '));
+    const words = [view.time_unit, view.torque_unit, ...view.time_ticks.map((tick) => tick.label)]
+      .concat(view.torque_ticks.map((tick) => tick.label))
+      .map((label) => word(label, 'tick'));
+    words.push(word(view.needed, 'needed'));
+    const key = [];
+    for (const { kind, pair, label, crossing } of view.curves) {
+      const name = `${MARKS[kind]} ${pair}`;
+      if (label) words.push(word({ ...label, text: name }, kind));
+      else key.push(made('span', kind, name), ' ');
+      if (crossing?.label) words.push(word(crossing.label, kind));
+    }
+    this.#words.replaceChildren(...words);
+    this.#key.replaceChildren(...key);
+  }
+
+  /** @returns {Look} */
+  #look() {
+    return {
+      ratio: this.#printing ? PRINT_RATIO : devicePixelRatio,
+      ground: this.#colour('--paper'),
+      grid: this.#colour('--rule'),
+      needed: this.#colour('--accent'),
+      curves: [this.#colour('--curve-1'), this.#colour('--curve-2'), this.#colour('--curve-3')],
+    };
+  }
+
+  /**
+   * A colour of the style sheet as red, green and blue.
+   * @param {string} property
+   * @returns {[number, number, number]}
+   */
+  #colour(property) {
+    this.#probe.style.color = `var(${property})`;
+    const computed = getComputedStyle(this.#probe).color;
+    const parts = /^rgba?\((\d+), (\d+), (\d+)/.exec(computed);
+    if (parts) return [Number(parts[1]), Number(parts[2]), Number(parts[3])];
+    return painted(computed);
+  }
+}
+
+/**
+ * Red, green and blue of a colour in any notation: a pixel is painted with it.
+ * @param {string} colour
+ * @returns {[number, number, number]}
+ */
+function painted(colour) {
+  const canvas = document.createElement('canvas');
+  canvas.width = 1;
+  canvas.height = 1;
+  const context = canvas.getContext('2d');
+  if (!context) return [0, 0, 0];
+  context.fillStyle = colour;
+  context.fillRect(0, 0, 1, 1);
+  const [red = 0, green = 0, blue = 0] = context.getImageData(0, 0, 1, 1).data;
+  return [red, green, blue];
+}
+
+/**
+ * A line of text in its place.
+ * @param {Label} label
+ * @param {string} className
+ */
+function word({ x_px, y_px, anchor, text }, className) {
+  const element = made('span', `${className} ${anchor}`, text);
+  element.style.left = `${x_px}px`;
+  element.style.top = `${y_px}px`;
+  return element;
+}

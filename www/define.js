@@ -1,0 +1,9 @@
+/**
+ * Registers `<job-torque>`. Loading it twice does no harm: the first one stays.
+ */
+
+import { JobTorqueElement } from './job-torque.js';
+
+if (globalThis.customElements && !customElements.get('job-torque')) {
+  customElements.define('job-torque', JobTorqueElement);
+}

@@ -1,0 +1,185 @@
+/**
+ * The WebAssembly module: started once for a page, its datasets shared by every element that asks
+ * for the same one, and started once more if it should ever trap.
+ */
+
+import { Jobtorque, __wbg_reset_state, initSync } from './jobtorque.js';
+
+/**
+ * A text catalogue, as far as script needs it.
+ * @typedef {{ lang: string, units: Record<string, string>, texts: Record<string, string> }} Catalogue
+ */
+
+/** Why nothing can be shown: the key of a text for visitors, and what lies behind it. */
+export class LoadFault extends Error {
+  /**
+   * @param {string} key
+   * @param {unknown} cause
+   * @param {Catalogue | null} catalogue
+   */
+  constructor(key, cause, catalogue) {
+    super(key, { cause });
+    this.key = key;
+    this.catalogue = catalogue;
+  }
+}
+
+/** @type {Promise<WebAssembly.Module> | null} */
+let compiling = null;
+/** @type {WebAssembly.Module | null} */
+let compiled = null;
+/** Which instance of the module is in use: 0 for none, 1 for the first. */
+let generation = 0;
+/** After the first trap there is one new instance, after the second none. */
+const LAST_GENERATION = 2;
+
+/** @type {Map<string, Source>} */
+const sources = new Map();
+
+/** A dataset in one language, and what answers for it. */
+export class Source {
+  /** @type {Jobtorque | null} */
+  #results = null;
+  #generation = 0;
+  #users = 0;
+  /** @type {Promise<void> | null} */
+  #loading = null;
+  /** @type {unknown} */
+  #data = null;
+  /** @type {Catalogue} */
+  catalogue = { lang: '', units: {}, texts: {} };
+
+  /** @param {string} address of the dataset; empty for the blocks of the page */
+  constructor(address) {
+    this.address = address;
+  }
+
+  /** Another element uses this. Loads it if it is the first. */
+  open() {
+    this.#users += 1;
+    this.#loading ??= this.#load();
+    return this.#loading;
+  }
+
+  /** An element no longer uses this. The last one frees it. */
+  close() {
+    this.#users -= 1;
+    if (this.#users > 0) return;
+    sources.delete(this.address);
+    if (this.#generation === generation) this.#results?.free();
+    this.#results = null;
+  }
+
+  async #load() {
+    /** @type {Catalogue | null} */
+    let catalogue = null;
+    try {
+      catalogue = JSON.parse(await textOf('jobtorque-texts', this.address, 'texts.json'));
+      this.#data = JSON.parse(await textOf('jobtorque-data', this.address, ''));
+    } catch (cause) {
+      throw new LoadFault('error.no_results', cause, catalogue);
+    }
+    if (catalogue) this.catalogue = catalogue;
+    try {
+      compiling ??= compile();
+      compiled = await compiling;
+      if (generation === 0) start(compiled);
+    } catch (cause) {
+      throw new LoadFault('error.live_part', cause, catalogue);
+    }
+    // A faulty dataset throws its problems as they are.
+    this.use(() => undefined);
+  }
+
+  /**
+   * Does something with the results. After the first trap it is done once more, with a new
+   * instance; the second trap is thrown.
+   * @template T
+   * @param {(results: Jobtorque) => T} work
+   * @returns {T}
+   */
+  use(work) {
+    try {
+      return work(this.#current());
+    } catch (fault) {
+      if (!isTrap(fault) || !compiled || generation >= LAST_GENERATION) throw fault;
+      __wbg_reset_state();
+      start(compiled);
+      return work(this.#current());
+    }
+  }
+
+  #current() {
+    if (!this.#results || this.#generation !== generation) {
+      this.#results = new Jobtorque(this.#data, this.catalogue);
+      this.#generation = generation;
+    }
+    return this.#results;
+  }
+}
+
+/**
+ * The source of an address, shared.
+ * @param {string} address
+ */
+export function sourceOf(address) {
+  const source = sources.get(address) ?? new Source(address);
+  sources.set(address, source);
+  return source;
+}
+
+/**
+ * Whether the instance itself failed, and not the question.
+ * @param {unknown} fault
+ */
+export function isTrap(fault) {
+  return fault instanceof WebAssembly.RuntimeError || fault instanceof RangeError;
+}
+
+/** @param {WebAssembly.Module} module */
+function start(module) {
+  initSync({ module });
+  generation += 1;
+}
+
+async function compile() {
+  const block = document.getElementById('jobtorque-module')?.textContent;
+  if (block) return WebAssembly.compile(await unpacked(block));
+  return WebAssembly.compile(await (await fetched('job-torque.wasm', import.meta.url)).arrayBuffer());
+}
+
+/**
+ * Gzip in base64, unpacked.
+ * @param {string} text
+ */
+function unpacked(text) {
+  const bytes = Uint8Array.from(atob(text.trim()), (letter) => letter.charCodeAt(0));
+  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip'));
+  return new Response(stream).arrayBuffer();
+}
+
+/**
+ * A text of the page's own block, or of a file: the dataset's, or one beside the script.
+ * @param {string} id
+ * @param {string} address
+ * @param {string} beside
+ */
+async function textOf(id, address, beside) {
+  if (address) {
+    const response = beside ? fetched(beside, import.meta.url) : fetched(address, document.baseURI);
+    return (await response).text();
+  }
+  const block = document.getElementById(id)?.textContent;
+  if (!block) throw new Error(`no block ${id}`);
+  return block;
+}
+
+/**
+ * @param {string} address
+ * @param {string} base
+ */
+async function fetched(address, base) {
+  const response = await fetch(new URL(address, base));
+  if (!response.ok) throw new Error(`${response.status} ${response.url}`);
+  return response;
+}

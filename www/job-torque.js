@@ -1,0 +1,489 @@
+/**
+ * `<job-torque>`: a sentence to fill in, and its answer. What stands inside the element is shown
+ * until the first answer is there, and stays if there never is one.
+ *
+ * It writes in its own shadow root alone: what a visitor chooses is kept here and, on a page that
+ * asks for it with `fragment`, in the address, but never in the page's own tree.
+ */
+
+import { AnswerBlock } from './answer.js';
+import { Chart } from './chart.js';
+import { LoadFault, isTrap, sourceOf } from './engine.js';
+import { SentenceForm, made } from './form.js';
+import { PairsTable, ReachingList } from './table.js';
+import { styleText } from './style.js';
+
+/**
+ * @typedef {import('./jobtorque.js').Contents} AllContents
+ * @typedef {import('./jobtorque.js').Problem} Problem
+ * @typedef {import('./jobtorque.js').WordedTable} Field
+ * @typedef {import('./jobtorque.js').Question} AskedQuestion
+ * @typedef {import('./jobtorque.js').Answer} GivenAnswer
+ * @typedef {import('./form.js').Choice} Chosen
+ * @typedef {import('./table.js').Pair} ChosenPair
+ */
+
+/** Attributes that make up the question, and the address fragment. */
+const ASKED = ['tool', 'pack', 'job', 'direction', 'condition', 'loss', 'within', 'score', 'setup', 'rig', 'edition', 'units'];
+
+/** Other attributes. */
+const OTHERS = ['src', 'compact', 'fragment'];
+
+/** Which attribute a faulty part of a question comes from. */
+const ATTRIBUTE_OF = new Map([['loss_percent', 'loss'], ['within_s', 'within']]);
+
+/** @type {CSSStyleSheet | null} */
+let sheet = null;
+
+/** Safe to load where there is no document. */
+const Base = /** @type {typeof HTMLElement} */ (globalThis.HTMLElement ?? class {});
+
+/**
+ * @attr {string} src - Address of the dataset. Without it, the page's own blocks are used.
+ * @attr {string} tool - Identifier of the tool; any tool if absent.
+ * @attr {string} pack - Identifier of the pack; any that fits if absent.
+ * @attr {string} job - A torque with its unit, or the identifier of a job of the file.
+ * @attr {'loosen' | 'tighten'} direction - That of the job if absent.
+ * @attr {string} condition - Factor on the torque of an aged fastener.
+ * @attr {string} loss - Loss between tool and nut in per cent.
+ * @attr {string} within - Time limit in seconds.
+ * @attr {'typical' | 'best-of-three'} score - What places are counted by.
+ * @attr {string} setup - Identifier of the setup; the first if absent.
+ * @attr {string} rig - Identifier of the rig; the first if absent.
+ * @attr {string} edition - Number of the edition; the newest if absent.
+ * @attr {'n-m' | 'lbf-ft'} units - Unit of torque.
+ * @attr {boolean} compact - Sentence, answer and chart alone.
+ * @attr {boolean} fragment - Keeps the choice in the address of the page.
+ * @fires answer - The answer, as a plain object, in `detail`.
+ * @fires fault - What is wrong, as an array of problems, in `detail`.
+ */
+export class JobTorqueElement extends Base {
+  static observedAttributes = [...ASKED, ...OTHERS];
+
+  /** What the visitor chose; it goes before the attributes. @type {Map<string, string | null>} */
+  #choice = new Map();
+  /** @type {import('./engine.js').Source | null} */
+  #source = null;
+  /** @type {ShadowRoot | null} */
+  #root = null;
+  /** @type {Blocks | null} */
+  #blocks = null;
+  #queued = false;
+  /** Whether the question is still as a link or a page gave it. */
+  #fromLink = true;
+  #fromAddress = () => this.#readAddress();
+
+  connectedCallback() {
+    if (this.#source) return;
+    if (this.hasAttribute('fragment')) this.#readAddress();
+    addEventListener('hashchange', this.#fromAddress);
+    this.#start();
+  }
+
+  disconnectedCallback() {
+    // An element that is moved comes back at once.
+    queueMicrotask(() => {
+      if (!this.isConnected) this.#stop();
+    });
+  }
+
+  /**
+   * @param {string} name
+   * @param {string | null} before
+   * @param {string | null} now
+   */
+  attributeChangedCallback(name, before, now) {
+    if (before === now) return;
+    this.#choice.delete(name);
+    if (!this.#source) return;
+    if (name === 'src') {
+      this.#stop();
+      this.connectedCallback();
+    } else {
+      this.#soon();
+    }
+  }
+
+  async #start() {
+    const source = sourceOf(this.getAttribute('src') ?? '');
+    this.#source = source;
+    try {
+      await source.open();
+      if (this.#source === source) this.#refresh(false);
+    } catch (fault) {
+      if (this.#source === source) this.#giveUp(fault);
+    }
+  }
+
+  #stop() {
+    removeEventListener('hashchange', this.#fromAddress);
+    this.#blocks?.chart.disconnect();
+    this.#blocks = null;
+    this.#source?.close();
+    this.#source = null;
+  }
+
+  /** Many changes, one answer. */
+  #soon() {
+    if (this.#queued) return;
+    this.#queued = true;
+    queueMicrotask(() => {
+      this.#queued = false;
+      if (this.#source && this.#blocks) this.#tried(() => this.#refresh(false));
+    });
+  }
+
+  /**
+   * Does something that may trap twice.
+   * @param {() => void} work
+   */
+  #tried(work) {
+    try {
+      work();
+    } catch (fault) {
+      this.#giveUp(fault);
+    }
+  }
+
+  /**
+   * The visitor's choice, else the attribute.
+   * @param {string} name
+   */
+  #value(name) {
+    const chosen = this.#choice.get(name);
+    return chosen === undefined ? this.getAttribute(name) : chosen;
+  }
+
+  /**
+   * @param {AllContents} contents
+   * @returns {AskedQuestion}
+   */
+  #question(contents) {
+    const value = (/** @type {string} */ name) => this.#value(name) || null;
+    const number = (/** @type {string} */ name) => {
+      const text = value(name);
+      return text === null ? null : Number(text.replace(',', '.'));
+    };
+    const direction = value('direction');
+    const edition = value('edition');
+    return {
+      tool: value('tool'),
+      pack: value('pack'),
+      job: this.#value('job') ?? contents.default_job,
+      direction: direction === 'loosen' || direction === 'tighten' ? direction : null,
+      condition: number('condition'),
+      loss_percent: number('loss'),
+      within_s: number('within'),
+      score: value('score') === 'best-of-three' ? 'best-of-three' : null,
+      setup: value('setup'),
+      rig: value('rig'),
+      edition: edition !== null && /^\d{1,9}$/.test(edition) ? Number(edition) : null,
+      units: value('units') === 'lbf-ft' ? 'lbf-ft' : value('units') === 'n-m' ? 'n-m' : null,
+    };
+  }
+
+  /**
+   * Asks and shows what comes back.
+   * @param {boolean} byVisitor
+   */
+  #refresh(byVisitor) {
+    const source = this.#source;
+    if (!source) return;
+    const fromLink = this.#fromLink;
+    this.#fromLink = false;
+    const contents = this.#blocks?.contents ?? source.use((results) => results.contents());
+    /** @type {Problem[]} */
+    const problems = [];
+    for (;;) {
+      const question = this.#question(contents);
+      try {
+        const answer = source.use((results) => results.ask(question));
+        this.#show(contents, question, answer, problems, byVisitor);
+        return;
+      } catch (fault) {
+        if (!isProblem(fault)) throw fault;
+        problems.push(fault);
+        // A link may ask for what is not there: it is said, and the rest is answered. Once there is
+        // an answer, it stays until the question can be answered.
+        if (!fromLink || !this.#forget(fault)) {
+          this.#report(problems);
+          return;
+        }
+      }
+    }
+  }
+
+  /**
+   * Leaves out the part of the question that a problem names; false if there is none to leave out.
+   * @param {Problem} problem
+   */
+  #forget(problem) {
+    const part = problem.pointer.slice(1);
+    const name = ATTRIBUTE_OF.get(part) ?? part;
+    if (!ASKED.includes(name) || this.#value(name) === null) return false;
+    this.#choice.set(name, null);
+    return true;
+  }
+
+  /**
+   * @param {AllContents} contents
+   * @param {AskedQuestion} question
+   * @param {GivenAnswer} answer
+   * @param {Problem[]} problems
+   * @param {boolean} byVisitor
+   */
+  #show(contents, question, answer, problems, byVisitor) {
+    const source = this.#source;
+    if (!source) return;
+    const compact = this.hasAttribute('compact');
+    const blocks = this.#blocks ?? this.#build(source, contents);
+    blocks.sheet.classList.toggle('compact', compact);
+    blocks.sheet.classList.toggle('open', answer.list !== null);
+    blocks.form.show(question, answer);
+    blocks.answer.show(answer, compact);
+    blocks.reminders.replaceChildren(...answer.reminders.map((text) => made('li', '', text)));
+    blocks.reminded.hidden = answer.reminders.length === 0;
+    if (blocks.full instanceof HTMLAnchorElement) blocks.full.href = this.#fullAddress();
+    blocks.chart.show((canvas, frame, look) => source.use((results) => results.draw(question, canvas, frame, look)));
+    if (!compact) {
+      const pair = { tool: answer.tool, pack: answer.pack };
+      const field = blocks.field(source, question);
+      blocks.list.show(field, pair);
+      blocks.table.show(field, pair);
+    }
+    if (problems.length > 0) this.#report(problems);
+    else blocks.answer.fault('');
+    if (byVisitor) {
+      blocks.status.textContent = answer.sentence;
+      this.#writeAddress();
+    }
+    this.dispatchEvent(new CustomEvent('answer', { detail: answer, bubbles: true, composed: true }));
+  }
+
+  /**
+   * Says what is wrong with a question.
+   * @param {Problem[]} problems
+   */
+  #report(problems) {
+    const blocks = this.#blocks;
+    const message = problems.map((problem) => problem.message).join(' ');
+    blocks?.answer.fault(message);
+    if (blocks) blocks.status.textContent = message;
+    this.#fault(problems);
+  }
+
+  /** @param {unknown} detail */
+  #fault(detail) {
+    this.dispatchEvent(new CustomEvent('fault', { detail, bubbles: true, composed: true }));
+  }
+
+  /**
+   * Nothing can be answered: what stands inside the element is shown, with a word why.
+   * @param {unknown} fault
+   */
+  #giveUp(fault) {
+    const catalogue = fault instanceof LoadFault ? fault.catalogue : this.#source?.catalogue;
+    const key = fault instanceof LoadFault ? fault.key : isTrap(fault) ? 'error.live_part' : '';
+    const text = catalogue?.texts[key];
+    if (text) {
+      const root = this.#emptied();
+      root.append(made('p', 'fault', text), document.createElement('slot'));
+    }
+    this.#blocks?.chart.disconnect();
+    this.#blocks = null;
+    this.#fault(Array.isArray(fault) ? fault : [{ pointer: '', message: text ?? String(fault) }]);
+    if (!(fault instanceof LoadFault) && !isTrap(fault) && !Array.isArray(fault)) throw fault;
+  }
+
+  /** The shadow root with nothing in it but the style. A copy of a page may bring one along. */
+  #emptied() {
+    this.#root ??= this.attachShadow({ mode: 'open' });
+    if (!sheet) {
+      sheet = new CSSStyleSheet();
+      sheet.replaceSync(styleText);
+    }
+    this.#root.adoptedStyleSheets = [sheet];
+    this.#root.replaceChildren();
+    return this.#root;
+  }
+
+  /**
+   * @param {import('./engine.js').Source} source
+   * @param {AllContents} contents
+   */
+  #build(source, contents) {
+    const choose = (/** @type {Chosen} */ choice) => this.#choose(choice);
+    const blocks = new Blocks(source, contents, choose, this.hasAttribute('fragment'));
+    this.#blocks = blocks;
+    this.#emptied().append(blocks.sheet);
+    blocks.chart.connect();
+    return blocks;
+  }
+
+  /** @param {Chosen} choice */
+  #choose(choice) {
+    for (const [name, value] of Object.entries(choice)) this.#choice.set(name, value);
+    this.#tried(() => this.#refresh(true));
+  }
+
+  #readAddress() {
+    if (!this.hasAttribute('fragment')) return;
+    this.#choice.clear();
+    this.#fromLink = true;
+    const parts = new URLSearchParams(location.hash.slice(1));
+    for (const name of ASKED) {
+      const value = parts.get(name);
+      if (value !== null) this.#choice.set(name, value);
+    }
+    this.#soon();
+  }
+
+  #choices() {
+    const parts = new URLSearchParams();
+    for (const name of ASKED) {
+      const value = this.#value(name);
+      if (value) parts.set(name, value);
+    }
+    return parts.toString();
+  }
+
+  #writeAddress() {
+    if (!this.hasAttribute('fragment')) return;
+    const choices = this.#choices();
+    const [page] = location.href.split('#');
+    try {
+      history.replaceState(history.state, '', choices ? `#${choices}` : page);
+    } catch {
+      // A frame without an origin has no address to write.
+    }
+  }
+
+  /** The results page beside the dataset, at the same choice. */
+  #fullAddress() {
+    const page = new URL('index.html', new URL(this.getAttribute('src') ?? '', document.baseURI));
+    page.hash = this.#choices();
+    return page.href;
+  }
+}
+
+/** What stands in the shadow root. */
+class Blocks {
+  sheet = made('div', 'sheet');
+  answer = new AnswerBlock();
+  chart = new Chart();
+  status = made('p', 'status');
+  reminders = made('ul', '');
+  reminded = made('details', 'reminders');
+  #field = '';
+  /** @type {Field | null} */
+  #table = null;
+
+  /**
+   * @param {import('./engine.js').Source} source
+   * @param {AllContents} contents
+   * @param {(choice: Chosen) => void} choose
+   * @param {boolean} onPage whether the page around says who measured, and how
+   */
+  constructor(source, contents, choose, onPage) {
+    const { texts } = source.catalogue;
+    this.contents = contents;
+    this.form = new SentenceForm(source.catalogue, contents, choose);
+    this.list = new ReachingList(texts, choose);
+    this.table = new PairsTable(texts, choose);
+    this.full = onPage ? made('span', '') : made('a', 'full', texts['section.full'] ?? '');
+    this.full.setAttribute('part', 'full');
+    const edition = made('p', 'edition', `${contents.edition} `);
+    edition.append(this.full);
+    this.status.setAttribute('role', 'status');
+    this.reminded.append(made('summary', '', texts['section.cautions'] ?? ''), this.reminders);
+    this.sheet.setAttribute('part', 'sheet');
+    this.sheet.lang = source.catalogue.lang;
+    if (contents.notice) this.sheet.append(made('p', 'notice', contents.notice));
+    const plate = made('div', 'plate');
+    plate.append(this.list.element, this.chart.element);
+    this.sheet.append(
+      this.form.element,
+      this.answer.element,
+      plate,
+      edition,
+      this.reminded,
+      this.table.element,
+    );
+    if (!onPage) this.sheet.append(...about(texts, contents));
+    this.sheet.append(this.status);
+  }
+
+  /**
+   * All pairs for a question, asked for only where the answer may differ from the last.
+   * @param {import('./engine.js').Source} source
+   * @param {AskedQuestion} question
+   * @returns {Field}
+   */
+  field(source, question) {
+    const all = { ...question, tool: null, pack: null };
+    const key = JSON.stringify(all);
+    if (!this.#table || key !== this.#field) {
+      this.#table = source.use((results) => results.table(all));
+      this.#field = key;
+    }
+    return this.#table;
+  }
+}
+
+/**
+ * Who measured, who paid, and under which licence the figures stand.
+ * @param {Record<string, string>} texts
+ * @param {AllContents} contents
+ */
+function about(texts, contents) {
+  const block = (/** @type {string} */ key, /** @type {(string | null)[]} */ lines) => {
+    const details = made('details', 'about');
+    const paragraphs = lines.filter((line) => line !== null).map((line) => made('p', '', line));
+    details.append(made('summary', '', texts[key] ?? ''), ...paragraphs);
+    return details;
+  };
+  return [
+    block('section.measured', [contents.summary, contents.disclosure]),
+    block('section.data', [contents.title, contents.publisher, contents.edition, contents.license]),
+  ];
+}
+
+/**
+ * Whether something thrown is a problem with a question.
+ * @param {unknown} fault
+ * @returns {fault is Problem}
+ */
+function isProblem(fault) {
+  return typeof fault === 'object' && fault !== null && 'pointer' in fault && 'message' in fault;
+}
+
+for (const name of [...ASKED, 'src']) {
+  Object.defineProperty(JobTorqueElement.prototype, name, {
+    configurable: true,
+    enumerable: true,
+    /** @this {JobTorqueElement} */
+    get() {
+      return this.getAttribute(name);
+    },
+    /** @this {JobTorqueElement} @param {string | null} value */
+    set(value) {
+      if (value === null || value === undefined) this.removeAttribute(name);
+      else this.setAttribute(name, String(value));
+    },
+  });
+}
+
+for (const name of ['compact', 'fragment']) {
+  Object.defineProperty(JobTorqueElement.prototype, name, {
+    configurable: true,
+    enumerable: true,
+    /** @this {JobTorqueElement} */
+    get() {
+      return this.hasAttribute(name);
+    },
+    /** @this {JobTorqueElement} @param {boolean} value */
+    set(value) {
+      this.toggleAttribute(name, Boolean(value));
+    },
+  });
+}

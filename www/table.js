@@ -1,0 +1,187 @@
+/**
+ * The ranked field as a real table, and the short list of pairs that reach the job.
+ */
+
+import { made } from './form.js';
+
+/**
+ * @typedef {import('./jobtorque.js').WordedTable} WordedTable
+ * @typedef {import('./jobtorque.js').WordedRow} WordedRow
+ */
+
+/**
+ * A pair: a tool and a pack; `null` for any.
+ * @typedef {{ tool: string | null, pack: string | null }} Pair
+ */
+
+/** How many pairs the short list names. */
+const LISTED = 5;
+
+/** Columns that stay where there is no room for all; one more is chosen at the head. */
+const ALWAYS = ['place', 'pair'];
+
+/** The whole field. */
+export class PairsTable {
+  element = made('section', 'field');
+  #table = made('table', '');
+  #columns = made('select', '');
+  #notice = made('p', 'notice');
+  /** @type {WordedTable | null} */
+  #shown = null;
+  /** @type {Map<WordedRow, HTMLTableRowElement>} */
+  #rows = new Map();
+
+  /**
+   * @param {Record<string, string>} texts
+   * @param {(pair: Pair) => void} chosen
+   */
+  constructor(texts, chosen) {
+    this.chosen = chosen;
+    this.element.setAttribute('part', 'table');
+    const label = made('label', 'column', `${texts['table.show'] ?? ''} `);
+    label.append(this.#columns);
+    this.#columns.addEventListener('change', () => this.#narrow());
+    this.element.append(label, this.#table);
+  }
+
+  /**
+   * @param {WordedTable} table
+   * @param {Pair} pair the one that is marked
+   */
+  show(table, pair) {
+    if (table !== this.#shown) this.#fill(table);
+    for (const [row, element] of this.#rows) {
+      const current = row.tool === pair.tool && row.pack === pair.pack;
+      if (current) element.setAttribute('aria-current', 'true');
+      else element.removeAttribute('aria-current');
+    }
+  }
+
+  /** @param {WordedTable} table */
+  #fill(table) {
+    this.#shown = table;
+    this.#rows.clear();
+    const head = made('tr', '');
+    for (const heading of table.headings) {
+      const cell = made('th', heading.figures ? 'figures' : '', heading.text);
+      cell.scope = 'col';
+      cell.dataset.key = heading.key;
+      head.append(cell);
+    }
+    const thead = made('thead', '');
+    thead.append(head);
+    const tbody = made('tbody', '');
+    let short = false;
+    for (const row of table.rows) {
+      if (row.reaches === false && !short && table.falls_short) {
+        short = true;
+        tbody.append(divider(table.falls_short, table.headings.length));
+      }
+      const element = this.#row(table, row);
+      this.#rows.set(row, element);
+      tbody.append(element);
+    }
+    this.#table.replaceChildren(made('caption', '', table.caption), thead, tbody);
+    const chosen = this.#columns.value;
+    const choices = table.headings.filter((heading) => !ALWAYS.includes(heading.key));
+    this.#columns.replaceChildren(...choices.map((heading) => new Option(heading.text, heading.key)));
+    if (choices.some((heading) => heading.key === chosen)) this.#columns.value = chosen;
+    this.#narrow();
+  }
+
+  /**
+   * @param {WordedTable} table
+   * @param {WordedRow} row
+   */
+  #row(table, row) {
+    const element = made('tr', '');
+    table.headings.forEach((heading, i) => {
+      const text = row.cells[i] ?? '';
+      const isPair = heading.key === 'pair';
+      const cell = isPair ? made('th', '') : made('td', heading.figures ? 'figures' : '', text);
+      if (isPair) {
+        cell.setAttribute('scope', 'row');
+        cell.append(pairButton(text, row, this.chosen));
+      }
+      cell.dataset.key = heading.key;
+      element.append(cell);
+    });
+    return element;
+  }
+
+  /** Marks the columns that a narrow place leaves out. */
+  #narrow() {
+    for (const cell of this.#table.querySelectorAll('[data-key]')) {
+      const key = cell instanceof HTMLElement ? cell.dataset.key ?? '' : '';
+      cell.classList.toggle('spare', !ALWAYS.includes(key) && key !== this.#columns.value);
+    }
+  }
+}
+
+/** The first pairs that reach the job. */
+export class ReachingList {
+  element = made('section', 'others');
+  #heading = made('h2', '');
+  #list = made('ul', '');
+
+  /**
+   * @param {Record<string, string>} texts
+   * @param {(pair: Pair) => void} chosen
+   */
+  constructor(texts, chosen) {
+    this.texts = texts;
+    this.chosen = chosen;
+    this.element.setAttribute('part', 'list');
+    this.element.append(this.#heading, this.#list);
+  }
+
+  /**
+   * @param {WordedTable} table
+   * @param {Pair} pair what was asked for
+   */
+  show(table, pair) {
+    const single = pair.tool !== null && pair.pack !== null;
+    const asked = (/** @type {WordedRow} */ row) =>
+      (pair.tool === null || row.tool === pair.tool) && (pair.pack === null || row.pack === pair.pack);
+    const rows = table.rows.filter((row) => row.reaches === true && (single ? !asked(row) : asked(row)));
+    const cell = (/** @type {WordedRow} */ row, /** @type {string} */ key) =>
+      row.cells[table.headings.findIndex((heading) => heading.key === key)] ?? '';
+    this.#heading.textContent = this.texts[single ? 'section.others' : 'section.these'] ?? '';
+    this.#list.replaceChildren(...rows.slice(0, LISTED).map((row) => {
+      const item = made('li', '');
+      item.append(
+        pairButton(cell(row, 'pair'), row, this.chosen),
+        made('span', 'figures', cell(row, 'time')),
+        made('span', 'figures', cell(row, 'mass')),
+      );
+      return item;
+    }));
+    this.element.hidden = rows.length === 0;
+  }
+}
+
+/**
+ * A button that asks for a pair.
+ * @param {string} text
+ * @param {WordedRow} row
+ * @param {(pair: Pair) => void} chosen
+ */
+function pairButton(text, row, chosen) {
+  const button = made('button', 'pair', text);
+  button.type = 'button';
+  button.addEventListener('click', () => chosen({ tool: row.tool, pack: row.pack }));
+  return button;
+}
+
+/**
+ * A row with words across all columns.
+ * @param {string} text
+ * @param {number} columns
+ */
+function divider(text, columns) {
+  const row = made('tr', 'divider');
+  const cell = made('td', '', text);
+  cell.colSpan = columns;
+  row.append(cell);
+  return row;
+}
