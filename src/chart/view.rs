@@ -140,8 +140,8 @@ const STEPS: [f64; 18] = [
 ];
 
 /// Least distance of ticks over the size of the text, across and down.
-const TICKS_ACROSS: f64 = 3.6;
-const TICKS_DOWN: f64 = 2.6;
+const TICKS_ACROSS: f64 = 4.5;
+const TICKS_DOWN: f64 = 2.0;
 
 /// Room above the highest curve, as a share of its torque.
 const HEADROOM: f64 = 0.1;
@@ -149,8 +149,10 @@ const HEADROOM: f64 = 0.1;
 /// Distance of the points of a curve in CSS pixels: below what an eye tells apart in a slope.
 const POINTS_APART_PX: f64 = 2.0;
 
-/// Average width of a letter over the size of the text, on the generous side.
-const LETTER: f64 = 0.57;
+/// Width of a letter, on average, and of a digit over the size of the text, on the generous side:
+/// what fits here fits in the usual fonts.
+const LETTER: f64 = 0.59;
+const DIGIT: f64 = 0.66;
 
 /// Letters that a mark before a name takes.
 const MARK_LETTERS: usize = 2;
@@ -248,7 +250,7 @@ impl View {
         let gap = frame.text_px / 2.0;
         let axes = Axes {
             plot: Area {
-                left: (widest as f64 * letter_px + gap).min(frame.width_px / 3.0),
+                left: (widest as f64 * DIGIT * frame.text_px + gap).min(frame.width_px / 3.0),
                 top,
                 right: frame.width_px - 2.0 * frame.text_px,
                 bottom: bottom.max(top + 1.0),

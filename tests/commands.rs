@@ -1,0 +1,427 @@
+//! The program as people call it: contracts, exit codes, error texts, and the README's commands.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing
+)]
+
+use serde_json::Value;
+use std::process::{Command, Output};
+
+fn jobtorque(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_jobtorque"))
+        .args(arguments)
+        .output()
+        .unwrap()
+}
+
+fn stdout(arguments: &[&str]) -> String {
+    let output = jobtorque(arguments);
+    let errors = String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.success(), "{arguments:?}: {errors}");
+    String::from_utf8(output.stdout).unwrap()
+}
+
+fn json(arguments: &[&str]) -> Value {
+    serde_json::from_str(&stdout(arguments)).unwrap()
+}
+
+/// Exit code and what is said on the error stream.
+fn refused(arguments: &[&str]) -> (i32, String) {
+    let output = jobtorque(arguments);
+    (
+        output.status.code().unwrap(),
+        String::from_utf8(output.stderr).unwrap(),
+    )
+}
+
+/// Every name of an answer, as published.
+const ANSWER: [&str; 55] = [
+    "basis",
+    "verdict",
+    "tool",
+    "pack",
+    "rig",
+    "setup",
+    "edition",
+    "newest_edition",
+    "invented",
+    "fits",
+    "job",
+    "direction",
+    "score",
+    "job_torque_nm",
+    "condition_factor",
+    "loss_percent",
+    "required_torque_nm",
+    "window_s",
+    "within_s",
+    "peak_torque_nm",
+    "largest_sample_nm",
+    "mean_torque_nm",
+    "early_torque_nm",
+    "typical_end_nm",
+    "still_rising",
+    "time_to_job_s",
+    "work_j",
+    "average_power_w",
+    "rise_rate_nm_per_s",
+    "best_of_three_power_w",
+    "best_of_three_rise_rate_nm_per_s",
+    "torque_19_of_20_nm",
+    "reach_probability",
+    "time_nine_in_ten_s",
+    "rank",
+    "rank_low",
+    "rank_high",
+    "rank_of",
+    "runs_used",
+    "runs_excluded",
+    "specimens",
+    "run_scatter_percent",
+    "unit_scatter_percent",
+    "jobs_per_charge",
+    "warnings",
+    "sentence",
+    "list",
+    "of",
+    "reach_count",
+    "label",
+    "notice",
+    "headline",
+    "lines",
+    "cautions",
+    "reminders",
+];
+
+#[test]
+fn an_answer_has_every_name_of_the_contract() {
+    for more in [
+        &["--tool", "sorrel-18-medium", "--pack", "slim-4-0"][..],
+        &["--tool", "sorrel-18-medium"],
+        &[],
+    ] {
+        let answer = json(&[&["ask", "--json", "--job", "650 N·m"], more].concat());
+        let names = answer.as_object().unwrap();
+        let missing: Vec<&str> = ANSWER
+            .into_iter()
+            .filter(|name| !names.contains_key(*name))
+            .collect();
+        assert!(missing.is_empty(), "{missing:?}");
+        assert_eq!(answer["verdict"], Value::Null);
+        assert_eq!(answer["required_torque_nm"], 650.0);
+    }
+}
+
+#[test]
+fn a_table_has_the_names_of_the_contract() {
+    let table = json(&["rank", "--json", "--job", "650 N·m"]);
+    for name in ["job_torque_nm", "required_torque_nm", "by", "score", "rows"] {
+        assert!(table.get(name).is_some(), "{name}");
+    }
+    let ranks: Vec<u64> = table["rows"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|row| row["rank"].as_u64().unwrap())
+        .collect();
+    assert!(ranks.is_sorted() && ranks[0] == 1);
+    let reaches: Vec<bool> = table["rows"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|row| row["reaches"].as_bool().unwrap())
+        .collect();
+    assert!(
+        reaches.is_sorted_by(|a, b| a >= b),
+        "those that reach the job come first"
+    );
+}
+
+#[test]
+fn a_table_without_a_job_is_ranked_by_mean_torque() {
+    let table = json(&["rank", "--json"]);
+    assert_eq!(table["by"], "mean");
+    let means: Vec<f64> = table["rows"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|row| row["mean_torque_nm"].as_f64().unwrap())
+        .collect();
+    assert!(means.is_sorted_by(|a, b| a >= b));
+    let per_kg = json(&["rank", "--json", "--by", "peak-per-kg"]);
+    let first = &per_kg["rows"][0];
+    let quotient = first["peak_torque_nm"].as_f64().unwrap() / first["mass_kg"].as_f64().unwrap();
+    assert_eq!(first["value"].as_f64().unwrap(), quotient);
+}
+
+#[test]
+fn csv_says_on_every_row_that_data_are_invented() {
+    let text = stdout(&["rank", "--csv", "--job", "650 N·m"]);
+    let mut lines = text.lines();
+    assert!(lines.next().unwrap().starts_with("tool,pack,setup,rank,"));
+    assert!(
+        lines.all(|line| line.ends_with("Invented data. These tools do not exist.")),
+        "{text}"
+    );
+}
+
+#[test]
+fn people_read_the_notice_and_the_answer_first() {
+    let text = stdout(&[
+        "ask",
+        "--tool",
+        "sorrel-18-medium",
+        "--pack",
+        "slim-4-0",
+        "--job",
+        "650 N·m",
+    ]);
+    let paragraphs: Vec<&str> = text.split("\n\n").collect();
+    assert_eq!(paragraphs[0], "Invented data. These tools do not exist.");
+    assert!(
+        paragraphs[1].contains("the typical run reaches 650 N·m in"),
+        "{text}"
+    );
+    assert!(
+        text.contains("We measured tightening on our rig."),
+        "{text}"
+    );
+}
+
+#[test]
+fn units_change_the_words_and_never_the_figures() {
+    let question = [
+        "ask",
+        "--tool",
+        "sorrel-18-medium",
+        "--pack",
+        "slim-4-0",
+        "--job",
+        "650 N·m",
+    ];
+    let foot = stdout(&[&question[..], &["--units", "lbf-ft"]].concat());
+    assert!(
+        foot.contains("480 lbf·ft"),
+        "650 N·m is 479.4 lbf·ft, and what is needed is rounded up: {foot}"
+    );
+    let figures = |units| {
+        json(&[&question[..], &["--json", "--units", units]].concat())["peak_torque_nm"].clone()
+    };
+    assert_eq!(figures("n-m"), figures("lbf-ft"));
+    let own = stdout(&[
+        "ask",
+        "--tool",
+        "sorrel-18-medium",
+        "--pack",
+        "slim-4-0",
+        "--job",
+        "480,0 ft-lb",
+    ]);
+    assert!(
+        own.contains("480.0 lbf·ft"),
+        "the visitor's own number is not changed: {own}"
+    );
+}
+
+#[test]
+fn misuse_is_told_with_what_to_do() {
+    for (arguments, words) in [
+        (
+            &["ask", "--job", "650"][..],
+            "--job: Which unit? Write 650 N·m or 480 lbf·ft.",
+        ),
+        (&["ask", "--job", "650 J"], "--job: That is an energy."),
+        (
+            &["ask", "--job", "1,234 N·m"],
+            "--job: Is that 1234 or 1.234?",
+        ),
+        (&["ask", "--job", "NaN N·m"], "--job:"),
+        (
+            &["ask", "--job", "20001 N·m"],
+            "--job: We take torques from 1 N·m to 20,000 N·m.",
+        ),
+        (
+            &["ask", "--job", "19000 N·m", "--condition", "2"],
+            "--job: With the factor and the loss",
+        ),
+        (&["ask"], "--job: Which torque?"),
+        (
+            &["ask", "--job", "9 N·m", "--tool", "x"],
+            "wanted: one of sedge-18-small",
+        ),
+        (
+            &["ask", "--job", "9 N·m", "--loss", "100"],
+            "--loss: The loss goes from 0 to below 100 %.",
+        ),
+        (
+            &["ask", "--job", "9 N·m", "--loss", "NaN"],
+            "--loss: The loss goes",
+        ),
+        (
+            &["ask", "--job", "9 N·m", "--within", "0"],
+            "--within: The limit goes above 0 and up to 5 s.",
+        ),
+        (
+            &["ask", "--job", "9 N·m", "--condition", "inf"],
+            "--condition: The factor goes above 0 and up to 10.",
+        ),
+        (
+            &["ask", "--job", "9 N·m", "--tighten", "--condition", "2"],
+            "--condition: The factor is for loosening only.",
+        ),
+        (
+            &["ask", "--job", "9 N·m", "--edition", "9"],
+            "--edition: There is no edition 9 here.",
+        ),
+        (&["rank", "--by", "time"], "--job: Which torque?"),
+        (
+            &["ask", "--job", "9 N·m", "--lang", "xx"],
+            "--lang: there is no language \"xx\" here, only en",
+        ),
+        (
+            &["ask", "gone.json", "--job", "9 N·m"],
+            "cannot open gone.json",
+        ),
+        (&["check", "gone.json"], "cannot open gone.json"),
+        (&["reduce", "gone.csv"], "cannot open gone.csv"),
+        (&["reduce", "gone.csv", "--at", "90"], "--at: no unit"),
+        (&["frobnicate"], "unrecognized subcommand"),
+    ] {
+        let (code, said) = refused(arguments);
+        assert_eq!(code, 2, "{arguments:?}: {said}");
+        assert!(said.contains(words), "{arguments:?}: {said}");
+    }
+}
+
+#[test]
+fn problems_in_the_data_end_with_1_and_are_all_told() {
+    let (good, bad) = (
+        concat!(env!("CARGO_MANIFEST_DIR"), "/tests/cases/healthy.json"),
+        concat!(env!("CARGO_MANIFEST_DIR"), "/tests/cases/unknown-tool.json"),
+    );
+    assert!(stdout(&["check", good]).contains("fine"));
+    let output = jobtorque(&["check", "--json", good, bad]);
+    assert_eq!(output.status.code(), Some(1));
+    let found: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let problem = &found["problems"][0];
+    for name in [
+        "file", "pointer", "line", "column", "found", "wanted", "hint", "message",
+    ] {
+        assert!(problem.get(name).is_some(), "{name}");
+    }
+    assert!(
+        problem["file"]
+            .as_str()
+            .unwrap()
+            .ends_with("unknown-tool.json")
+    );
+    let (code, said) = refused(&["ask", bad, "--job", "9 N·m"]);
+    assert_eq!(code, 1, "{said}");
+    assert!(
+        said.contains("unknown-tool.json:") && said.contains("1 problem"),
+        "{said}"
+    );
+}
+
+#[test]
+fn a_log_is_reduced_with_every_name_of_the_contract() {
+    let folder = tempfile::tempdir().unwrap();
+    let log = folder.path().join("log.csv");
+    let rows: String = (0..400)
+        .map(|i| {
+            format!(
+                "{},{}\n",
+                f64::from(i) * 0.005,
+                if i < 50 { 1.0 } else { f64::from(i) }
+            )
+        })
+        .collect();
+    std::fs::write(&log, format!("time [s],torque [N·m]\n{rows}")).unwrap();
+    let run = json(&["reduce", log.to_str().unwrap(), "--json", "--at", "90 N·m"]);
+    for name in [
+        "onset_s",
+        "zero_nm",
+        "end_s",
+        "duration_s",
+        "peak_torque_nm",
+        "largest_sample_nm",
+        "mean_torque_nm",
+        "samples",
+        "repeated_stamps",
+        "knots",
+        "thinning_nm",
+        "time_to_s",
+        "work_j",
+        "average_power_w",
+        "rise_rate_nm_per_s",
+        "log_time_s",
+    ] {
+        assert!(run.get(name).is_some(), "{name}");
+    }
+    assert_eq!(run["samples"], 400);
+    assert_eq!(run["zero_nm"], 1.0);
+    assert_eq!(run["work_j"], Value::Null, "no angle, no work");
+    std::fs::write(&log, "time [s],torque [N·m]\n0,1\n0.1,1\n").unwrap();
+    let (code, said) = refused(&["reduce", log.to_str().unwrap()]);
+    assert_eq!(code, 1);
+    assert!(said.contains("torque that never rises"), "{said}");
+}
+
+#[test]
+fn the_commands_of_the_readme_work() {
+    let readme = include_str!("../README.md");
+    let commands: Vec<&str> = readme
+        .lines()
+        .filter_map(|line| line.strip_prefix("$ jobtorque "))
+        .collect();
+    assert!(commands.len() >= 3);
+    for command in commands {
+        let quoted: Vec<&str> = command.split('"').collect();
+        let arguments: Vec<&str> = quoted
+            .iter()
+            .enumerate()
+            .flat_map(|(place, part)| {
+                if place % 2 == 1 {
+                    vec![*part]
+                } else {
+                    part.split_whitespace().collect()
+                }
+            })
+            .collect();
+        assert!(
+            stdout(&arguments).starts_with("Invented data."),
+            "{command}"
+        );
+    }
+}
+
+#[test]
+fn the_readme_and_the_help_name_the_same_commands() {
+    let help = stdout(&["--help"]);
+    let readme = include_str!("../README.md");
+    let listed: Vec<&str> = help
+        .lines()
+        .skip_while(|line| !line.starts_with("Commands:"))
+        .skip(1)
+        .take_while(|line| !line.is_empty())
+        .filter_map(|line| {
+            line.strip_prefix("  ")
+                .filter(|rest| !rest.starts_with(' '))
+        })
+        .filter_map(|line| line.split_whitespace().next())
+        .filter(|name| *name != "help")
+        .collect();
+    assert!(listed.len() >= 8, "{help}");
+    for name in listed {
+        assert!(readme.contains(&format!("jobtorque {name}`")), "{name}");
+    }
+}
+
+#[test]
+fn shells_get_their_completions() {
+    assert!(stdout(&["completions", "bash"]).contains("jobtorque"));
+    assert!(stdout(&["completions", "zsh"]).contains("--job"));
+}
