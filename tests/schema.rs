@@ -1,7 +1,7 @@
 //! `data/schema.json` says what the program reads: it is what the types give, and it refuses what
 //! the reader refuses for its shape.
 
-#![allow(clippy::unwrap_used, clippy::panic)]
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
 
 use jobtorque::dataset::schema::schema;
 use jobtorque::dataset::{FORMAT, json, lines};

@@ -133,10 +133,12 @@ export class SentenceForm {
 
     const pair = made('p', 'sentence');
     pair.append(...blanks(text('form.pair'), { tool: this.#tool, pack: this.#pack }));
-    this.#factorLine.append(...blanks(text('form.factor'), {
-      age: text('form.age.years'),
-      factor: this.#factor,
-    }));
+    this.#factorLine.append(
+      ...blanks(text('form.factor'), {
+        age: text('form.age.years'),
+        factor: this.#factor,
+      }),
+    );
     this.element.append(this.#ask, this.#factorLine, pair, this.#more(text), this.#jobs);
     this.element.setAttribute('part', 'form');
     this.element.addEventListener('submit', (event) => event.preventDefault());
@@ -174,14 +176,16 @@ export class SentenceForm {
     const job = contents.jobs.find((job) => job.id === answer.job);
     const jobs = contents.jobs.filter((other) => other === job || other.direction === answer.direction);
     fill(this.#named, [['', catalogue.texts['form.job.any'] ?? ''], ...jobs.map(idAndName)]);
-    this.#jobs.replaceChildren(...jobs.map((job) => {
-      const option = new Option(job.torque, job.name);
-      option.label = job.torque;
-      return option;
-    }));
+    this.#jobs.replaceChildren(
+      ...jobs.map((job) => {
+        const option = new Option(job.torque, job.name);
+        option.label = job.torque;
+        return option;
+      }),
+    );
     this.#direction.value = answer.direction;
     this.#named.value = job?.id ?? '';
-    this.#shownTorque = job ? job.torque : question.job ?? '';
+    this.#shownTorque = job ? job.torque : (question.job ?? '');
     this.#torque.value = this.#shownTorque;
 
     const aged = loosen && question.condition != null;
@@ -193,7 +197,9 @@ export class SentenceForm {
     this.#factorLine.hidden = !aged;
 
     const mount = contents.tools.find((tool) => tool.id === answer.tool)?.mount;
-    const packs = contents.packs.filter((pack) => mount == null || pack.mount === mount || pack.id === answer.pack);
+    const packs = contents.packs.filter(
+      (pack) => mount == null || pack.mount === mount || pack.id === answer.pack,
+    );
     fill(this.#tool, [['', catalogue.texts['form.tool.any'] ?? ''], ...contents.tools.map(idAndName)]);
     fill(this.#pack, [['', catalogue.texts['form.pack.any'] ?? ''], ...packs.map(idAndName)]);
     this.#tool.value = answer.tool ?? '';
@@ -219,12 +225,14 @@ export class SentenceForm {
     this.#shownTemplate = template;
     const root = this.element.getRootNode();
     const focused = root instanceof ShadowRoot ? root.activeElement : null;
-    this.#ask.replaceChildren(...blanks(template, {
-      direction: this.#direction,
-      job: this.#named,
-      torque: this.#torque,
-      condition: this.#condition,
-    }));
+    this.#ask.replaceChildren(
+      ...blanks(template, {
+        direction: this.#direction,
+        job: this.#named,
+        torque: this.#torque,
+        condition: this.#condition,
+      }),
+    );
     if (focused instanceof HTMLElement && this.#ask.contains(focused)) focused.focus();
   }
 
@@ -234,7 +242,9 @@ export class SentenceForm {
    */
   #directed(direction) {
     const job = this.contents.jobs.find((job) => job.id === this.#answer?.job);
-    const twin = this.contents.jobs.find((other) => other.name === job?.name && other.direction === direction);
+    const twin = this.contents.jobs.find(
+      (other) => other.name === job?.name && other.direction === direction,
+    );
     /** @type {Choice} */
     const choice = twin ? { job: twin.id, direction: null } : { direction };
     if (direction === 'tighten') choice.condition = null;
@@ -322,8 +332,11 @@ function idAndName({ id, name }) {
  * @param {[string, string][]} options
  */
 function fill(select, options) {
-  const same = select.options.length === options.length
-    && options.every(([value, text], i) => select.options[i]?.value === value && select.options[i]?.text === text);
+  const same =
+    select.options.length === options.length &&
+    options.every(
+      ([value, text], i) => select.options[i]?.value === value && select.options[i]?.text === text,
+    );
   if (!same) select.replaceChildren(...options.map(([value, text]) => new Option(text, value)));
 }
 
@@ -334,5 +347,5 @@ function fill(select, options) {
  * @returns {(Node | string)[]}
  */
 function blanks(template, fillings) {
-  return template.split(/\{(\w+)\}/).map((piece, i) => (i % 2 ? fillings[piece] ?? '' : piece));
+  return template.split(/\{(\w+)\}/).map((piece, i) => (i % 2 ? (fillings[piece] ?? '') : piece));
 }

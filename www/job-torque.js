@@ -24,13 +24,29 @@ import { styleText } from './style.js';
  */
 
 /** Attributes that make up the question, and the address fragment. */
-const ASKED = ['tool', 'pack', 'job', 'direction', 'condition', 'loss', 'within', 'score', 'setup', 'rig', 'edition', 'units'];
+const ASKED = [
+  'tool',
+  'pack',
+  'job',
+  'direction',
+  'condition',
+  'loss',
+  'within',
+  'score',
+  'setup',
+  'rig',
+  'edition',
+  'units',
+];
 
 /** Other attributes. */
 const OTHERS = ['src', 'compact', 'fragment'];
 
 /** Which attribute a faulty part of a question comes from. */
-const ATTRIBUTE_OF = new Map([['loss_percent', 'loss'], ['within_s', 'within']]);
+const ATTRIBUTE_OF = new Map([
+  ['loss_percent', 'loss'],
+  ['within_s', 'within'],
+]);
 
 /** @type {CSSStyleSheet | null} */
 let sheet = null;
@@ -55,7 +71,7 @@ const Base = /** @type {typeof HTMLElement} */ (globalThis.HTMLElement ?? class 
  * @attr {boolean} compact - Sentence, answer and chart alone.
  * @attr {boolean} fragment - Keeps the choice in the address of the page.
  * @fires answer - The answer, as a plain object, in `detail`.
- * @fires fault - What is wrong, as an array of problems, in `detail`.
+ * @fires fault - What is wrong: in `detail`, a `message` for people and the `problems`.
  */
 export class JobTorqueElement extends Base {
   static observedAttributes = [...ASKED, ...OTHERS];
@@ -244,7 +260,9 @@ export class JobTorqueElement extends Base {
     blocks.reminders.replaceChildren(...answer.reminders.map((text) => made('li', '', text)));
     blocks.reminded.hidden = answer.reminders.length === 0;
     if (blocks.full instanceof HTMLAnchorElement) blocks.full.href = this.#fullAddress();
-    blocks.chart.show((canvas, frame, look) => source.use((results) => results.draw(question, canvas, frame, look)));
+    blocks.chart.show((canvas, frame, look) =>
+      source.use((results) => results.draw(question, canvas, frame, look)),
+    );
     if (!compact) {
       const pair = { tool: answer.tool, pack: answer.pack };
       const field = blocks.field(source, question);
@@ -269,11 +287,15 @@ export class JobTorqueElement extends Base {
     const message = problems.map((problem) => problem.message).join(' ');
     blocks?.answer.fault(message);
     if (blocks) blocks.status.textContent = message;
-    this.#fault(problems);
+    this.#fault(message, problems);
   }
 
-  /** @param {unknown} detail */
-  #fault(detail) {
+  /**
+   * @param {string} message
+   * @param {Problem[]} problems
+   */
+  #fault(message, problems) {
+    const detail = { message, problems };
     this.dispatchEvent(new CustomEvent('fault', { detail, bubbles: true, composed: true }));
   }
 
@@ -282,17 +304,18 @@ export class JobTorqueElement extends Base {
    * @param {unknown} fault
    */
   #giveUp(fault) {
+    /** @type {Problem[]} */
+    const problems = Array.isArray(fault) ? fault : [];
+    const known = fault instanceof LoadFault || isTrap(fault) || problems.length > 0;
     const catalogue = fault instanceof LoadFault ? fault.catalogue : this.#source?.catalogue;
     const key = fault instanceof LoadFault ? fault.key : isTrap(fault) ? 'error.live_part' : '';
     const text = catalogue?.texts[key];
-    if (text) {
-      const root = this.#emptied();
-      root.append(made('p', 'fault', text), document.createElement('slot'));
-    }
+    if (text) this.#emptied().append(made('p', 'fault', text), document.createElement('slot'));
     this.#blocks?.chart.disconnect();
     this.#blocks = null;
-    this.#fault(Array.isArray(fault) ? fault : [{ pointer: '', message: text ?? String(fault) }]);
-    if (!(fault instanceof LoadFault) && !isTrap(fault) && !Array.isArray(fault)) throw fault;
+    const message = text ?? problems.map((problem) => `${problem.pointer}: ${problem.message}`).join('\n');
+    this.#fault(message || String(fault), problems);
+    if (!known) throw fault;
   }
 
   /** The shadow root with nothing in it but the style. A copy of a page may bring one along. */
@@ -390,7 +413,7 @@ class Blocks {
     this.form = new SentenceForm(source.catalogue, contents, choose);
     this.list = new ReachingList(texts, choose);
     this.table = new PairsTable(texts, choose);
-    this.full = onPage ? made('span', '') : made('a', 'full', texts['section.full'] ?? '');
+    this.full = onPage ? made('span', '') : made('a', 'onwards', texts['section.full'] ?? '');
     this.full.setAttribute('part', 'full');
     const edition = made('p', 'edition', `${contents.edition} `);
     edition.append(this.full);

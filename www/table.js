@@ -25,7 +25,8 @@ export class PairsTable {
   element = made('section', 'field');
   #table = made('table', '');
   #columns = made('select', '');
-  #notice = made('p', 'notice');
+  /** @type {{ table: WordedTable, pair: Pair } | null} */
+  #wanted = null;
   /** @type {WordedTable | null} */
   #shown = null;
   /** @type {Map<WordedRow, HTMLTableRowElement>} */
@@ -45,10 +46,20 @@ export class PairsTable {
   }
 
   /**
+   * Shows a table at once where nothing is shown yet; a new one after the next frame, so that the
+   * answer and the chart need not wait for it.
    * @param {WordedTable} table
    * @param {Pair} pair the one that is marked
    */
   show(table, pair) {
+    this.#wanted = { table, pair };
+    if (!this.#shown || table === this.#shown) this.#update();
+    else requestAnimationFrame(() => setTimeout(() => this.#update()));
+  }
+
+  #update() {
+    if (!this.#wanted) return;
+    const { table, pair } = this.#wanted;
     if (table !== this.#shown) this.#fill(table);
     for (const [row, element] of this.#rows) {
       const current = row.tool === pair.tool && row.pack === pair.pack;
@@ -112,7 +123,7 @@ export class PairsTable {
   /** Marks the columns that a narrow place leaves out. */
   #narrow() {
     for (const cell of this.#table.querySelectorAll('[data-key]')) {
-      const key = cell instanceof HTMLElement ? cell.dataset.key ?? '' : '';
+      const key = cell instanceof HTMLElement ? (cell.dataset.key ?? '') : '';
       cell.classList.toggle('spare', !ALWAYS.includes(key) && key !== this.#columns.value);
     }
   }
@@ -147,15 +158,17 @@ export class ReachingList {
     const cell = (/** @type {WordedRow} */ row, /** @type {string} */ key) =>
       row.cells[table.headings.findIndex((heading) => heading.key === key)] ?? '';
     this.#heading.textContent = this.texts[single ? 'section.others' : 'section.these'] ?? '';
-    this.#list.replaceChildren(...rows.slice(0, LISTED).map((row) => {
-      const item = made('li', '');
-      item.append(
-        pairButton(cell(row, 'pair'), row, this.chosen),
-        made('span', 'figures', cell(row, 'time')),
-        made('span', 'figures', cell(row, 'mass')),
-      );
-      return item;
-    }));
+    this.#list.replaceChildren(
+      ...rows.slice(0, LISTED).map((row) => {
+        const item = made('li', '');
+        item.append(
+          pairButton(cell(row, 'pair'), row, this.chosen),
+          made('span', 'figures', cell(row, 'time')),
+          made('span', 'figures', cell(row, 'mass')),
+        );
+        return item;
+      }),
+    );
     this.element.hidden = rows.length === 0;
   }
 }

@@ -21,7 +21,7 @@ pub struct Contents {
     pub notice: Option<String>,
     /// Which edition this is and when it came out, in words.
     pub edition: String,
-    /// Tools with a counted run in the standard field or any other.
+    /// Tools with a published run, in the standard field or any other.
     pub tools: Vec<Choice>,
     /// Packs likewise.
     pub packs: Vec<Choice>,

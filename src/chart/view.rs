@@ -134,13 +134,16 @@ pub enum Kind {
 }
 
 /// Steps of an axis, in its unit.
-const STEPS: [f64; 18] = [
-    0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0,
-    5000.0, 10_000.0, 20_000.0,
+const STEPS: [f64; 23] = [
+    0.05, 0.1, 0.2, 0.25, 0.5, 1.0, 2.0, 2.5, 5.0, 10.0, 20.0, 25.0, 50.0, 100.0, 200.0, 250.0,
+    500.0, 1000.0, 2000.0, 2500.0, 5000.0, 10_000.0, 20_000.0,
 ];
 
+/// More intervals than this are clutter, however much room there is.
+const MOST_INTERVALS: f64 = 6.0;
+
 /// Least distance of ticks over the size of the text, across and down.
-const TICKS_ACROSS: f64 = 4.5;
+const TICKS_ACROSS: f64 = 3.6;
 const TICKS_DOWN: f64 = 2.0;
 
 /// Room above the highest curve, as a share of its torque.
@@ -215,7 +218,9 @@ impl Axes {
 
 /// The values of the ticks from 0 to `end` in the finest step that keeps to `most` intervals.
 fn ticks(end: f64, most: f64) -> Vec<f64> {
-    let step = STEPS.into_iter().find(|step| end / step <= most.max(1.0));
+    let step = STEPS
+        .into_iter()
+        .find(|step| end / step <= most.clamp(1.0, MOST_INTERVALS));
     let step = step.unwrap_or(end);
     let count = ((end / step) * (1.0 + 1e-9)).floor().clamp(0.0, 64.0) as u32;
     (0..=count).map(|i| f64::from(i) * step).collect()

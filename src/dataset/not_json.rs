@@ -79,10 +79,6 @@ fn in_words(reason: &str, word: &str) -> (String, String) {
         "expected `,` or `]`" => (found, "a comma or the end of the array"),
         "expected `,` or `}`" => (found, "a comma or the end of the object"),
         "key must be a string" => (found, "a key in double quotes"),
-        "trailing comma" => (
-            "a comma before the end".into(),
-            "no comma after the last one",
-        ),
         "trailing characters" => (
             format!("{found} behind the document"),
             "the end of the file",
@@ -182,7 +178,7 @@ mod tests {
             ),
             (
                 "{\"a\": 1,}",
-                "1:9: found a comma before the end, wanted no comma after the last one (X)",
+                "1:9: found \"}\", wanted a key in double quotes (the comma before it is one too many)",
             ),
             (
                 "{\"a\": [1 2]}",
@@ -194,7 +190,7 @@ mod tests {
             ),
             (
                 "{\"a\": \"1\n\"}",
-                "2:1: found a line break or control character inside a text, wanted an escape such as \\n",
+                "1:8: found a line break or control character inside a text, wanted an escape such as \\n",
             ),
             (
                 "{\"a\": \"C:\\data\"}",

@@ -7,7 +7,7 @@ use std::borrow::Cow;
 /// The text of a log: as its byte-order mark says, else as `label` says, else UTF-8.
 pub(super) fn decoded<'a>(bytes: &'a [u8], label: Option<&str>) -> Result<Cow<'a, str>, Problem> {
     let marked = Encoding::for_bom(bytes).map(|(encoding, _)| encoding);
-    let named = label.map(|label| named(label)).transpose()?;
+    let named = label.map(named).transpose()?;
     let encoding = marked.or(named).unwrap_or(encoding_rs::UTF_8);
     let (text, faulty) = encoding.decode_with_bom_removal(bytes);
     if faulty {

@@ -2,6 +2,7 @@
 
 use super::Results;
 use crate::ask::contents::{Choice, Contents, JobChoice};
+use crate::history::editions::{Part, part_of};
 use crate::units::TorqueUnit;
 use crate::words;
 use std::collections::BTreeSet;
@@ -9,11 +10,15 @@ use std::collections::BTreeSet;
 /// What the form asks in a file without jobs.
 const DEFAULT_JOB: &str = "100 N·m";
 
-/// What `results` offers: tools and packs that have a run, and everything else of the file.
+/// What `results` offers: tools and packs that have a published run, and everything else of the
+/// file.
 pub(super) fn contents(results: &Results) -> Contents {
     let (dataset, catalogue) = (&results.dataset, &results.catalogue);
-    let tools: BTreeSet<usize> = results.runs.iter().map(|run| run.tool).collect();
-    let packs: BTreeSet<usize> = results.runs.iter().map(|run| run.pack).collect();
+    let newest = results.newest_edition();
+    let published = dataset.runs.iter().zip(&results.runs);
+    let published = published.filter(|(run, _)| part_of(run, newest) != Part::None);
+    let (tools, packs): (BTreeSet<usize>, BTreeSet<usize>) =
+        published.map(|(_, run)| (run.tool, run.pack)).unzip();
     let plain = |id: &str, name: &str| Choice {
         id: id.into(),
         name: name.into(),

@@ -1,7 +1,8 @@
 //! The measured combinations of one rig and one setup in one edition. Nothing crosses fields.
 
+use super::Results;
 use super::asked::Asked;
-use super::{Reduced, Results};
+use super::reduced::Reduced;
 use crate::history::editions::{Part, part_of, torque_factor};
 use crate::joint::JointLine;
 use crate::run::measures::Measures;

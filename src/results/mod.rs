@@ -3,34 +3,32 @@
 //! [`Results::ask`], [`Results::table`], [`Results::contents`] and [`Results::curves`] are all
 //! that the command line, the page and the tests use.
 
+mod answering;
 mod asked;
 mod contents;
 mod field;
 mod figures;
+mod reduced;
 mod stock;
 mod warnings;
 
-use crate::ask::answer::{Answer, Basis};
+use crate::ask::answer::Answer;
 use crate::ask::contents::Contents;
-use crate::ask::question::{Question, Score};
+use crate::ask::question::{Per, Question};
 use crate::ask::table::{Row, Table, WordedTable};
 use crate::dataset::check::check;
 use crate::dataset::read::Reading;
 use crate::dataset::types::{BuildUp, Dataset, Setup};
 use crate::problem::Problem;
-use crate::ranking::order::{Order, order};
-use crate::run::curve::Curve;
-use crate::run::measures::Measures;
-use crate::run::reduce::{Settings, reduce};
-use crate::run::samples::Samples;
+use crate::ranking::order::order;
 use crate::typical::Combination;
 use crate::words;
-use crate::words::answer::{Wording, reaches};
 use crate::words::catalogue::Catalogue;
 use crate::words::table::TableWording;
-use asked::{Asked, Job};
+use answering::Answering;
+use asked::Asked;
 use field::{Field, Member};
-use std::collections::BTreeSet;
+use reduced::Reduced;
 
 /// A dataset ready to answer.
 #[derive(Debug)]
@@ -39,18 +37,6 @@ pub struct Results {
     dataset: Dataset,
     catalogue: Catalogue,
     runs: Vec<Reduced>,
-}
-
-/// A run of the dataset, reduced and thinned, its references looked up.
-#[derive(Debug)]
-struct Reduced {
-    tool: usize,
-    pack: usize,
-    setup: usize,
-    rig: usize,
-    buildup: BuildUp,
-    curve: Curve,
-    measures: Measures,
 }
 
 /// The typical curve of a combination, for drawing.
@@ -96,30 +82,7 @@ impl Results {
         if dataset.setups.is_empty() && gaps.whole("setups") {
             dataset.setups.push(not_described());
         }
-        let faulty: BTreeSet<String> = problems
-            .iter()
-            .map(|problem| element_of(&problem.pointer))
-            .collect();
-        let mut runs = Vec::with_capacity(dataset.runs.len());
-        for place in 0..dataset.runs.len() {
-            let pointer = gaps.pointer("runs", place);
-            if faulty.contains(&pointer) {
-                continue;
-            }
-            match reduced(&dataset, place) {
-                Some(Ok(run)) => runs.push(run),
-                Some(Err(())) => problems.push(
-                    Problem::new(
-                        format!("{pointer}/torque_dnm"),
-                        "torque that never rises",
-                        "a run",
-                    )
-                    .hint("set the run aside by leaving it out, or lower \"onset_nm\" of its rig"),
-                ),
-                // A reference into a list with gaps, whose problems are known.
-                None => {}
-            }
-        }
+        let runs = reduced::runs(&dataset, &gaps, &mut problems);
         if !problems.is_empty() {
             return Err(problems);
         }
@@ -181,178 +144,11 @@ impl Results {
             .job
             .as_ref()
             .ok_or_else(|| asked::no_job(&self.catalogue))?;
-        let field = Field::of(self, &asked);
-        let places = self.places(&field, job, asked.score);
-        let mut answer = match (asked.tool, asked.pack) {
-            (Some(tool), Some(pack)) => {
-                self.answer_pair(&asked, job, &field, &places, (tool, pack))
-            }
-            _ => self.answer_list(&asked, job, &field, &places),
-        };
-        answer.warnings.extend(warnings::of_field(self, &asked));
-        Ok(answer)
-    }
-
-    fn places(&self, field: &Field, job: &Job, score: Score) -> Order {
-        let standings: Vec<_> = field
-            .members
-            .iter()
-            .map(|member| figures::standing(field, member, job, score))
-            .collect();
-        order(&standings)
-    }
-
-    fn answer_pair(
-        &self,
-        asked: &Asked,
-        job: &Job,
-        field: &Field,
-        places: &Order,
-        pair: (usize, usize),
-    ) -> Answer {
-        let place = field
-            .members
-            .iter()
-            .position(|member| (member.tool, member.pack) == pair);
-        match place.and_then(|place| Some((place, field.members.get(place)?))) {
-            Some((place, member)) => {
-                self.answer_measured(asked, job, field, places, (place, member))
-            }
-            None => {
-                let mut answer = self.head(asked, job, Some(pair.0), Some(pair.1));
-                answer.runs_used = Some(0);
-                answer.runs_excluded = Some(field.set_aside(pair));
-                answer.specimens = Some(0);
-                answer.rank_of = Some(places.of);
-                self.wording(asked, job).not_measured(&mut answer);
-                answer
-            }
-        }
-    }
-
-    fn answer_measured(
-        &self,
-        asked: &Asked,
-        job: &Job,
-        field: &Field,
-        places: &Order,
-        (place, member): (usize, &Member),
-    ) -> Answer {
-        let mut answer = self.head(asked, job, Some(member.tool), Some(member.pack));
-        figures::fill(&mut answer, field, member, self);
-        answer.rank = places.ranks.get(place).copied().flatten();
-        answer.rank_of = Some(places.of);
-        answer.warnings = warnings::of_member(self, field, member, job);
-        self.wording(asked, job).measured(&mut answer);
-        answer
-    }
-
-    fn answer_list(&self, asked: &Asked, job: &Job, field: &Field, places: &Order) -> Answer {
-        let mut answer = self.head(asked, job, asked.tool, asked.pack);
-        let matching = places
-            .best_first
-            .iter()
-            .filter_map(|&place| Some((place, field.members.get(place)?)));
-        let matching = matching.filter(|(_, member)| asked.matches(member.tool, member.pack));
-        let list: Vec<Answer> = matching
-            .map(|numbered| self.answer_measured(asked, job, field, places, numbered))
-            .collect();
-        answer.of = u32::try_from(list.len()).ok();
-        answer.reach_count =
-            u32::try_from(list.iter().filter(|answer| reaches(answer)).count()).ok();
-        answer.rank_of = Some(places.of);
-        let lightest = list
-            .iter()
-            .filter(|answer| reaches(answer))
-            .filter_map(|answer| Some((answer, stock::mass_kg_by_id(self, answer)?)))
-            .min_by(|a, b| a.1.total_cmp(&b.1))
-            .map(|(answer, mass_kg)| (answer.label.clone(), mass_kg));
-        self.wording(asked, job).list(&mut answer, &list, lightest);
-        answer.list = Some(list);
-        answer
-    }
-
-    fn wording(&self, asked: &Asked, job: &Job) -> Wording<'_> {
-        let setup = asked.setup;
-        Wording {
-            catalogue: &self.catalogue,
-            needed: job.needed,
-            range_nm: job.range_nm,
-            extended: setup.extension_mm.is_some_and(|length| length > 0.0)
-                || setup.adapters.is_some(),
-        }
-    }
-
-    /// An answer with the question in it and no figures yet.
-    fn head(&self, asked: &Asked, job: &Job, tool: Option<usize>, pack: Option<usize>) -> Answer {
-        let dataset = &self.dataset;
-        let tool = tool.and_then(|tool| dataset.tools.get(tool));
-        let pack = pack.and_then(|pack| dataset.packs.get(pack));
-        Answer {
-            basis: Basis::None,
-            verdict: None,
-            tool: tool.map(|tool| tool.id.clone()),
-            pack: pack.map(|pack| pack.id.clone()),
-            rig: asked.rig.id.clone(),
-            setup: asked.setup.id.clone(),
-            edition: asked.edition,
-            newest_edition: self.newest_edition(),
-            invented: dataset.invented.unwrap_or(false),
-            fits: tool
-                .zip(pack)
-                .map(|(tool, pack)| tool.pack_mount == pack.pack_mount),
-            job: job.id.clone(),
-            direction: job.direction,
-            score: asked.score,
-            job_torque_nm: job.torque_nm,
-            condition_factor: job.condition,
-            loss_percent: job.loss_percent,
-            required_torque_nm: job.required_nm,
-            window_s: asked.window_s,
-            within_s: asked.within_s,
-            peak_torque_nm: None,
-            largest_sample_nm: None,
-            mean_torque_nm: None,
-            early_torque_nm: None,
-            typical_end_nm: None,
-            still_rising: None,
-            time_to_job_s: None,
-            work_j: None,
-            average_power_w: None,
-            rise_rate_nm_per_s: None,
-            best_of_three_power_w: None,
-            best_of_three_rise_rate_nm_per_s: None,
-            torque_19_of_20_nm: None,
-            reach_probability: None,
-            time_nine_in_ten_s: None,
-            rank: None,
-            rank_low: None,
-            rank_high: None,
-            rank_of: None,
-            runs_used: None,
-            runs_excluded: None,
-            specimens: None,
-            run_scatter_percent: None,
-            unit_scatter_percent: None,
-            jobs_per_charge: None,
-            warnings: Vec::new(),
-            sentence: String::new(),
-            label: words::pair(
-                &self.catalogue,
-                tool.map(|tool| tool.name.as_str()),
-                pack.map(|pack| pack.name.as_str()),
-            ),
-            notice: words::notice(&self.catalogue, dataset),
-            before: Vec::new(),
-            headline: String::new(),
-            lines: Vec::new(),
-            cautions: Vec::new(),
-            reminders: Vec::new(),
-            caution: job.caution,
-            list: None,
-            of: None,
-            reach_count: None,
-        }
+        let answering = Answering::new(self, &asked, job);
+        Ok(match (asked.tool, asked.pack) {
+            (Some(tool), Some(pack)) => answering.pair(tool, pack),
+            _ => answering.list(),
+        })
     }
 
     /// The number of the newest edition.
@@ -373,10 +169,7 @@ impl Results {
         let field = Field::of(self, &asked);
         let by = asked.measure(question, &self.catalogue)?;
         let prices = stock::Prices::of(self, &field, &asked, question.currency.as_deref());
-        if by
-            .parts()
-            .is_some_and(|(_, per)| per == crate::ask::question::Per::Price)
-        {
+        if by.parts().is_some_and(|(_, per)| per == Per::Price) {
             prices.one_currency(&self.catalogue)?;
         }
         let rows = field
@@ -445,8 +238,7 @@ impl Results {
             .job
             .as_ref()
             .ok_or_else(|| asked::no_job(&self.catalogue))?;
-        let field = Field::of(self, &asked);
-        let places = self.places(&field, job, asked.score);
+        let Answering { field, places, .. } = Answering::new(self, &asked, job);
         let window_s = field.window_s;
         let mut members: Vec<Option<Member>> = field.members.into_iter().map(Some).collect();
         let matching = places
@@ -471,11 +263,6 @@ impl Results {
     }
 }
 
-/// The list element that a pointer leads into: its first two parts.
-fn element_of(pointer: &str) -> String {
-    pointer.split('/').take(3).collect::<Vec<_>>().join("/")
-}
-
 /// The one setup of a file that describes none.
 fn not_described() -> Setup {
     Setup {
@@ -489,39 +276,4 @@ fn not_described() -> Setup {
         start_charge_percent: None,
         pack_start_c: None,
     }
-}
-
-/// The run at `place`: `None` if it refers to what is not there, an error if its torque never rises.
-fn reduced(dataset: &Dataset, place: usize) -> Option<Result<Reduced, ()>> {
-    let run = dataset.runs.get(place)?;
-    let tool = dataset.tools.iter().position(|tool| tool.id == run.tool)?;
-    let pack = dataset.packs.iter().position(|pack| pack.id == run.pack)?;
-    let setup = match &run.setup {
-        Some(id) => dataset.setups.iter().position(|setup| &setup.id == id)?,
-        None => 0,
-    };
-    let day = dataset.days.iter().find(|day| day.id == run.day)?;
-    let rig_place = match &day.rig {
-        Some(id) => dataset.rigs.iter().position(|rig| &rig.id == id)?,
-        None => 0,
-    };
-    let rig = dataset.rigs.get(rig_place)?;
-    let buildup = match &run.buildup {
-        Some(buildup) => buildup.clone(),
-        None => match reduce(&Samples::of_run(run)?.merged(), &Settings::of(rig)) {
-            Some(reduction) => BuildUp::of(&reduction),
-            None => return Some(Err(())),
-        },
-    };
-    let curve = buildup.curve();
-    let measures = Measures::of(&curve, rig.window_s());
-    Some(Ok(Reduced {
-        tool,
-        pack,
-        setup,
-        rig: rig_place,
-        buildup,
-        curve,
-        measures,
-    }))
 }

@@ -3,7 +3,6 @@
 use super::Results;
 use super::asked::Asked;
 use super::field::Field;
-use crate::ask::answer::Answer;
 use crate::dataset::types::Price;
 use crate::problem::Problem;
 use crate::words;
@@ -52,21 +51,6 @@ pub(super) fn ids(results: &Results, tool: usize, pack: usize) -> (String, Strin
 /// Mass of tool and pack in kg, where both were weighed.
 pub(super) fn mass_kg(results: &Results, tool: usize, pack: usize) -> Option<f64> {
     Some(results.dataset.tools.get(tool)?.mass_kg? + results.dataset.packs.get(pack)?.mass_kg?)
-}
-
-/// Mass of an answer's pair in kg.
-pub(super) fn mass_kg_by_id(results: &Results, answer: &Answer) -> Option<f64> {
-    let tool = results
-        .dataset
-        .tools
-        .iter()
-        .position(|tool| Some(&tool.id) == answer.tool.as_ref())?;
-    let pack = results
-        .dataset
-        .packs
-        .iter()
-        .position(|pack| Some(&pack.id) == answer.pack.as_ref())?;
-    mass_kg(results, tool, pack)
 }
 
 /// The prices in force on an edition's date.

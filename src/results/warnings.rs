@@ -15,6 +15,7 @@ pub(super) fn of_member(
     field: &Field,
     member: &Member,
     job: &Job,
+    edition: u32,
 ) -> Vec<String> {
     let mut warnings = runs(member);
     let beyond = field
@@ -33,6 +34,7 @@ pub(super) fn of_member(
         warnings.push(Warning::NoCalibration);
     }
     warnings.extend(tool(results, member));
+    warnings.extend(corrections(results, member, edition));
     warnings
         .iter()
         .map(|warning| warning.words(&results.catalogue))
@@ -144,30 +146,29 @@ pub(super) fn of_field(results: &Results, asked: &Asked) -> Vec<String> {
     if asked.rig.torque_from == TorqueFrom::BoltTension {
         warnings.push(Warning::BoltTension);
     }
-    warnings.extend(corrections(results, asked));
     warnings
         .iter()
         .map(|warning| warning.words(&results.catalogue))
         .collect()
 }
 
-/// Corrections up to the edition shown that are to stand beside the tool asked for.
-fn corrections(results: &Results, asked: &Asked) -> Vec<Warning> {
-    let Some(tool) = asked.tool.and_then(|tool| results.dataset.tools.get(tool)) else {
+/// Corrections up to the edition shown that are to stand beside the member's tool.
+fn corrections(results: &Results, member: &Member, edition: u32) -> Vec<Warning> {
+    let Some(tool) = results.dataset.tools.get(member.tool) else {
         return Vec::new();
     };
     let editions = results
         .dataset
         .editions
         .iter()
-        .filter(|edition| edition.edition <= asked.edition);
-    let touched = editions.filter(|edition| {
-        edition
+        .filter(|other| other.edition <= edition);
+    let touched = editions.filter(|other| {
+        other
             .corrections
             .iter()
             .any(|other| other.tools.contains(&tool.id))
     });
     touched
-        .map(|edition| Warning::Corrected(edition.edition))
+        .map(|other| Warning::Corrected(other.edition))
         .collect()
 }

@@ -329,9 +329,9 @@ mod tests {
     fn what_is_filled_in_is_never_a_template() {
         let text = english().fill(
             "list.lightest",
-            &[("tool", "{pack}"), ("pack", "}{"), ("mass", "{")],
+            &[("pair", "{mass} with }{"), ("mass", "{")],
         );
-        assert_eq!(text, "The lightest is {pack} with }{, at {.");
+        assert_eq!(text, "The lightest is {mass} with }{, at {.");
     }
 
     #[test]

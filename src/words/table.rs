@@ -24,8 +24,11 @@ pub struct TableWording<'a> {
 struct Column<'a> {
     key: &'static str,
     figures: bool,
-    cell: Box<dyn Fn(&Row) -> Option<String> + 'a>,
+    cell: Cell<'a>,
 }
+
+/// What a column shows of a row; nothing where there is nothing to show.
+type Cell<'a> = Box<dyn Fn(&Row) -> Option<String> + 'a>;
 
 impl TableWording<'_> {
     /// The table in words.
@@ -83,11 +86,7 @@ impl TableWording<'_> {
     }
 
     fn columns<'a>(&'a self, table: &Table) -> Vec<Column<'a>> {
-        let column = |key, figures, cell: Box<dyn Fn(&Row) -> Option<String> + 'a>| Column {
-            key,
-            figures,
-            cell,
-        };
+        let column = |key, figures, cell: Cell<'a>| Column { key, figures, cell };
         let mut columns = vec![
             column(
                 "place",

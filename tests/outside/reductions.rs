@@ -7,6 +7,7 @@ use super::close::{
 use jobtorque::dataset::types::{BuildUp, Run};
 use jobtorque::joint::JointLine;
 use jobtorque::run::clean::running_median;
+use jobtorque::run::knots::bound_dnm;
 use jobtorque::run::measures::Measures;
 use jobtorque::run::onset::find;
 use jobtorque::run::reduce::{Reduction, Settings, reduce};
@@ -225,6 +226,21 @@ fn the_build_up_curve_is_the_isotonic_fit() {
     each(|case, _, run, expected| {
         assert_series(&run.torque_nm, &expected.h_nm, &case.name);
         assert_near(run.start_nm, expected.h0_nm, &case.name);
+    });
+}
+
+#[test]
+fn the_curve_as_written_is_within_the_bound_at_every_sample() {
+    each(|case, _, run, _| {
+        let knots = BuildUp::of(run);
+        let written = knots.curve();
+        let bound_nm = bound_dnm(run.curve().peak_nm()) / 10.0;
+        for (&time_us, &torque_nm) in run.time_us.iter().zip(&run.torque_nm) {
+            // The first sample's distance from the onset is written in whole microseconds.
+            let after_us = i64::from(knots.first_us) + time_us - run.time_us[0];
+            let written_nm = written.torque_at(after_us as f64 / 1e6);
+            assert_within(written_nm, torque_nm, bound_nm + 1e-9, &case.name);
+        }
     });
 }
 

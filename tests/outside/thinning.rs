@@ -5,6 +5,7 @@ use jobtorque::dataset::types::BuildUp;
 use jobtorque::run::electrical::Electrical;
 use jobtorque::run::knots::{bound_dnm, thin};
 use jobtorque::run::reduce::Reduction;
+use rand_pcg::{Pcg32, rand_core::Rng};
 use serde::Deserialize;
 
 #[derive(Deserialize)]
@@ -129,5 +130,27 @@ fn the_curve_as_written_is_within_the_bound_at_every_sample() {
             "{}: {largest}",
             case.name
         );
+    }
+}
+
+#[test]
+fn no_knot_is_below_the_one_before() {
+    // Curves that rise in small random steps and stand still between them: where a knot was written
+    // above the curve, the next must not come back down to it.
+    let mut rng = Pcg32::new(7, 11);
+    for _ in 0..200 {
+        let mut height = f64::from(rng.next_u32() % 100) / 10.0;
+        let heights: Vec<f64> = (0..60)
+            .map(|_| {
+                if rng.next_u32().is_multiple_of(3) {
+                    height += f64::from(rng.next_u32() % 300) / 100.0;
+                }
+                height
+            })
+            .collect();
+        let ticks: Vec<u32> = (0..60).collect();
+        let knots = thin(&ticks, &heights, 1.0);
+        assert!(knots.is_sorted_by_key(|knot| knot.dnm), "{heights:?}");
+        assert_eq!((knots[0].place, knots[knots.len() - 1].place), (0, 59));
     }
 }

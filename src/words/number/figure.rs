@@ -317,7 +317,7 @@ mod tests {
             let gap_nm = if turn % 50 == 0 {
                 0.0
             } else {
-                1e3 * (1e-10_f64).powf(random())
+                1e3 * libm::pow(1e-10, random())
             };
             let other_nm = if turn % 2 == 0 {
                 value_nm + gap_nm

@@ -1,0 +1,189 @@
+//! One question answered: a pair, or the list of pairs that match.
+
+use super::asked::{Asked, Job};
+use super::field::{Field, Member};
+use super::{Results, figures, stock, warnings};
+use crate::ask::answer::{Answer, Basis};
+use crate::ranking::order::{Order, order};
+use crate::words;
+use crate::words::answer::{Wording, reaches};
+
+/// A question about a job, with the field that answers it and everyone's place in it.
+pub(super) struct Answering<'a, 'q> {
+    results: &'a Results,
+    asked: &'q Asked<'a>,
+    job: &'q Job,
+    pub field: Field<'a>,
+    pub places: Order,
+}
+
+impl<'a, 'q> Answering<'a, 'q> {
+    pub fn new(results: &'a Results, asked: &'q Asked<'a>, job: &'q Job) -> Self {
+        let field = Field::of(results, asked);
+        let standing = |member| figures::standing(&field, member, job, asked.score);
+        let places = order(&field.members.iter().map(standing).collect::<Vec<_>>());
+        Self {
+            results,
+            asked,
+            job,
+            field,
+            places,
+        }
+    }
+
+    /// The members asked for, in rank order, each with its place in the field.
+    fn matching(&self) -> impl Iterator<Item = (usize, &Member<'a>)> {
+        let ranked = self.places.best_first.iter();
+        ranked
+            .filter_map(|&place| Some((place, self.field.members.get(place)?)))
+            .filter(|(_, member)| self.asked.matches(member.tool, member.pack))
+    }
+
+    /// The answer for one pair.
+    pub fn pair(&self, tool: usize, pack: usize) -> Answer {
+        match self.matching().next() {
+            Some((place, member)) => self.measured(place, member),
+            None => self.not_measured(tool, pack),
+        }
+    }
+
+    fn measured(&self, place: usize, member: &Member) -> Answer {
+        let mut answer = self.head(Some(member.tool), Some(member.pack));
+        figures::fill(&mut answer, &self.field, member, self.results);
+        answer.rank = self.places.ranks.get(place).copied().flatten();
+        answer.rank_of = Some(self.places.of);
+        answer.warnings = warnings::of_member(
+            self.results,
+            &self.field,
+            member,
+            self.job,
+            self.asked.edition,
+        );
+        answer
+            .warnings
+            .extend(warnings::of_field(self.results, self.asked));
+        self.wording().measured(&mut answer);
+        answer
+    }
+
+    fn not_measured(&self, tool: usize, pack: usize) -> Answer {
+        let mut answer = self.head(Some(tool), Some(pack));
+        answer.runs_used = Some(0);
+        answer.runs_excluded = Some(self.field.set_aside((tool, pack)));
+        answer.specimens = Some(0);
+        answer.rank_of = Some(self.places.of);
+        answer.warnings = warnings::of_field(self.results, self.asked);
+        self.wording().not_measured(&mut answer);
+        answer
+    }
+
+    /// The list of every pair that matches.
+    pub fn list(&self) -> Answer {
+        let mut answer = self.head(self.asked.tool, self.asked.pack);
+        let list: Vec<Answer> = self
+            .matching()
+            .map(|(place, member)| self.measured(place, member))
+            .collect();
+        answer.of = u32::try_from(list.len()).ok();
+        answer.reach_count =
+            u32::try_from(list.iter().filter(|answer| reaches(answer)).count()).ok();
+        answer.rank_of = Some(self.places.of);
+        answer.warnings = warnings::of_field(self.results, self.asked);
+        let lightest = self
+            .matching()
+            .zip(&list)
+            .filter(|(_, answer)| reaches(answer))
+            .filter_map(|((_, member), answer)| {
+                let mass_kg = stock::mass_kg(self.results, member.tool, member.pack)?;
+                Some((answer.label.clone(), mass_kg))
+            })
+            .min_by(|a, b| a.1.total_cmp(&b.1));
+        self.wording().list(&mut answer, &list, lightest);
+        answer.list = Some(list);
+        answer
+    }
+
+    fn wording(&self) -> Wording<'_> {
+        let setup = self.asked.setup;
+        Wording {
+            catalogue: &self.results.catalogue,
+            needed: self.job.needed,
+            range_nm: self.job.range_nm,
+            extended: setup.extension_mm.is_some_and(|length| length > 0.0)
+                || setup.adapters.is_some(),
+        }
+    }
+
+    /// An answer with the question in it and no figures yet.
+    fn head(&self, tool: Option<usize>, pack: Option<usize>) -> Answer {
+        let (asked, job) = (self.asked, self.job);
+        let (dataset, catalogue) = (&self.results.dataset, &self.results.catalogue);
+        let tool = tool.and_then(|tool| dataset.tools.get(tool));
+        let pack = pack.and_then(|pack| dataset.packs.get(pack));
+        Answer {
+            basis: Basis::None,
+            verdict: None,
+            tool: tool.map(|tool| tool.id.clone()),
+            pack: pack.map(|pack| pack.id.clone()),
+            rig: asked.rig.id.clone(),
+            setup: asked.setup.id.clone(),
+            edition: asked.edition,
+            newest_edition: self.results.newest_edition(),
+            invented: dataset.invented.unwrap_or(false),
+            fits: tool
+                .zip(pack)
+                .map(|(tool, pack)| tool.pack_mount == pack.pack_mount),
+            job: job.id.clone(),
+            direction: job.direction,
+            score: asked.score,
+            job_torque_nm: job.torque_nm,
+            condition_factor: job.condition,
+            loss_percent: job.loss_percent,
+            required_torque_nm: job.required_nm,
+            window_s: asked.window_s,
+            within_s: asked.within_s,
+            peak_torque_nm: None,
+            largest_sample_nm: None,
+            mean_torque_nm: None,
+            early_torque_nm: None,
+            typical_end_nm: None,
+            still_rising: None,
+            time_to_job_s: None,
+            work_j: None,
+            average_power_w: None,
+            rise_rate_nm_per_s: None,
+            best_of_three_power_w: None,
+            best_of_three_rise_rate_nm_per_s: None,
+            torque_19_of_20_nm: None,
+            reach_probability: None,
+            time_nine_in_ten_s: None,
+            rank: None,
+            rank_low: None,
+            rank_high: None,
+            rank_of: None,
+            runs_used: None,
+            runs_excluded: None,
+            specimens: None,
+            run_scatter_percent: None,
+            unit_scatter_percent: None,
+            jobs_per_charge: None,
+            warnings: Vec::new(),
+            sentence: String::new(),
+            label: words::pair(
+                catalogue,
+                tool.map(|tool| tool.name.as_str()),
+                pack.map(|pack| pack.name.as_str()),
+            ),
+            notice: words::notice(catalogue, dataset),
+            before: Vec::new(),
+            headline: String::new(),
+            lines: Vec::new(),
+            cautions: Vec::new(),
+            reminders: Vec::new(),
+            caution: job.caution,
+            list: None,
+            of: None,
+            reach_count: None,
+        }
+    }
+}
