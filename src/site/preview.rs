@@ -75,6 +75,10 @@ fn answer(mut stream: TcpStream, site: &Site) -> std::io::Result<()> {
     );
     let path = path.split(['?', '#']).next().unwrap_or_default();
     match (method, find(site, path)) {
+        // Browsers ask for an icon of their own accord; there is none.
+        ("GET" | "HEAD", None) if path == "/favicon.ico" => {
+            respond(&mut stream, "204 No Content", "image/x-icon", b"", true)
+        }
         ("GET" | "HEAD", Some(file)) => respond(
             &mut stream,
             "200 OK",
@@ -159,6 +163,7 @@ mod tests {
         assert!(asked("GET / HTTP/1.1\r\n\r\n").ends_with("\r\n\r\nhello"));
         assert!(asked("GET /index.html?x#y HTTP/1.1\r\n\r\n").starts_with("HTTP/1.1 200"));
         assert!(asked("HEAD / HTTP/1.1\r\n\r\n").ends_with("\r\n\r\n"));
+        assert!(asked("GET /favicon.ico HTTP/1.1\r\n\r\n").starts_with("HTTP/1.1 204"));
         assert!(asked("GET /../Cargo.toml HTTP/1.1\r\n\r\n").starts_with("HTTP/1.1 404"));
         assert!(asked("POST / HTTP/1.1\r\n\r\n").starts_with("HTTP/1.1 405"));
         assert!(asked("\r\n\r\n").starts_with("HTTP/1.1 405"));

@@ -1,5 +1,6 @@
 //! A parsed object of the browser as a document.
 
+use crate::dataset::misshapen::misshapen as in_words;
 use crate::dataset::read::{Kind, Node};
 use crate::problem::Problem;
 use js_sys::{Array, Reflect};
@@ -46,9 +47,5 @@ impl Node for Object {
 /// A value of the wrong shape. The faulty part inside an element is not known here.
 pub(super) fn misshapen(pointer: &str, error: &serde_wasm_bindgen::Error) -> Problem {
     let text = error.to_string();
-    let reason = text.trim_start_matches("Error: ");
-    let (found, wanted) = reason
-        .rsplit_once(", expected ")
-        .unwrap_or((reason, "a value that fits"));
-    Problem::new(pointer, found, wanted)
+    in_words(pointer.to_owned(), text.trim_start_matches("Error: "))
 }

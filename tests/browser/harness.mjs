@@ -28,14 +28,22 @@ export const browsers = [
   {
     name: 'Firefox',
     options: { browser: 'firefox', executablePath: '/usr/bin/firefox-esr' },
+    // This browser takes a setting where the other takes a command.
+    withoutScript: { extraPrefsFirefox: { 'javascript.enabled': false } },
+    dark: { extraPrefsFirefox: { 'layout.css.prefers-color-scheme.content-override': 0 } },
   },
 ];
 
 /** Runs `use` with a fresh browser and closes it, whatever happens. */
-export async function withBrowser(browser, use) {
+export async function withBrowser(browser, use, more = {}) {
   await access(browser.options.executablePath);
   const profile = await mkdtemp(path.join(tmpdir(), 'browser-'));
-  const running = await puppeteer.launch({ ...browser.options, headless: true, userDataDir: profile });
+  const running = await puppeteer.launch({
+    ...browser.options,
+    ...more,
+    headless: true,
+    userDataDir: profile,
+  });
   try {
     return await use(running);
   } finally {
