@@ -6,17 +6,14 @@
  * asks for it with `fragment`, in the address, but never in the page's own tree.
  */
 
-import { AnswerBlock } from './answer.js';
-import { Chart } from './chart.js';
+import { Blocks } from './blocks.js';
 import { LoadFault, isTrap, sourceOf } from './engine.js';
-import { SentenceForm, made } from './form.js';
-import { PairsTable, ReachingList } from './table.js';
+import { made } from './form.js';
 import { styleText } from './style.js';
 
 /**
  * @typedef {import('./jobtorque.js').Contents} AllContents
  * @typedef {import('./jobtorque.js').Problem} Problem
- * @typedef {import('./jobtorque.js').WordedTable} Field
  * @typedef {import('./jobtorque.js').Question} AskedQuestion
  * @typedef {import('./jobtorque.js').Answer} GivenAnswer
  * @typedef {import('./form.js').Choice} Chosen
@@ -387,88 +384,6 @@ export class JobTorqueElement extends Base {
     page.hash = this.#choices();
     return page.href;
   }
-}
-
-/** What stands in the shadow root. */
-class Blocks {
-  sheet = made('div', 'sheet');
-  answer = new AnswerBlock();
-  chart = new Chart();
-  status = made('p', 'status');
-  reminders = made('ul', '');
-  reminded = made('details', 'reminders');
-  #field = '';
-  /** @type {Field | null} */
-  #table = null;
-
-  /**
-   * @param {import('./engine.js').Source} source
-   * @param {AllContents} contents
-   * @param {(choice: Chosen) => void} choose
-   * @param {boolean} onPage whether the page around says who measured, and how
-   */
-  constructor(source, contents, choose, onPage) {
-    const { texts } = source.catalogue;
-    this.contents = contents;
-    this.form = new SentenceForm(source.catalogue, contents, choose);
-    this.list = new ReachingList(texts, choose);
-    this.table = new PairsTable(texts, choose);
-    this.full = onPage ? made('span', '') : made('a', 'onwards', texts['section.full'] ?? '');
-    this.full.setAttribute('part', 'full');
-    const edition = made('p', 'edition', `${contents.edition} `);
-    edition.append(this.full);
-    this.status.setAttribute('role', 'status');
-    this.reminded.append(made('summary', '', texts['section.cautions'] ?? ''), this.reminders);
-    this.sheet.setAttribute('part', 'sheet');
-    this.sheet.lang = source.catalogue.lang;
-    if (contents.notice) this.sheet.append(made('p', 'notice', contents.notice));
-    const plate = made('div', 'plate');
-    plate.append(this.list.element, this.chart.element);
-    this.sheet.append(
-      this.form.element,
-      this.answer.element,
-      plate,
-      edition,
-      this.reminded,
-      this.table.element,
-    );
-    if (!onPage) this.sheet.append(...about(texts, contents));
-    this.sheet.append(this.status);
-  }
-
-  /**
-   * All pairs for a question, asked for only where the answer may differ from the last.
-   * @param {import('./engine.js').Source} source
-   * @param {AskedQuestion} question
-   * @returns {Field}
-   */
-  field(source, question) {
-    const all = { ...question, tool: null, pack: null };
-    const key = JSON.stringify(all);
-    if (!this.#table || key !== this.#field) {
-      this.#table = source.use((results) => results.table(all));
-      this.#field = key;
-    }
-    return this.#table;
-  }
-}
-
-/**
- * Who measured, who paid, and under which licence the figures stand.
- * @param {Record<string, string>} texts
- * @param {AllContents} contents
- */
-function about(texts, contents) {
-  const block = (/** @type {string} */ key, /** @type {(string | null)[]} */ lines) => {
-    const details = made('details', 'about');
-    const paragraphs = lines.filter((line) => line !== null).map((line) => made('p', '', line));
-    details.append(made('summary', '', texts[key] ?? ''), ...paragraphs);
-    return details;
-  };
-  return [
-    block('section.measured', [contents.summary, contents.disclosure]),
-    block('section.data', [contents.title, contents.publisher, contents.edition, contents.license]),
-  ];
 }
 
 /**

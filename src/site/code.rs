@@ -18,8 +18,9 @@ pub struct Code {
 }
 
 /// The modules of `www/`, and the one that the others hang from.
-const MODULES: [&str; 7] = [
+const MODULES: [&str; 8] = [
     "job-torque.js",
+    "blocks.js",
     "engine.js",
     "form.js",
     "answer.js",
@@ -79,12 +80,14 @@ const CARRIED: Option<Code> = Some(Code {
 #[cfg(not(feature = "carry"))]
 const CARRIED: Option<Code> = None;
 
-/// The templates and the style sheet that every program carries.
-const TEMPLATES: [(&str, &str); 4] = [
+/// The templates and the parts of the style sheet that every program carries.
+const TEMPLATES: [(&str, &str); 6] = [
     ("page.html", include_str!("../../www/page.html")),
     ("post.html", include_str!("../../www/post.html")),
     ("fallback.html", include_str!("../../www/fallback.html")),
     ("style.css", include_str!("../../www/style.css")),
+    ("lists.css", include_str!("../../www/lists.css")),
+    ("layout.css", include_str!("../../www/layout.css")),
 ];
 
 /// A file of `www/`: from the source where it is there, so that a change shows without compiling.
@@ -103,14 +106,24 @@ pub fn www(name: &str) -> Result<Cow<'static, str>, SiteError> {
         .map_err(|error| SiteError::file("read", &path, &error))
 }
 
+/// The one style sheet.
+///
+/// # Errors
+///
+/// As [`www`].
+pub fn style() -> Result<String, SiteError> {
+    let parts = ["style.css", "lists.css", "layout.css"].map(www);
+    let parts = parts.into_iter().collect::<Result<Vec<_>, _>>()?;
+    Ok(parts.join("\n"))
+}
+
 /// The one script: the binding, the style sheet as a module, and the modules of `www/`.
 fn script(binding: &str) -> Result<String, SiteError> {
     let texts = MODULES
         .iter()
         .map(|name| www(name))
         .collect::<Result<Vec<_>, _>>()?;
-    let style =
-        serde_json::to_string(&www("style.css")?).map_err(|error| SiteError(error.to_string()))?;
+    let style = serde_json::to_string(&style()?).map_err(|error| SiteError(error.to_string()))?;
     let style = format!("export const styleText = {style};\n");
     let mut modules: Vec<inline::Module> = MODULES
         .iter()

@@ -2,7 +2,7 @@
 //! there before any script runs and still stand there if none ever does.
 
 use super::SiteError;
-use super::code::www;
+use super::code::{style, www};
 use crate::ask::question::Question;
 use crate::results::Results;
 use base64::Engine;
@@ -66,7 +66,7 @@ impl Parts<'_> {
             answer => Serde(answer),
             table => Serde(table),
             labels => self.results.catalogue().texts.clone(),
-            style => www("style.css")?,
+            style => style()?,
             script => script_text(self.script),
             data_json => json_text(self.data),
             catalogue_json => json_text(self.texts),
