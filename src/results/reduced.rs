@@ -23,10 +23,8 @@ pub(super) struct Reduced {
 
 /// Reduces every run that has no problem yet; adds a problem for each whose torque never rises.
 pub(super) fn runs(dataset: &Dataset, gaps: &Gaps, problems: &mut Vec<Problem>) -> Vec<Reduced> {
-    let faulty: BTreeSet<String> = problems
-        .iter()
-        .map(|problem| element_of(&problem.pointer))
-        .collect();
+    let mut faulty = BTreeSet::new();
+    faulty.extend(problems.iter().map(|problem| element_of(&problem.pointer)));
     let places = Places::of(dataset);
     let mut runs = Vec::with_capacity(dataset.runs.len());
     for place in 0..dataset.runs.len() {
@@ -70,7 +68,9 @@ struct Places<'a> {
 impl<'a> Places<'a> {
     fn of(dataset: &'a Dataset) -> Self {
         fn places<'a>(ids: impl Iterator<Item = &'a str>) -> BTreeMap<&'a str, usize> {
-            ids.enumerate().map(|(place, id)| (id, place)).collect()
+            let mut places = BTreeMap::new();
+            places.extend(ids.enumerate().map(|(place, id)| (id, place)));
+            places
         }
         Self {
             tools: places(dataset.tools.iter().map(|tool| tool.id.as_str())),

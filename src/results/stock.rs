@@ -77,11 +77,10 @@ impl<'a> Prices<'a> {
             currency: None,
             currencies: BTreeSet::new(),
         };
-        let found: BTreeSet<String> = field
-            .members
-            .iter()
-            .flat_map(|member| prices.currencies_of(member.tool, member.pack))
-            .collect();
+        let mut found = BTreeSet::new();
+        for member in &field.members {
+            found.extend(prices.currencies_of(member.tool, member.pack));
+        }
         prices.currency = match currency {
             Some(currency) => Some(currency.to_owned()),
             None if found.len() == 1 => found.first().cloned(),
@@ -132,11 +131,8 @@ impl<'a> Prices<'a> {
             self.in_force(&tool.prices, currency).is_some()
                 && self.in_force(&pack.prices, currency).is_some()
         };
-        let currencies: BTreeSet<&str> = tool
-            .prices
-            .iter()
-            .map(|price| price.currency.as_str())
-            .collect();
+        let mut currencies = BTreeSet::new();
+        currencies.extend(tool.prices.iter().map(|price| price.currency.as_str()));
         currencies
             .into_iter()
             .filter(both)

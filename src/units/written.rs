@@ -45,9 +45,8 @@ impl WrittenTorque {
             return Err(ParseTorqueError::TooLong);
         }
         let unit = read_unit(unit)?;
-        let value: f64 = number.parse().map_err(|_| ParseTorqueError::NotANumber)?;
         Ok(Self {
-            torque: unit.torque(value),
+            torque: unit.torque(written_number::value(&number)),
             number,
             unit,
         })

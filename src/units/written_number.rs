@@ -82,6 +82,21 @@ fn all_digits(text: &str) -> bool {
     !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit())
 }
 
+/// The value of a [`plain`] number of at most fifteen digits, correctly rounded: its digits as a whole
+/// number and the power of ten are exact, so that only their quotient is rounded. Source: William
+/// D. Clinger, "How to read floating point numbers accurately", 1990.
+pub(super) fn value(plain: &str) -> f64 {
+    let (sign, digits) = match plain.strip_prefix('-') {
+        Some(digits) => (-1.0, digits),
+        None => (1.0, plain),
+    };
+    let (whole, fraction) = digits.split_once('.').unwrap_or((digits, ""));
+    let read = |before, digit: u8| before * 10.0 + f64::from(digit.saturating_sub(b'0'));
+    let mantissa = whole.bytes().chain(fraction.bytes()).fold(0.0, read);
+    let scale = fraction.bytes().fold(1.0, |scale, _| scale * 10.0);
+    sign * mantissa / scale
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -168,6 +183,34 @@ mod tests {
             "1'",
         ] {
             assert_eq!(plain(text), Err(ParseTorqueError::NotANumber), "{text}");
+        }
+    }
+
+    #[test]
+    fn values_are_rounded_once() {
+        for text in [
+            "0",
+            "-0",
+            "0.1",
+            "-650.25",
+            "999999999999999",
+            "0.00000000000001",
+            "0.99999999999999",
+        ] {
+            let wanted: f64 = text.parse().unwrap();
+            assert_eq!(value(text).to_bits(), wanted.to_bits(), "{text}");
+        }
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn values_are_those_of_the_standard_library(
+            text in "-?[0-9]{1,8}",
+            fraction in "(\\.[0-9]{1,7})?",
+        ) {
+            let text = text + &fraction;
+            let wanted: f64 = text.parse().unwrap();
+            assert_eq!(value(&text).to_bits(), wanted.to_bits(), "{text}");
         }
     }
 }

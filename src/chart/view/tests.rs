@@ -1,0 +1,144 @@
+use super::super::tests::{demo, question, view};
+use super::*;
+
+const PAIR: (&str, &str) = ("sorrel-18-medium", "two-row-5-0");
+
+fn labels(view: &View) -> Vec<&Label> {
+    let ticks = view.time_ticks.iter().chain(&view.torque_ticks);
+    let curves = view.curves.iter();
+    ticks
+        .map(|tick| &tick.label)
+        .chain([&view.needed, &view.time_unit, &view.torque_unit])
+        .chain(curves.clone().filter_map(|curve| curve.label.as_ref()))
+        .chain(curves.filter_map(|curve| curve.crossing.as_ref()?.label.as_ref()))
+        .collect()
+}
+
+#[test]
+fn a_curve_rises_through_its_crossing_and_stays_within_the_axes() {
+    let results = demo();
+    for job in [
+        "150 N·m",
+        "200 lbf·ft",
+        "heavy-truck-wheel-loosen",
+        "9000 N·m",
+    ] {
+        for pair in [None, Some(PAIR)] {
+            let view = view(&results, &question(job, pair), 640.0);
+            assert!(!view.curves.is_empty());
+            for curve in &view.curves {
+                assert_eq!(curve.points.first().unwrap().0, view.left_px);
+                assert!((curve.points.last().unwrap().0 - view.right_px).abs() < 1e-9);
+                for step in curve.points.windows(2) {
+                    assert!(step[0].0 <= step[1].0 && step[0].1 >= step[1].1 - 1e-9);
+                }
+                for &(_, y) in &curve.points {
+                    assert!(view.top_px <= y && y <= view.bottom_px);
+                }
+                if let Some(crossing) = &curve.crossing {
+                    assert_eq!(crossing.y_px, view.needed_px);
+                    assert!(curve.points.contains(&(crossing.x_px, crossing.y_px)));
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn the_crossing_is_the_answers_time_to_the_job() {
+    let results = demo();
+    let question = question("150 N·m", Some(PAIR));
+    let time_s = results.ask(&question).unwrap().time_to_job_s.unwrap();
+    let view = view(&results, &question, 640.0);
+    let crossing = view.curves[0].crossing.as_ref().unwrap();
+    let share = (crossing.x_px - view.left_px) / (view.right_px - view.left_px);
+    assert!((share * results.curves(&question).unwrap().window_s - time_s).abs() < 1e-9);
+}
+
+#[test]
+fn words_stay_in_the_frame_and_apart() {
+    let results = demo();
+    for width_px in [300.0, 328.0, 640.0, 1100.0] {
+        for job in ["20 N·m", "150 N·m", "heavy-truck-wheel-loosen", "9000 N·m"] {
+            let view = view(&results, &question(job, None), width_px);
+            let areas: Vec<(Area, &str)> = labels(&view)
+                .into_iter()
+                .map(|label| {
+                    let width = label.text.chars().count() as f64 * LETTER * 13.0;
+                    let left = match label.anchor {
+                        Anchor::Start => label.x_px,
+                        Anchor::Middle => label.x_px - width / 2.0,
+                        Anchor::End => label.x_px - width,
+                    };
+                    let (right, bottom) = (left + width, label.y_px + 13.0 * LINE);
+                    let area = Area {
+                        left,
+                        top: label.y_px,
+                        right,
+                        bottom,
+                    };
+                    (area, label.text.as_str())
+                })
+                .collect();
+            for (i, (one, text)) in areas.iter().enumerate() {
+                let frame = view.frame;
+                assert!(
+                    one.left >= -1e-9 && one.right <= frame.width_px + 1e-9,
+                    "{text}"
+                );
+                assert!(one.top >= -1e-9 && one.bottom <= frame.height_px, "{text}");
+                for (other, other_text) in &areas[i + 1..] {
+                    assert!(!one.meets(other), "{width_px} {job}: {text}, {other_text}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn every_curve_has_a_sentence_and_its_own_kind() {
+    let results = demo();
+    let view = view(&results, &question("150 N·m", None), 640.0);
+    assert_eq!(view.curves.len(), 3);
+    assert_eq!(
+        view.curves
+            .iter()
+            .map(|curve| curve.kind)
+            .collect::<Vec<_>>(),
+        [Kind::Full, Kind::Dashed, Kind::Dotted]
+    );
+    for curve in &view.curves {
+        assert!(
+            curve.name.contains(" reaches 150 N·m at "),
+            "{}",
+            curve.name
+        );
+    }
+    assert_eq!(view.needed.text, "needed: 150 N·m");
+}
+
+#[test]
+fn an_axis_begins_at_nothing_and_keeps_its_ticks_apart() {
+    assert_eq!(ticks(5.0, 6.0), [0.0, 1.0, 2.0, 3.0, 4.0, 5.0]);
+    assert_eq!(ticks(5.0, 3.0), [0.0, 2.0, 4.0]);
+    assert_eq!(ticks(1650.0, 5.0), [0.0, 500.0, 1000.0, 1500.0]);
+    assert_eq!(ticks(0.3, 3.0).len(), 4);
+    assert_eq!(ticks(1e9, 3.0), [0.0, 1e9]);
+    assert_eq!(ticks(5.0, f64::NAN).first(), Some(&0.0));
+}
+
+#[test]
+fn a_frame_beyond_all_bounds_is_still_drawn() {
+    let results = demo();
+    let curves = results.curves(&question("150 N·m", None)).unwrap();
+    for px in [f64::NAN, -5.0, 0.0, f64::INFINITY, 1.0] {
+        let frame = Frame {
+            width_px: px,
+            height_px: px,
+            text_px: px,
+        };
+        let view = View::new(&curves, frame, results.catalogue());
+        assert!(view.bottom_px > view.top_px && view.bottom_px.is_finite());
+        assert!(view.curves[0].points.len() < 5000);
+    }
+}
