@@ -21,10 +21,12 @@ pub mod units;
 pub mod problem;
 pub mod dataset;
 // Sums, no words.
+pub mod special;
 pub mod run;
 pub mod joint;
 pub mod pack;
 pub mod typical;
+pub mod scatter;
 pub mod reach;
 pub mod ranking;
 pub mod history;

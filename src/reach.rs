@@ -1,4 +1,7 @@
-//! The torque a job needs at the tool.
+//! Whether a job is within reach, and the torque it needs at the tool.
+
+use crate::scatter::{Scatter, welch_satterthwaite};
+use crate::special::student;
 
 /// Required torque in N·m: job torque × condition factor ÷ (1 − loss between anvil and fastener).
 ///
@@ -15,6 +18,79 @@ pub fn is_still_rising(earlier_nm: f64, end_nm: f64) -> bool {
     end_nm > 1.01 * earlier_nm
 }
 
+/// A verdict.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Verdict {
+    /// At least 95 of 100 tries reach the job.
+    WithinReach,
+    /// At least 50 of 100.
+    Borderline,
+    /// Fewer.
+    OutOfReach,
+}
+
+impl Verdict {
+    /// The verdict of a probability, compared unrounded.
+    pub fn of(probability: f64) -> Self {
+        match probability {
+            p if p >= 0.95 => Self::WithinReach,
+            p if p >= 0.50 => Self::Borderline,
+            _ => Self::OutOfReach,
+        }
+    }
+}
+
+/// How a further try, on another specimen of the same tool, scatters about the typical run: by
+/// the scatter of specimens and of runs, each with the doubt about the mean, and the rig's
+/// calibration.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FurtherTry {
+    /// Standard deviation of the logarithm, S.
+    pub sd: f64,
+    /// Degrees of freedom, not necessarily whole.
+    pub nu: f64,
+}
+
+impl FurtherTry {
+    /// From the scatter of specimens and of runs, the number of specimens tested, their effective
+    /// share q = Σ(1/runs)/specimens², and the relative standard uncertainty of calibration, which
+    /// is taken as known: S² = s_u²(1 + 1/m) + s_r²(1 + q) + u_cal².
+    pub fn new(
+        specimen: Scatter,
+        run: Scatter,
+        specimens: f64,
+        share: f64,
+        calibration: f64,
+    ) -> Self {
+        let specimen = Scatter {
+            variance: specimen.variance * (1.0 + 1.0 / specimens),
+            ..specimen
+        };
+        let run = Scatter {
+            variance: run.variance * (1.0 + share),
+            ..run
+        };
+        let variance = specimen.variance + run.variance + calibration * calibration;
+        Self {
+            sd: variance.sqrt(),
+            nu: welch_satterthwaite(variance, &[specimen, run]),
+        }
+    }
+
+    /// Probability that a further try holds `needed_nm` where the typical run is at `typical_nm`.
+    pub fn probability(&self, typical_nm: f64, needed_nm: f64) -> f64 {
+        student::distribution(
+            (libm::log(typical_nm) - libm::log(needed_nm)) / self.sd,
+            self.nu,
+        )
+    }
+
+    /// How far from the typical run a try is held with this probability: S·t, a factor's logarithm.
+    pub fn margin(&self, probability: f64) -> f64 {
+        self.sd * student::quantile(probability, self.nu)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -23,5 +99,25 @@ mod tests {
     fn a_loss_asks_for_more() {
         assert_eq!(required_torque_nm(650.0, 1.5, 0.0), 975.0);
         assert_eq!(required_torque_nm(100.0, 1.0, 50.0), 200.0);
+    }
+
+    #[test]
+    fn verdicts_are_compared_unrounded() {
+        assert_eq!(Verdict::of(0.95), Verdict::WithinReach);
+        assert_eq!(Verdict::of(0.949_999), Verdict::Borderline);
+        assert_eq!(Verdict::of(0.5), Verdict::Borderline);
+        assert_eq!(Verdict::of(0.499_999), Verdict::OutOfReach);
+    }
+
+    #[test]
+    fn a_try_at_the_typical_torque_is_even() {
+        let known = Scatter {
+            variance: 1e-4,
+            nu: 9.0,
+        };
+        let further = FurtherTry::new(known, known, 1.0, 0.25, 0.01);
+        assert_eq!(further.probability(650.0, 650.0), 0.5);
+        let held = 650.0 * libm::exp(-further.margin(0.95));
+        assert!((further.probability(650.0, held) - 0.95).abs() < 1e-12);
     }
 }

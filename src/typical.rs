@@ -67,7 +67,33 @@ impl<'a> Combination<'a> {
 
     /// The typical curve at an instant, in N·m: exp(mean of ln H(t)).
     pub fn torque_at(&self, time_s: f64) -> f64 {
-        libm::exp(self.mean(|run| run.curve.log_torque_at(time_s)))
+        libm::exp(self.log_torque_at(time_s))
+    }
+
+    /// The logarithm of the typical curve at an instant.
+    pub fn log_torque_at(&self, time_s: f64) -> f64 {
+        self.mean(|run| run.curve.log_torque_at(time_s))
+    }
+
+    /// The logarithm of a torque of every run, by specimen.
+    pub fn log_values(&self, torque_nm: impl Fn(&Counted) -> f64) -> Vec<Vec<f64>> {
+        let value = |run: &Counted<'a>| libm::log(torque_nm(run).max(LEAST_TORQUE_NM));
+        self.specimens
+            .iter()
+            .map(|runs| runs.iter().map(value).collect())
+            .collect()
+    }
+
+    /// Runs of each specimen.
+    pub fn run_counts(&self) -> impl Iterator<Item = usize> {
+        self.specimens.iter().map(Vec::len)
+    }
+
+    /// Effective share of the runs in the mean: q = Σ(1/runs) ÷ specimens². With equal runs one
+    /// over their number.
+    pub fn share(&self) -> f64 {
+        let count = self.specimens.len() as f64;
+        self.run_counts().map(|runs| 1.0 / runs as f64).sum::<f64>() / (count * count)
     }
 
     /// The first whole microsecond at which the typical curve is at least `torque_nm`, in seconds:

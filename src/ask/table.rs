@@ -85,7 +85,7 @@ pub struct Row {
 }
 
 /// A table in words: every cell as people read it.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct WordedTable {
     /// Says that the data are made up, if they are.
@@ -113,7 +113,7 @@ pub struct Heading {
 }
 
 /// A row in words.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct WordedRow {
     /// Identifier of the tool.
@@ -124,4 +124,20 @@ pub struct WordedRow {
     pub reaches: Option<bool>,
     /// One text for each heading.
     pub cells: Vec<String>,
+    /// The place and its interval, for a mark; `null` without a place.
+    pub mark: Option<Mark>,
+}
+
+/// A place and its interval as a mark: a dot on a line.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+pub struct Mark {
+    /// Where the line begins, as a part of all places from 0 to 1.
+    pub low: f64,
+    /// Where the dot stands.
+    pub at: f64,
+    /// Where the line ends.
+    pub high: f64,
+    /// The same in words.
+    pub text: String,
 }

@@ -1,3 +1,4 @@
 //! Places in a field.
 
+pub mod interval;
 pub mod order;

@@ -46,9 +46,8 @@ pub fn order(field: &[Standing]) -> Order {
         .map(|standing| standing.key())
         .enumerate()
         .collect();
-    sorted.sort_unstable_by(|(i, a), (j, b)| {
-        a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(i.cmp(j))
-    });
+    sorted
+        .sort_unstable_by(|(i, a), (j, b)| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(i.cmp(j)));
     let rank =
         |key: (u8, f64)| 1 + sorted.partition_point(|&(_, other)| is_better(other, key)) as u32;
     let ranks = field

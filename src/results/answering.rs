@@ -2,11 +2,16 @@
 
 use super::asked::{Asked, Job};
 use super::field::{Field, Member};
+use super::intervals::{self, Interval};
+use super::uncertainty::{JobUncertainty, Uncertainty, scatter_at};
 use super::{Results, figures, stock, warnings};
-use crate::ask::answer::{Answer, Basis};
+use crate::ask::answer::{Answer, Basis, Verdict};
 use crate::ranking::order::{Order, order};
 use crate::words;
-use crate::words::answer::{Wording, reaches};
+use crate::words::answer::{Wording, is_in_reach};
+
+/// The band of a curve is told at this many steps of the window.
+const BAND_STEPS: u32 = 50;
 
 /// A question about a job, with the field that answers it and everyone's place in it.
 pub(super) struct Answering<'a, 'q> {
@@ -15,6 +20,8 @@ pub(super) struct Answering<'a, 'q> {
     job: &'q Job,
     pub field: Field<'a>,
     pub places: Order,
+    pub uncertainty: Uncertainty,
+    at: JobUncertainty,
 }
 
 impl<'a, 'q> Answering<'a, 'q> {
@@ -26,9 +33,23 @@ impl<'a, 'q> Answering<'a, 'q> {
             results,
             asked,
             job,
-            field,
             places,
+            uncertainty: Uncertainty::of(results, &field, asked.rig.unit_to_unit_percent),
+            at: JobUncertainty::of(&field, job, asked.within_s),
+            field,
         }
+    }
+
+    fn intervals(&self) -> Vec<Interval> {
+        let (field, places) = (&self.field, &self.places);
+        intervals::for_job(
+            field,
+            self.job,
+            self.asked.score,
+            places,
+            &self.uncertainty,
+            &self.at,
+        )
     }
 
     /// The members asked for, in rank order, each with its place in the field.
@@ -42,28 +63,52 @@ impl<'a, 'q> Answering<'a, 'q> {
     /// The answer for one pair.
     pub fn pair(&self, tool: usize, pack: usize) -> Answer {
         match self.matching().next() {
-            Some((place, member)) => self.measured(place, member),
+            Some((place, member)) => self.measured(place, member, &self.intervals()),
             None => self.not_measured(tool, pack),
         }
     }
 
-    fn measured(&self, place: usize, member: &Member) -> Answer {
+    fn measured(&self, place: usize, member: &Member, intervals: &[Interval]) -> Answer {
         let mut answer = self.head(Some(member.tool), Some(member.pack));
         figures::fill(&mut answer, &self.field, member, self.results);
         answer.rank = self.places.ranks.get(place).copied().flatten();
         answer.rank_of = Some(self.places.of);
+        (answer.rank_low, answer.rank_high) = intervals.get(place).copied().flatten().unzip();
+        self.judge(&mut answer, place, member);
         answer.warnings = warnings::of_member(
             self.results,
             &self.field,
             member,
             self.job,
             self.asked.edition,
+            self.others_vary()
+                .then(|| 100.0 * self.uncertainty.specimen.scatter.variance.sqrt()),
         );
         answer
             .warnings
             .extend(warnings::of_field(self.results, self.asked));
         self.wording().measured(&mut answer);
         answer
+    }
+
+    /// Fills in how sure a measured pair's answer is, and the verdict.
+    fn judge(&self, answer: &mut Answer, place: usize, member: &Member) {
+        let (field, uncertainty) = (&self.field, &self.uncertainty);
+        let reach = uncertainty.reach(
+            field,
+            place,
+            member,
+            self.job,
+            self.asked.within_s,
+            &self.at,
+        );
+        answer.verdict = Some(reach.map_or(Verdict::TooFewRuns, |reach| reach.verdict));
+        answer.reach_probability = reach.map(|reach| reach.probability);
+        answer.time_nine_in_ten_s = reach.and_then(|reach| reach.time_nine_in_ten_s);
+        answer.torque_19_of_20_nm = uncertainty.torque_19_of_20_nm(field, place, member);
+        answer.run_scatter_percent = reach.map(|reach| 100.0 * reach.run.variance.sqrt());
+        let specimen = uncertainty.specimen.scatter.variance;
+        answer.unit_scatter_percent = reach.map(|_| 100.0 * specimen.sqrt());
     }
 
     fn not_measured(&self, tool: usize, pack: usize) -> Answer {
@@ -77,22 +122,46 @@ impl<'a, 'q> Answering<'a, 'q> {
         answer
     }
 
+    /// The band that 90 of 100 tries of the pair asked for stay in about its typical curve: time in
+    /// s, lower and upper torque in N·m. Empty where no single pair is asked for, or there are too
+    /// few runs to say.
+    pub fn band(&self) -> Vec<(f64, f64, f64)> {
+        let single = self.asked.tool.is_some() && self.asked.pack.is_some();
+        let Some((_, member)) = self.matching().next().filter(|_| single) else {
+            return Vec::new();
+        };
+        if self.uncertainty.too_few() {
+            return Vec::new();
+        }
+        let window_s = self.field.window_s;
+        (0..=BAND_STEPS)
+            .map(|step| {
+                let time_s = window_s * f64::from(step) / f64::from(BAND_STEPS);
+                let run = scatter_at(&self.field, |_| time_s).of_tool(member.tool);
+                let factor = libm::exp(self.uncertainty.band(run, member));
+                let typical_nm = member.combination.torque_at(time_s);
+                (time_s, typical_nm / factor, typical_nm * factor)
+            })
+            .collect()
+    }
+
     /// The list of every pair that matches.
     pub fn list(&self) -> Answer {
         let mut answer = self.head(self.asked.tool, self.asked.pack);
+        let intervals = self.intervals();
         let list: Vec<Answer> = self
             .matching()
-            .map(|(place, member)| self.measured(place, member))
+            .map(|(place, member)| self.measured(place, member, &intervals))
             .collect();
         answer.of = u32::try_from(list.len()).ok();
         answer.reach_count =
-            u32::try_from(list.iter().filter(|answer| reaches(answer)).count()).ok();
+            u32::try_from(list.iter().filter(|answer| is_in_reach(answer)).count()).ok();
         answer.rank_of = Some(self.places.of);
         answer.warnings = warnings::of_field(self.results, self.asked);
         let lightest = self
             .matching()
             .zip(&list)
-            .filter(|(_, answer)| reaches(answer))
+            .filter(|(_, answer)| is_in_reach(answer))
             .filter_map(|((_, member), answer)| {
                 let mass_kg = stock::mass_kg(self.results, member.tool, member.pack)?;
                 Some((answer.label.clone(), mass_kg))
@@ -103,12 +172,18 @@ impl<'a, 'q> Answering<'a, 'q> {
         answer
     }
 
+    /// Whether it is known how much tools of one model differ.
+    fn others_vary(&self) -> bool {
+        self.uncertainty.specimen.measured || self.asked.rig.unit_to_unit_percent.is_some()
+    }
+
     fn wording(&self) -> Wording<'_> {
         let setup = self.asked.setup;
         Wording {
             catalogue: &self.results.catalogue,
             needed: self.job.needed,
             range_nm: self.job.range_nm,
+            others_vary: self.others_vary(),
             extended: setup.extension_mm.is_some_and(|length| length > 0.0)
                 || setup.adapters.is_some(),
         }

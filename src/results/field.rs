@@ -17,6 +17,9 @@ pub(super) struct Field<'a> {
     pub window_s: f64,
     /// The torque–angle line of the setup's joint.
     pub joint: Option<JointLine>,
+    /// Whether the whole field can be scored by power: else every score is a rise rate, so that
+    /// the two are never compared.
+    pub scored_by_power: bool,
     /// Measured combinations in the order of the file's tools and packs.
     pub members: Vec<Member<'a>>,
     /// Runs set aside, by tool and pack.
@@ -29,6 +32,8 @@ pub(super) struct Member<'a> {
     pub tool: usize,
     pub pack: usize,
     pub combination: Combination<'a>,
+    /// Marks of the specimens of its tool, in the order of the combination's.
+    pub specimens: Vec<Option<&'a str>>,
     /// Places of its counted runs in the file.
     pub runs: Vec<usize>,
     pub set_aside: u32,
@@ -67,23 +72,29 @@ impl<'a> Field<'a> {
                 }
             }
         }
-        let members = pairs
+        let members: Vec<Member> = pairs
             .into_iter()
             .filter_map(|((tool, pack), gathered)| {
-                let combination = Combination::new(gathered.specimens.into_values().collect())?;
+                let (specimens, runs) = gathered.specimens.into_iter().unzip();
+                let combination = Combination::new(runs)?;
                 let set_aside = set_aside.get(&(tool, pack)).copied().unwrap_or_default();
                 Some(Member {
                     tool,
                     pack,
                     combination,
+                    specimens,
                     runs: gathered.runs,
                     set_aside,
                 })
             })
             .collect();
+        let joint = joint_line(asked);
         Self {
             window_s: asked.window_s,
-            joint: joint_line(asked),
+            scored_by_power: members
+                .iter()
+                .all(|member| member.combination.has_work(joint.as_ref())),
+            joint,
             members,
             set_aside,
         }
@@ -92,14 +103,6 @@ impl<'a> Field<'a> {
     /// How many runs of a pair are set aside.
     pub fn set_aside(&self, pair: (usize, usize)) -> u32 {
         self.set_aside.get(&pair).copied().unwrap_or_default()
-    }
-
-    /// Whether the whole field can be scored by power: else every score is a rise rate, so that
-    /// the two are never compared.
-    pub fn scored_by_power(&self) -> bool {
-        self.members
-            .iter()
-            .all(|member| member.combination.has_work(self.joint.as_ref()))
     }
 }
 

@@ -59,23 +59,50 @@ pub(super) fn standing(field: &Field, member: &Member, job: &Job, score: Score) 
         Score::Typical => combination
             .time_to(job.required_nm, field.window_s)
             .map_or_else(short, Standing::Time),
-        Score::BestOfThree => {
-            let (torque_nm, joint, window_s) =
-                (job.required_nm, field.joint.as_ref(), field.window_s);
-            let score = if field.scored_by_power() {
-                combination.best_of_three(|run| {
-                    run.power_to_w(torque_nm, joint, window_s)
-                        .unwrap_or_default()
-                })
-            } else {
-                combination.best_of_three(|run| run.rise_rate_to(torque_nm, window_s))
-            };
-            match score {
-                None => Standing::None,
-                Some(0.0) => short(),
-                Some(score) => Standing::Score(score),
-            }
+        Score::BestOfThree => match best_of_three(field, member, job.required_nm) {
+            None => Standing::None,
+            Some(score) if score.value > 0.0 => Standing::Score(score.value),
+            Some(_) => short(),
+        },
+    }
+}
+
+/// A best-of-three score: average power in W, or the rise rate in N·m/s in a field where that of
+/// every combination is not known.
+pub(super) struct BestOfThree {
+    /// The score; 0 if no run reaches the torque.
+    pub value: f64,
+    by_power: bool,
+}
+
+/// The best-of-three score to a torque; `None` with too few runs.
+pub(super) fn best_of_three(field: &Field, member: &Member, torque_nm: f64) -> Option<BestOfThree> {
+    let (joint, window_s, by_power) = (field.joint.as_ref(), field.window_s, field.scored_by_power);
+    let value = member.combination.best_of_three(|run| {
+        if by_power {
+            run.power_to_w(torque_nm, joint, window_s)
+                .unwrap_or_default()
+        } else {
+            run.rise_rate_to(torque_nm, window_s)
         }
+    })?;
+    Some(BestOfThree { value, by_power })
+}
+
+impl BestOfThree {
+    /// When the torque is reached, as the score says, in s.
+    pub fn time_s(&self, field: &Field, member: &Member, torque_nm: f64) -> f64 {
+        let work = || {
+            member
+                .combination
+                .work_to_j(torque_nm, field.joint.as_ref(), field.window_s)
+        };
+        let numerator = if self.by_power {
+            work().unwrap_or_default()
+        } else {
+            torque_nm
+        };
+        numerator / self.value
     }
 }
 
@@ -195,7 +222,7 @@ pub(super) fn row(
         runs_excluded: member.set_aside,
         specimens: count(combination.specimen_count()).unwrap_or(u32::MAX),
     };
-    row.value = value(&row, asked.score, field.scored_by_power(), by);
+    row.value = value(&row, asked.score, field.scored_by_power, by);
     row
 }
 

@@ -8,26 +8,28 @@ mod asked;
 mod contents;
 mod field;
 mod figures;
+mod intervals;
 mod reduced;
 mod stock;
+mod tabling;
+mod uncertainty;
 mod warnings;
 
 use crate::ask::answer::Answer;
 use crate::ask::contents::Contents;
-use crate::ask::question::{Per, Question};
-use crate::ask::table::{Row, Table, WordedTable};
+use crate::ask::question::Question;
+use crate::ask::table::{Table, WordedTable};
 use crate::dataset::check::check;
 use crate::dataset::read::Reading;
 use crate::dataset::types::{BuildUp, Dataset, Setup};
 use crate::problem::Problem;
-use crate::ranking::order::order;
 use crate::typical::Combination;
 use crate::words;
 use crate::words::catalogue::Catalogue;
 use crate::words::table::TableWording;
 use answering::Answering;
 use asked::Asked;
-use field::{Field, Member};
+use field::Member;
 use reduced::Reduced;
 
 /// A dataset ready to answer.
@@ -48,6 +50,9 @@ pub struct NamedCurve<'a> {
     pub combination: Combination<'a>,
     /// Typical time to the job in s.
     pub time_to_job_s: Option<f64>,
+    /// The band that 90 of 100 tries stay in: time in s, lower and upper torque in N·m. Only for a
+    /// single pair asked for, and only where there are enough runs to say.
+    pub band: Vec<(f64, f64, f64)>,
 }
 
 /// The curves that belong to an answer.
@@ -165,44 +170,7 @@ impl Results {
     ///
     /// A problem that names the faulty part of the question, with a message for visitors.
     pub fn table(&self, question: &Question) -> Result<Table, Problem> {
-        let asked = Asked::of(self, question)?;
-        let field = Field::of(self, &asked);
-        let by = asked.measure(question, &self.catalogue)?;
-        let prices = stock::Prices::of(self, &field, &asked, question.currency.as_deref());
-        if by.parts().is_some_and(|(_, per)| per == Per::Price) {
-            prices.one_currency(&self.catalogue)?;
-        }
-        let rows = field
-            .members
-            .iter()
-            .map(|member| figures::row(self, &field, member, &asked, &prices, by))
-            .collect::<Vec<Row>>();
-        let standings: Vec<_> = field
-            .members
-            .iter()
-            .zip(&rows)
-            .map(|(member, row)| figures::standing_by(&field, member, row, &asked, by))
-            .collect();
-        let places = order(&standings);
-        let mut rows: Vec<Option<Row>> = rows.into_iter().map(Some).collect();
-        let mut ranked = Vec::with_capacity(rows.len());
-        for &place in &places.best_first {
-            let Some(mut row) = rows.get_mut(place).and_then(Option::take) else {
-                continue;
-            };
-            row.rank = places.ranks.get(place).copied().flatten();
-            row.rank_of = places.of;
-            if asked.matches_ids(self, &row.tool, &row.pack) {
-                ranked.push(row);
-            }
-        }
-        Ok(Table {
-            job_torque_nm: asked.job.as_ref().map(|job| job.torque_nm),
-            required_torque_nm: asked.job.as_ref().map(|job| job.required_nm),
-            by,
-            score: asked.score,
-            rows: ranked,
-        })
+        tabling::table(self, question)
     }
 
     /// A table in words, with the question it answers.
@@ -238,7 +206,9 @@ impl Results {
             .job
             .as_ref()
             .ok_or_else(|| asked::no_job(&self.catalogue))?;
-        let Answering { field, places, .. } = Answering::new(self, &asked, job);
+        let answering = Answering::new(self, &asked, job);
+        let band = answering.band();
+        let Answering { field, places, .. } = answering;
         let window_s = field.window_s;
         let mut members: Vec<Option<Member>> = field.members.into_iter().map(Some).collect();
         let matching = places
@@ -251,6 +221,7 @@ impl Results {
             .map(|member| NamedCurve {
                 label: stock::label(self, member.tool, member.pack),
                 time_to_job_s: member.combination.time_to(job.required_nm, window_s),
+                band: band.clone(),
                 combination: member.combination,
             })
             .collect();

@@ -9,15 +9,20 @@ use crate::words::warning::Warning;
 /// Sampling slower than this hides peaks: the median interval between samples in microseconds.
 const SLOW_GAP_US: u32 = 10_000;
 
-/// Warnings that belong to one measured combination, in words.
+/// Warnings that belong to one measured combination, in words. `tools_vary_percent` is how much tools of
+/// one model are known to differ, if that is known.
 pub(super) fn of_member(
     results: &Results,
     field: &Field,
     member: &Member,
     job: &Job,
     edition: u32,
+    tools_vary_percent: Option<f64>,
 ) -> Vec<String> {
     let mut warnings = runs(member);
+    if member.combination.specimen_count() == 1 {
+        warnings.extend(tools_vary_percent.map(Warning::OneTool));
+    }
     let beyond = field
         .joint
         .as_ref()
@@ -56,10 +61,8 @@ fn runs(member: &Member) -> Vec<Warning> {
         .max()
         .unwrap_or_default();
     let mut warnings = Vec::new();
-    match (combination.runs().count(), combination.specimen_count()) {
-        (1, _) => warnings.push(Warning::OneRun),
-        (_, 1) => warnings.push(Warning::OneTool),
-        _ => {}
+    if combination.runs().count() == 1 {
+        warnings.push(Warning::OneRun);
     }
     if short > 0 {
         warnings.push(Warning::Short(short));

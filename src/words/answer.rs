@@ -2,7 +2,7 @@
 
 use super::catalogue::Catalogue;
 use super::{Needed, given_time, number, time, torque, whole_torque};
-use crate::ask::answer::{Answer, Basis};
+use crate::ask::answer::{Answer, Basis, Verdict};
 use crate::ask::question::Score;
 use crate::dataset::types::{Caution, Direction};
 use crate::units::{Power, RiseRate, Torque};
@@ -16,12 +16,22 @@ pub struct Wording<'a> {
     pub needed: Needed,
     /// The two figures of a job with a range, in N·m.
     pub range_nm: Option<(f64, f64)>,
+    /// Whether it is known how much tools of one model differ, from second specimens or beforehand.
+    pub others_vary: bool,
     /// Whether the setup has an extension or adapters.
     pub extended: bool,
 }
 
+/// Whether the job is in reach: by the verdict, or by the typical run where there are too few runs.
+pub fn is_in_reach(answer: &Answer) -> bool {
+    match answer.verdict {
+        Some(Verdict::TooFewRuns) | None => typical_run_reaches(answer),
+        verdict => verdict == Some(Verdict::WithinReach),
+    }
+}
+
 /// Whether the typical run reaches the job within the visitor's patience.
-pub fn reaches(answer: &Answer) -> bool {
+fn typical_run_reaches(answer: &Answer) -> bool {
     answer
         .time_to_job_s
         .is_some_and(|time_s| time_s <= answer.within_s)
@@ -52,30 +62,20 @@ impl Wording<'_> {
 
     /// Writes the words of a measured pair.
     pub fn measured(&self, answer: &mut Answer) {
-        let needed = self.needed_words();
         let mut lines = self.needed_lines(answer);
-        answer.headline = match answer.time_to_job_s {
-            Some(time_s) if time_s <= answer.within_s => {
-                let values = [
-                    ("torque", needed.as_str()),
-                    ("time", &time(self.catalogue, time_s)),
-                ];
-                self.headline(answer, "answer.reaches", &values)
+        let torque = self.needed_words();
+        let headline = |key| self.headline(answer, key, &[("torque", &torque)]);
+        answer.headline = match answer.verdict {
+            Some(Verdict::WithinReach) if answer.specimens == Some(1) && !self.others_vary => {
+                lines.push(self.fill("answer.one_tool_unknown", &[]));
+                headline("answer.within_reach_one_tool")
             }
-            Some(time_s) => {
-                lines.push(self.fill(
-                    "answer.takes_in_the_end",
-                    &[("time", &time(self.catalogue, time_s))],
-                ));
-                let limit = given_time(self.catalogue, answer.within_s);
-                self.headline(
-                    answer,
-                    "answer.too_slow",
-                    &[("torque", &needed), ("limit", &limit)],
-                )
-            }
-            None => self.falls_short(answer, &mut lines),
+            Some(Verdict::WithinReach) => headline("answer.within_reach"),
+            Some(Verdict::Borderline) => headline("answer.borderline"),
+            Some(Verdict::OutOfReach) => headline("answer.out_of_reach"),
+            Some(Verdict::TooFewRuns) | None => self.fill("answer.too_few_runs", &[]),
         };
+        lines.extend(self.chance_lines(answer));
         lines.extend(self.power_lines(answer));
         lines.extend(self.place_line(answer));
         if answer.direction == Direction::Tighten {
@@ -85,18 +85,73 @@ impl Wording<'_> {
         }
         if let Some(jobs) = answer.jobs_per_charge {
             let rounded = number::jobs_per_charge(f64::from(jobs), &self.catalogue.number);
-            lines.push(self.catalogue.fill_plural(
-                "warning.jobs_per_charge",
-                jobs.into(),
-                &[("jobs", &rounded)],
-            ));
+            let values = [("jobs", rounded.as_str())];
+            lines.push(
+                self.catalogue
+                    .fill_plural("warning.jobs_per_charge", jobs.into(), &values),
+            );
         }
         answer.lines = lines;
         self.finish(answer);
     }
 
-    /// The headline of a typical run that ends below the needed torque; what is missing goes to `lines`.
-    fn falls_short(&self, answer: &Answer, lines: &mut Vec<String>) -> String {
+    /// The chance, the typical run, and what 19 of 20 tries reach; or that there are too few runs.
+    fn chance_lines(&self, answer: &Answer) -> Vec<String> {
+        let typical = self.typical_lines(answer);
+        let Some(chance) = answer.reach_probability.and_then(number::chance) else {
+            let runs = answer.runs_used.unwrap_or_default();
+            let mut lines =
+                vec![
+                    self.catalogue
+                        .fill_plural("answer.too_few_runs_have", runs.into(), &[]),
+                ];
+            lines.extend(typical);
+            return lines;
+        };
+        let chance = self.chance(chance);
+        let limit = given_time(self.catalogue, answer.within_s);
+        let mut lines = vec![self.fill("answer.chance", &[("chance", &chance), ("limit", &limit)])];
+        lines.extend(typical);
+        if answer.verdict != Some(Verdict::OutOfReach)
+            && let Some(torque_nm) = answer.torque_19_of_20_nm
+        {
+            lines.push(self.fill(
+                "answer.nineteen_of_twenty",
+                &[("torque", &self.beside_needed(torque_nm))],
+            ));
+        }
+        if answer.verdict == Some(Verdict::Borderline) {
+            lines.push(self.fill("answer.one_try", &[]));
+        }
+        lines.push(self.fill("answer.allows_for", &[]));
+        lines
+    }
+
+    /// How many of a hundred tries, in words.
+    fn chance(&self, chance: number::Chance) -> String {
+        match chance {
+            number::Chance::FewerThan1 => self.fill("chance.fewer_than_1", &[]),
+            number::Chance::OfHundred(tries) => tries.to_string(),
+            number::Chance::MoreThan99 => self.fill("chance.more_than_99", &[]),
+        }
+    }
+
+    /// A torque, rounded down, on the same side of the needed one as it is unrounded.
+    fn beside_needed(&self, torque_nm: f64) -> String {
+        let torque = Torque::from_newton_metres(torque_nm);
+        let figure = number::Figure::torque(torque, self.needed.unit, number::Direction::Down);
+        let (printed, _) = number::told_apart(&figure, &self.needed.figure, &self.catalogue.number);
+        super::with_unit(self.catalogue, &printed, self.needed.unit)
+    }
+
+    /// What a typical run does: how long it takes, or where it ends and what is missing.
+    fn typical_lines(&self, answer: &Answer) -> Vec<String> {
+        if let Some(time_s) = answer.time_to_job_s {
+            return vec![self.fill(
+                "answer.typical_takes",
+                &[("time", &time(self.catalogue, time_s))],
+            )];
+        }
         let end = Torque::from_newton_metres(answer.typical_end_nm.unwrap_or_default());
         let words = number::falls_short(
             end,
@@ -105,20 +160,17 @@ impl Wording<'_> {
             &self.catalogue.number,
         );
         let unit = |number: &str| super::with_unit(self.catalogue, number, self.needed.unit);
-        lines.push(self.fill("answer.short_by", &[("shortfall", &unit(&words.shortfall))]));
+        let values = [
+            ("end", unit(&words.reached)),
+            ("shortfall", unit(&words.shortfall)),
+        ];
+        let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
+        let mut lines = vec![self.fill("answer.typical_ends", &values)];
         if answer.still_rising == Some(true) {
             let window = given_time(self.catalogue, answer.window_s);
             lines.push(self.fill("answer.still_rising", &[("time", &window)]));
         }
-        let values = [
-            ("torque", unit(&words.needed)),
-            ("end", unit(&words.reached)),
-        ];
-        self.headline(
-            answer,
-            "answer.falls_short",
-            &values.each_ref().map(|(name, text)| (*name, text.as_str())),
-        )
+        lines
     }
 
     /// How the needed torque came about, where it is not the job's own single figure.
@@ -219,10 +271,18 @@ impl Wording<'_> {
         if of == 1 {
             return Some(self.fill("answer.only_pair", &[]));
         }
-        Some(self.fill(
+        let mut line = self.fill(
             "answer.place",
             &[("place", &place.to_string()), ("of", &of.to_string())],
-        ))
+        );
+        if let (Some(low), Some(high)) = (answer.rank_low, answer.rank_high)
+            && low < high
+        {
+            let values = [("low", low.to_string()), ("high", high.to_string())];
+            let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
+            line = format!("{line} {}", self.fill("answer.place_could_be", &values));
+        }
+        Some(line)
     }
 
     /// Writes the words of a pair that was not measured.
@@ -245,11 +305,16 @@ impl Wording<'_> {
             answer.reach_count.unwrap_or_default(),
         );
         let invented = if answer.invented { ".invented" } else { "" };
-        let key = if reach > 0 {
-            format!("list.reaches{invented}")
-        } else {
-            format!("list.none{invented}")
+        let judged = list
+            .iter()
+            .all(|answer| answer.verdict != Some(Verdict::TooFewRuns));
+        let state = match (judged, reach > 0) {
+            (true, true) => "list.within_reach",
+            (true, false) => "list.none_within_reach",
+            (false, true) => "list.reaches",
+            (false, false) => "list.none",
         };
+        let key = format!("{state}{invented}");
         let values = [
             ("torque", self.needed_words()),
             ("reach", reach.to_string()),
@@ -267,35 +332,27 @@ impl Wording<'_> {
             lines.push(self.fill("list.lightest", &[("pair", &pair), ("mass", &mass)]));
         }
         if reach == 0 {
-            lines.extend(
-                list.iter()
-                    .filter_map(|answer| Some((answer, answer.typical_end_nm?)))
-                    .filter_map(|(answer, end_nm)| {
-                        answer.time_to_job_s.is_none().then_some((answer, end_nm))
-                    })
-                    .max_by(|a, b| a.1.total_cmp(&b.1))
-                    .map(|(closest, end_nm)| {
-                        let end = Torque::from_newton_metres(end_nm);
-                        let words = number::falls_short(
-                            end,
-                            &self.needed.figure,
-                            self.needed.unit,
-                            &self.catalogue.number,
-                        );
-                        let shortfall =
-                            super::with_unit(self.catalogue, &words.shortfall, self.needed.unit);
-                        self.fill(
-                            "list.closest",
-                            &[("pair", &closest.label), ("shortfall", &shortfall)],
-                        )
-                    }),
-            );
+            lines.extend(self.closest_line(list));
         }
         if answer.direction == Direction::Tighten && of > 0 {
             lines.push(self.fill("tighten.stop_short", &[]));
         }
         answer.lines = lines;
         self.finish(answer);
+    }
+
+    /// The pair of a list that comes closest, by its chance.
+    fn closest_line(&self, list: &[Answer]) -> Option<String> {
+        let chance = |answer: &Answer| answer.reach_probability;
+        let judged = list
+            .iter()
+            .filter_map(|answer| Some((answer, chance(answer)?)));
+        let (closest, probability) = judged.max_by(|a, b| a.1.total_cmp(&b.1))?;
+        let chance = self.chance(number::chance(probability)?);
+        Some(self.fill(
+            "list.closest",
+            &[("pair", &closest.label), ("chance", &chance)],
+        ))
     }
 
     /// Cautions and reminders, and the whole sentence.

@@ -81,6 +81,14 @@ fn time(catalogue: &Catalogue, time_s: f64) -> String {
     }
 }
 
+/// A difference or scatter in per cent.
+fn percent(catalogue: &Catalogue, percent: f64) -> String {
+    match number::percent(percent, &catalogue.number) {
+        SmallFigure::UnderTenth => catalogue.fill("percent.under_tenth", &[]),
+        SmallFigure::Number(number) => catalogue.quantity(&number, &catalogue.units.percent),
+    }
+}
+
 /// A time that someone chose or a file states, in s.
 pub fn given_time(catalogue: &Catalogue, time_s: f64) -> String {
     catalogue.quantity(

@@ -3,7 +3,7 @@
 use super::catalogue::Catalogue;
 use super::{number, torque};
 use crate::ask::question::{Measure, Per, Score};
-use crate::ask::table::{Heading, Row, Table, WordedRow, WordedTable};
+use crate::ask::table::{Heading, Mark, Row, Table, WordedRow, WordedTable};
 use crate::units::{Duration, Power, RiseRate, Torque, TorqueUnit};
 
 /// What the words of a table need beside its figures.
@@ -65,6 +65,7 @@ impl TableWording<'_> {
                     pack: row.pack.clone(),
                     reaches: row.reaches,
                     cells: cells(row),
+                    mark: self.mark(row),
                 })
                 .collect(),
             falls_short: self.needed.as_ref().map(|needed| {
@@ -88,11 +89,7 @@ impl TableWording<'_> {
     fn columns<'a>(&'a self, table: &Table) -> Vec<Column<'a>> {
         let column = |key, figures, cell: Cell<'a>| Column { key, figures, cell };
         let mut columns = vec![
-            column(
-                "place",
-                true,
-                Box::new(|row| row.rank.map(|rank| rank.to_string())),
-            ),
+            column("place", true, Box::new(|row| self.place(row))),
             column(
                 "pair",
                 false,
@@ -107,20 +104,23 @@ impl TableWording<'_> {
             ));
         }
         if table.job_torque_nm.is_some() {
+            columns.push(column("chance", true, Box::new(|row| self.chance(row))));
             columns.push(column("time", true, Box::new(|row| Some(self.time(row)))));
             columns.extend(self.power_column(table));
-        }
-        columns.extend([
-            column(
+        } else {
+            columns.push(column(
                 "mean",
                 true,
                 Box::new(|row| Some(self.torque(row.mean_torque_nm))),
-            ),
-            column(
+            ));
+            columns.push(column(
                 "early",
                 true,
                 Box::new(|row| Some(self.torque(row.early_torque_nm))),
-            ),
+            ));
+        }
+        columns.extend([
+            column("nineteen", true, Box::new(|row| self.nineteen(row))),
             column(
                 "peak",
                 true,
@@ -216,6 +216,72 @@ impl TableWording<'_> {
 
     fn with(&self, number: &str, unit: &str) -> String {
         self.catalogue.quantity(number, unit)
+    }
+
+    /// The place, with its interval where that is more than one place.
+    fn place(&self, row: &Row) -> Option<String> {
+        let rank = row.rank?.to_string();
+        let Some((low, high)) = row
+            .rank_low
+            .zip(row.rank_high)
+            .filter(|(low, high)| low < high)
+        else {
+            return Some(rank);
+        };
+        let values = [
+            ("place", rank),
+            ("low", low.to_string()),
+            ("high", high.to_string()),
+        ];
+        Some(self.fill("table.place.cell", &values))
+    }
+
+    /// The place and its interval as a mark.
+    fn mark(&self, row: &Row) -> Option<Mark> {
+        let rank = row.rank?;
+        let (low, high) = (row.rank_low.unwrap_or(rank), row.rank_high.unwrap_or(rank));
+        let part = |place: u32| {
+            f64::from(place.saturating_sub(1)) / f64::from(row.rank_of.saturating_sub(1).max(1))
+        };
+        let values = [
+            ("place", rank.to_string()),
+            ("low", low.to_string()),
+            ("high", high.to_string()),
+        ];
+        let key = if low < high {
+            "table.mark"
+        } else {
+            "table.mark_certain"
+        };
+        Some(Mark {
+            low: part(low),
+            at: part(rank),
+            high: part(high),
+            text: self.fill(key, &values),
+        })
+    }
+
+    fn fill(&self, key: &str, values: &[(&str, String)]) -> String {
+        let values: Vec<(&str, &str)> = values
+            .iter()
+            .map(|(name, text)| (*name, text.as_str()))
+            .collect();
+        self.catalogue.fill(key, &values)
+    }
+
+    fn chance(&self, row: &Row) -> Option<String> {
+        Some(match number::chance(row.reach_probability?)? {
+            number::Chance::FewerThan1 => self.catalogue.fill("table.chance.under_1", &[]),
+            number::Chance::OfHundred(tries) => tries.to_string(),
+            number::Chance::MoreThan99 => self.catalogue.fill("table.chance.over_99", &[]),
+        })
+    }
+
+    /// The torque that 19 of 20 tries reach, rounded down.
+    fn nineteen(&self, row: &Row) -> Option<String> {
+        let torque = Torque::from_newton_metres(row.torque_19_of_20_nm?);
+        let number = number::torque(torque, self.unit, number::Direction::Down, self.style());
+        Some(self.with(&number, self.catalogue.units.torque(self.unit.into())))
     }
 
     fn time(&self, row: &Row) -> String {

@@ -7,8 +7,8 @@ use super::catalogue::Catalogue;
 pub enum Warning {
     /// Only one run of the pair counts.
     OneRun,
-    /// Only one specimen of the tool was run.
-    OneTool,
+    /// Only one specimen of the tool was run; others are known to vary by this many per cent.
+    OneTool(f64),
     /// This many runs were cut short.
     Short(u32),
     /// This many runs have no quiet start.
@@ -42,7 +42,10 @@ impl Warning {
     pub fn words(&self, catalogue: &Catalogue) -> String {
         match self {
             Self::OneRun => catalogue.fill("warning.one_run", &[]),
-            Self::OneTool => catalogue.fill("warning.one_tool", &[]),
+            Self::OneTool(percent) => {
+                let percent = super::percent(catalogue, *percent);
+                catalogue.fill("warning.one_tool", &[("percent", &percent)])
+            }
             Self::Short(runs) => catalogue.fill_plural("warning.short_run", (*runs).into(), &[]),
             Self::NoQuiet(runs) => catalogue.fill_plural("warning.no_quiet", (*runs).into(), &[]),
             Self::SlowSampling(rate) => {

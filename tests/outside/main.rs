@@ -15,6 +15,7 @@ mod close;
 mod measured;
 mod ranks;
 mod reductions;
+mod special;
 mod statistics;
 mod thinning;
 mod typical;

@@ -1,0 +1,216 @@
+//! How sure a place is: the 90 % interval of a rank, in closed form, for a whole field at once.
+//!
+//! Everyone in a field is a [`Level`]: a logarithm that rises along a course and is doubtful by a
+//! standard error. Who comes to zero first is ahead. For a job the course is time until the window
+//! ends, then torque below the job's, so that those that do not reach follow by their torque at the
+//! window's end. For a measure the course is the measure itself, from the best down.
+//!
+//! At each node z for a standard normal error, everyone's own error being z standard errors, the
+//! course goes to where its own level comes to zero; another is ahead there with probability
+//! Φ((level + ρ z se) ÷ (se √(1 − ρ²))), ρ the correlation of the two errors.
+
+use crate::special::hermite::{NODES, Node};
+use crate::special::normal;
+
+/// What takes part in a ranking, for its interval.
+pub trait Level {
+    /// The level at a place of the course. Does not fall along it.
+    fn at(&self, course: f64) -> f64;
+
+    /// The first place of the course at which the level is at least `level`.
+    fn comes_to(&self, level: f64) -> f64;
+
+    /// Standard error of the level, above 0.
+    fn se(&self) -> f64;
+
+    /// Covariance of the errors of this and another: of tools run on the same specimens; else 0.
+    fn covariance(&self, other: &Self) -> f64;
+}
+
+/// Mean and standard deviation of a rank.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RankSpread {
+    /// Mean rank.
+    pub mean: f64,
+    /// Its standard deviation.
+    pub sd: f64,
+}
+
+/// Two-sided 90 % of a normal distribution, in standard deviations (its 0.95 quantile).
+const NINETY_PERCENT: f64 = 1.644_853_626_951_472_2;
+
+/// Two errors are never taken as one.
+const LARGEST_CORRELATION: f64 = 0.999;
+
+impl RankSpread {
+    /// Lower and upper end of the 90 % interval: half a place wider, to whole places outward, wide
+    /// enough to hold `rank`, within 1 and `of`.
+    pub fn interval(&self, rank: u32, of: u32) -> (u32, u32) {
+        let half = NINETY_PERCENT * self.sd + 0.5;
+        let low = (self.mean - half).ceil().clamp(1.0, f64::from(of)) as u32;
+        let high = (self.mean + half).floor().clamp(1.0, f64::from(of)) as u32;
+        (low.min(rank), high.max(rank))
+    }
+
+    /// From mean and variance of the rank at every node.
+    fn over_nodes(at: impl Fn(&Node) -> (f64, f64)) -> Self {
+        let (mut mean, mut square, mut inner) = (0.0, 0.0, 0.0);
+        for node in &NODES {
+            let (node_mean, variance) = at(node);
+            mean += node.weight * node_mean;
+            square += node.weight * node_mean * node_mean;
+            inner += node.weight * variance;
+        }
+        Self {
+            mean,
+            sd: (square - mean * mean + inner).max(0.0).sqrt(),
+        }
+    }
+}
+
+/// Correlation of the errors of two.
+fn correlation<L: Level>(one: &L, other: &L) -> f64 {
+    (one.covariance(other) / (one.se() * other.se())).min(LARGEST_CORRELATION)
+}
+
+/// Probability that `other` is ahead where `one`'s own error is `z` standard errors.
+fn ahead<L: Level>(other: &L, course: f64, rho: f64, z: f64) -> f64 {
+    let se = other.se();
+    normal::distribution((other.at(course) + rho * z * se) / (se * (1.0 - rho * rho).sqrt()))
+}
+
+/// The spread of one's rank by the plain sum over everyone at every node.
+pub fn plain<L: Level>(field: &[L], place: usize) -> Option<RankSpread> {
+    let own = field.get(place)?;
+    let others = || {
+        field
+            .iter()
+            .enumerate()
+            .filter(move |(other, _)| *other != place)
+    };
+    Some(RankSpread::over_nodes(|node| {
+        let course = own.comes_to(-node.z * own.se());
+        others().fold((1.0, 0.0), |(mean, variance), (_, other)| {
+            let p = ahead(other, course, correlation(own, other), node.z);
+            (mean + p, variance + p * (1.0 - p))
+        })
+    }))
+}
+
+/// How many have come to zero at a place of the course, and the variance of that number: neither
+/// depends on who asks.
+#[derive(Debug)]
+struct Crowd {
+    course: Vec<f64>,
+    mean: Vec<f64>,
+    variance: Vec<f64>,
+}
+
+/// Places of the course at which the crowd is counted.
+const COUNTED_AT: usize = 512;
+
+/// The course is counted from where the field comes to zero with its error at these standard errors.
+const COUNTED_Z: [f64; 7] = [-3.0, -2.0, -1.0, 0.0, 1.0, 2.0, 3.0];
+
+/// Beyond this many standard errors one has come to zero for certain, or certainly not.
+const CERTAIN_Z: f64 = 6.0;
+
+impl Crowd {
+    fn of<L: Level>(field: &[L]) -> Self {
+        let mut places: Vec<f64> = field
+            .iter()
+            .flat_map(|one| COUNTED_Z.map(|z| one.comes_to(z * one.se())))
+            .filter(|u| u.is_finite())
+            .collect();
+        places.sort_unstable_by(f64::total_cmp);
+        let step = (places.len().saturating_sub(1)) as f64 / (COUNTED_AT - 1) as f64;
+        let mut course: Vec<f64> = (0..COUNTED_AT)
+            .filter_map(|i| places.get((i as f64 * step).round() as usize).copied())
+            .collect();
+        course.dedup();
+        let mut crowd = Self {
+            mean: vec![0.0; course.len()],
+            variance: vec![0.0; course.len()],
+            course,
+        };
+        for one in field {
+            crowd.count(one);
+        }
+        crowd
+    }
+
+    fn count<L: Level>(&mut self, one: &L) {
+        let (from, to) = (
+            one.comes_to(-CERTAIN_Z * one.se()),
+            one.comes_to(CERTAIN_Z * one.se()),
+        );
+        let first = self.course.partition_point(|&course| course < from);
+        for ((&course, mean), variance) in self
+            .course
+            .iter()
+            .zip(&mut self.mean)
+            .zip(&mut self.variance)
+            .skip(first)
+        {
+            let p = if course > to {
+                1.0
+            } else {
+                normal::distribution(one.at(course) / one.se())
+            };
+            *mean += p;
+            *variance += p * (1.0 - p);
+        }
+    }
+
+    /// Mean and variance of the number that has come to zero.
+    fn at(&self, course: f64) -> (f64, f64) {
+        let after = self.course.partition_point(|&counted| counted <= course);
+        let point = |i: usize| {
+            Some((
+                *self.course.get(i)?,
+                *self.mean.get(i)?,
+                *self.variance.get(i)?,
+            ))
+        };
+        match (after.checked_sub(1).and_then(point), point(after)) {
+            (Some(a), Some(b)) => {
+                let part = (course - a.0) / (b.0 - a.0);
+                (a.1 + part * (b.1 - a.1), a.2 + part * (b.2 - a.2))
+            }
+            (Some((_, mean, variance)), None) | (None, Some((_, mean, variance))) => {
+                (mean, variance)
+            }
+            (None, None) => (0.0, 0.0),
+        }
+    }
+}
+
+/// The spread of everyone's rank: each reads its nodes off the crowd, its own share and that of
+/// those whose errors are not independent of its own taken away, and the latter put back as they are.
+pub fn field_at_once<L: Level>(field: &[L]) -> Vec<RankSpread> {
+    let crowd = Crowd::of(field);
+    let spread = |(place, own): (usize, &L)| {
+        let kin: Vec<(&L, f64)> = field
+            .iter()
+            .enumerate()
+            .filter(|(other, _)| *other != place)
+            .map(|(_, other)| (other, correlation(own, other)))
+            .filter(|(_, rho)| *rho != 0.0)
+            .collect();
+        RankSpread::over_nodes(|node| {
+            let course = own.comes_to(-node.z * own.se());
+            let (mut mean, mut variance) = crowd.at(course);
+            let mut change = |p: f64, sign: f64| {
+                mean += sign * p;
+                variance += sign * p * (1.0 - p);
+            };
+            change(ahead(own, course, 0.0, 0.0), -1.0);
+            for &(other, rho) in &kin {
+                change(ahead(other, course, 0.0, 0.0), -1.0);
+                change(ahead(other, course, rho, node.z), 1.0);
+            }
+            (1.0 + mean.max(0.0), variance.max(0.0))
+        })
+    };
+    field.iter().enumerate().map(spread).collect()
+}

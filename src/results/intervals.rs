@@ -1,0 +1,253 @@
+//! The intervals of a field's places.
+
+use super::asked::Job;
+use super::field::{Field, Member};
+use super::figures;
+use super::uncertainty::{JobUncertainty, Uncertainty, scatter_of};
+use crate::ask::question::{Level as Torque, Score};
+use crate::ranking::interval::{Level, field_at_once};
+use crate::ranking::order::Order;
+use crate::typical::{Combination, Counted};
+
+/// The 90 % interval of a place, lower and upper end.
+pub(super) type Interval = Option<(u32, u32)>;
+
+/// Intervals of the places for a job; none where there are too few runs to say.
+pub(super) fn for_job(
+    field: &Field,
+    job: &Job,
+    score: Score,
+    order: &Order,
+    uncertainty: &Uncertainty,
+    at: &JobUncertainty,
+) -> Vec<Interval> {
+    let run = |member: &Member| at.at_job.of_tool(member.tool);
+    let level = |member| {
+        let (shift, doubt) = match score {
+            Score::Typical => {
+                let se = uncertainty.standard_error(run(member), member);
+                (0.0, Doubt::typical(uncertainty, member, se))
+            }
+            Score::BestOfThree => {
+                let shift = best_of_three_shift(field, member, job)?;
+                (
+                    shift,
+                    Doubt::best_of_three(uncertainty, run(member).variance, member),
+                )
+            }
+        };
+        Some(ToJob {
+            combination: &member.combination,
+            shift,
+            window_s: field.window_s,
+            log_needed: libm::log(job.required_nm),
+            doubt,
+        })
+    };
+    intervals(field, order, uncertainty, level)
+}
+
+/// Intervals of the places by a measure; `divisor` is what it is divided by, `None` if unknown.
+pub(super) fn for_measure(
+    field: &Field,
+    torque: Torque,
+    divisor: impl Fn(usize) -> Option<f64>,
+    order: &Order,
+    uncertainty: &Uncertainty,
+) -> Vec<Interval> {
+    let measure = |run: &Counted| match torque {
+        Torque::Mean => run.measures.mean_nm,
+        Torque::Peak => run.measures.peak_nm,
+        Torque::Early => run.measures.early_nm,
+    };
+    let scatter = scatter_of(field, measure);
+    let divisors: Vec<Option<f64>> = (0..field.members.len()).map(divisor).collect();
+    let mut places = divisors.into_iter();
+    intervals(field, order, uncertainty, |member| {
+        let divisor = places.next()??;
+        let values = member.combination.log_values(measure);
+        let mean = values
+            .iter()
+            .map(|runs| runs.iter().sum::<f64>() / runs.len() as f64)
+            .sum::<f64>()
+            / values.len() as f64;
+        let se = uncertainty.standard_error(scatter.of_tool(member.tool), member);
+        Some(ByMeasure {
+            value: mean - libm::log(divisor),
+            doubt: Doubt::typical(uncertainty, member, se),
+        })
+    })
+}
+
+fn intervals<'f, L: Level>(
+    field: &'f Field<'f>,
+    order: &Order,
+    uncertainty: &Uncertainty,
+    mut level: impl FnMut(&'f Member<'f>) -> Option<L>,
+) -> Vec<Interval> {
+    let mut intervals = vec![None; field.members.len()];
+    if uncertainty.too_few() {
+        return intervals;
+    }
+    let (mut places, mut levels) = (Vec::new(), Vec::new());
+    for (place, member) in field.members.iter().enumerate() {
+        let level = level(member);
+        let rank = order.ranks.get(place).copied().flatten();
+        if let (Some(level), Some(rank)) = (level, rank) {
+            places.push((place, rank));
+            levels.push(level);
+        }
+    }
+    for ((place, rank), spread) in places.into_iter().zip(field_at_once(&levels)) {
+        if let Some(interval) = intervals.get_mut(place) {
+            *interval = Some(spread.interval(rank, order.of));
+        }
+    }
+    intervals
+}
+
+/// How doubtful a level is, and whose luck it shares.
+struct Doubt<'f> {
+    se: f64,
+    tool: usize,
+    /// Marks of the specimens behind it.
+    specimens: Vec<Option<&'f str>>,
+    specimen_variance: f64,
+}
+
+impl<'f> Doubt<'f> {
+    fn typical(uncertainty: &Uncertainty, member: &'f Member<'f>, se: f64) -> Self {
+        Self {
+            se,
+            tool: member.tool,
+            specimens: member.specimens.clone(),
+            specimen_variance: uncertainty.specimen.scatter.variance,
+        }
+    }
+
+    /// Of the best of three, which rests on the specimens with at least three runs.
+    fn best_of_three(uncertainty: &Uncertainty, run_variance: f64, member: &'f Member<'f>) -> Self {
+        let specimen_variance = uncertainty.specimen.scatter.variance;
+        let counts: Vec<usize> = member.combination.run_counts().collect();
+        let scored = || counts.iter().copied().filter(|&runs| runs >= 3);
+        let count = scored().count() as f64;
+        let share = scored().map(variance_of_best_of_three).sum::<f64>() / (count * count);
+        Self {
+            se: (specimen_variance / count + run_variance * share).sqrt(),
+            tool: member.tool,
+            specimens: member
+                .specimens
+                .iter()
+                .zip(&counts)
+                .filter(|(_, runs)| **runs >= 3)
+                .map(|(mark, _)| *mark)
+                .collect(),
+            specimen_variance,
+        }
+    }
+
+    /// Combinations of one tool run on the same specimens share their luck: s_u² k/(m_c m_d), k the
+    /// specimens in common.
+    fn covariance(&self, other: &Self) -> f64 {
+        if self.tool != other.tool {
+            return 0.0;
+        }
+        let common = self
+            .specimens
+            .iter()
+            .filter(|mark| other.specimens.contains(mark))
+            .count();
+        self.specimen_variance * common as f64
+            / (self.specimens.len() * other.specimens.len()) as f64
+    }
+}
+
+/// Variance of the best-of-three score of n values of a standard normal. By simulation; for three
+/// the variance of the largest of three (Harter 1961).
+fn variance_of_best_of_three(runs: usize) -> f64 {
+    match runs {
+        3 => 0.559,
+        4 => 0.392,
+        5 => 0.303,
+        6 => 0.248,
+        7 => 0.210,
+        8 => 0.182,
+        more => 1.45 / more as f64,
+    }
+}
+
+/// A combination's typical curve on its way to a job. The course is time in s until the window
+/// ends, then what the needed torque is lowered by, as a logarithm.
+struct ToJob<'f> {
+    combination: &'f Combination<'f>,
+    /// Logarithm of what the curve is multiplied by.
+    shift: f64,
+    window_s: f64,
+    log_needed: f64,
+    doubt: Doubt<'f>,
+}
+
+impl Level for ToJob<'_> {
+    fn at(&self, course: f64) -> f64 {
+        let level = self.combination.log_torque_at(course.min(self.window_s)) + self.shift
+            - self.log_needed;
+        level + (course - self.window_s).max(0.0)
+    }
+
+    fn comes_to(&self, level: f64) -> f64 {
+        let torque_nm = libm::exp(self.log_needed + level - self.shift);
+        let time_s = self.combination.time_to(torque_nm, self.window_s);
+        time_s.unwrap_or_else(|| self.window_s + (level - self.at(self.window_s)).max(0.0))
+    }
+
+    fn se(&self) -> f64 {
+        self.doubt.se
+    }
+
+    fn covariance(&self, other: &Self) -> f64 {
+        self.doubt.covariance(&other.doubt)
+    }
+}
+
+/// What the typical curve is multiplied by, as a logarithm, so that it reaches the job when the
+/// best-of-three score says; or, if no run reaches it, so that its torque at the window's end is
+/// the best of three of the runs', kept below the needed one. `None` without a score.
+fn best_of_three_shift(field: &Field, member: &Member, job: &Job) -> Option<f64> {
+    /// Just below the needed torque.
+    const BELOW: f64 = 1.0 - 1e-9;
+    let combination = &member.combination;
+    let score = figures::best_of_three(field, member, job.required_nm)?;
+    if score.value > 0.0 {
+        return Some(
+            libm::log(job.required_nm)
+                - combination.log_torque_at(score.time_s(field, member, job.required_nm)),
+        );
+    }
+    let end_nm = combination.best_of_three(|run| run.curve.torque_at(field.window_s))?;
+    Some(libm::log(end_nm.min(job.required_nm * BELOW)) - combination.log_torque_at(field.window_s))
+}
+
+/// A measure, from the best down.
+struct ByMeasure<'f> {
+    /// Mean logarithm of the measure, less that of what it is divided by.
+    value: f64,
+    doubt: Doubt<'f>,
+}
+
+impl Level for ByMeasure<'_> {
+    fn at(&self, course: f64) -> f64 {
+        self.value + course
+    }
+
+    fn comes_to(&self, level: f64) -> f64 {
+        level - self.value
+    }
+
+    fn se(&self) -> f64 {
+        self.doubt.se
+    }
+
+    fn covariance(&self, other: &Self) -> f64 {
+        self.doubt.covariance(&other.doubt)
+    }
+}

@@ -1,0 +1,233 @@
+//! How sure the figures of a field are: scatter of runs and of specimens, further tries, intervals.
+
+use super::Results;
+use super::asked::Job;
+use super::field::{Field, Member};
+use crate::ask::answer::Verdict;
+use crate::reach::{self, FurtherTry};
+use crate::scatter::run::RunScatter;
+use crate::scatter::specimen::SpecimenScatter;
+use crate::scatter::{LEAST_NU, Scatter};
+use crate::typical::Counted;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Nineteen of twenty.
+const NINETEEN_OF_TWENTY: f64 = 0.95;
+
+/// Nine in ten.
+const NINE_IN_TEN: f64 = 0.90;
+
+/// The scatters of a field.
+#[derive(Debug)]
+pub(super) struct Uncertainty {
+    /// Of specimens, once for every question.
+    pub specimen: SpecimenScatter,
+    /// Of runs, at the window's end.
+    end: RunScatter,
+    /// Relative standard uncertainty of the calibration behind each member.
+    calibrations: Vec<f64>,
+}
+
+/// What a job adds.
+#[derive(Debug)]
+pub(super) struct JobUncertainty {
+    /// Of runs, at each combination's typical time to the job, or the window's end.
+    pub at_job: RunScatter,
+    /// Of runs, when the visitor's patience ends.
+    within: RunScatter,
+}
+
+/// Whether a job is within reach of a member, and how sure that is.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Reach {
+    pub probability: f64,
+    pub verdict: Verdict,
+    /// By when nine in ten tries are there.
+    pub time_nine_in_ten_s: Option<f64>,
+    /// Scatter of the reach question's runs.
+    pub run: Scatter,
+}
+
+impl Uncertainty {
+    pub fn of(results: &Results, field: &Field, unit_to_unit_percent: Option<f64>) -> Self {
+        let means: Vec<Vec<Vec<f64>>> = field
+            .members
+            .iter()
+            .map(|member| member.combination.log_values(|run| run.measures.mean_nm))
+            .collect();
+        let pooled = run_scatter(field, &means).pooled;
+        let beforehand =
+            unit_to_unit_percent.map_or(pooled.variance.sqrt(), |percent| percent / 100.0);
+        Self {
+            specimen: SpecimenScatter::of(&means, pooled.variance, tool_df(field), beforehand),
+            end: scatter_at(field, |_| field.window_s),
+            calibrations: field
+                .members
+                .iter()
+                .map(|member| calibration(results, member))
+                .collect(),
+        }
+    }
+
+    /// Whether there are too few runs in the whole field to say anything of scatter.
+    pub fn too_few(&self) -> bool {
+        self.end.pooled.nu < LEAST_NU
+    }
+
+    /// A further try on another specimen of a member's tool, about a number with this run scatter.
+    fn further(&self, run: Scatter, place: usize, member: &Member) -> FurtherTry {
+        let combination = &member.combination;
+        let specimens = combination.specimen_count() as f64;
+        let calibration = self.calibrations.get(place).copied().unwrap_or_default();
+        FurtherTry::new(
+            self.specimen.scatter,
+            run,
+            specimens,
+            combination.share(),
+            calibration,
+        )
+    }
+
+    /// The torque that 19 of 20 tries reach by the window's end, in N·m.
+    pub fn torque_19_of_20_nm(&self, field: &Field, place: usize, member: &Member) -> Option<f64> {
+        let margin = self
+            .further(self.end.of_tool(member.tool), place, member)
+            .margin(NINETEEN_OF_TWENTY);
+        (!self.too_few()).then(|| member.combination.torque_at(field.window_s) * libm::exp(-margin))
+    }
+
+    /// Whether a job is within reach of a member.
+    pub fn reach(
+        &self,
+        field: &Field,
+        place: usize,
+        member: &Member,
+        job: &Job,
+        within_s: f64,
+        at: &JobUncertainty,
+    ) -> Option<Reach> {
+        if self.too_few() {
+            return None;
+        }
+        let combination = &member.combination;
+        let run = at.within.of_tool(member.tool);
+        let probability = self
+            .further(run, place, member)
+            .probability(combination.torque_at(within_s), job.required_nm);
+        let margin = self
+            .further(at.at_job.of_tool(member.tool), place, member)
+            .margin(NINE_IN_TEN);
+        Some(Reach {
+            probability,
+            verdict: match reach::Verdict::of(probability) {
+                reach::Verdict::WithinReach => Verdict::WithinReach,
+                reach::Verdict::Borderline => Verdict::Borderline,
+                reach::Verdict::OutOfReach => Verdict::OutOfReach,
+            },
+            time_nine_in_ten_s: combination
+                .time_to(job.required_nm * libm::exp(margin), field.window_s),
+            run,
+        })
+    }
+
+    /// Half the width of the band that 90 of 100 tries stay in about a member's typical curve, as a
+    /// factor's logarithm, the rig's calibration left out; `run` is the run scatter there.
+    pub fn band(&self, run: Scatter, member: &Member) -> f64 {
+        let combination = &member.combination;
+        let specimens = combination.specimen_count() as f64;
+        FurtherTry::new(
+            self.specimen.scatter,
+            run,
+            specimens,
+            combination.share(),
+            0.0,
+        )
+        .margin(NINETEEN_OF_TWENTY)
+    }
+
+    /// Standard error of the mean of a member's runs with this scatter.
+    pub fn standard_error(&self, run: Scatter, member: &Member) -> f64 {
+        let combination = &member.combination;
+        let specimens = combination.specimen_count() as f64;
+        (self.specimen.scatter.variance / specimens + run.variance * combination.share()).sqrt()
+    }
+}
+
+impl JobUncertainty {
+    pub fn of(field: &Field, job: &Job, within_s: f64) -> Self {
+        let time = |member: &Member| {
+            member
+                .combination
+                .time_to(job.required_nm, field.window_s)
+                .unwrap_or(field.window_s)
+        };
+        Self {
+            at_job: scatter_at(field, time),
+            within: scatter_at(field, |_| within_s),
+        }
+    }
+}
+
+/// Run scatter of ln H at a time that each member has of its own.
+pub(super) fn scatter_at(field: &Field, time_s: impl Fn(&Member) -> f64) -> RunScatter {
+    let values: Vec<Vec<Vec<f64>>> = field
+        .members
+        .iter()
+        .map(|member| {
+            let time_s = time_s(member);
+            member
+                .combination
+                .log_values(|run| run.curve.torque_at(time_s))
+        })
+        .collect();
+    run_scatter(field, &values)
+}
+
+/// Run scatter of the logarithm of a measure.
+pub(super) fn scatter_of(field: &Field, measure_nm: impl Fn(&Counted) -> f64) -> RunScatter {
+    let values: Vec<Vec<Vec<f64>>> = field
+        .members
+        .iter()
+        .map(|member| member.combination.log_values(&measure_nm))
+        .collect();
+    run_scatter(field, &values)
+}
+
+fn run_scatter(field: &Field, values: &[Vec<Vec<f64>>]) -> RunScatter {
+    let tools = field.members.iter().map(|member| member.tool);
+    RunScatter::of(tools.zip(values.iter().map(Vec::as_slice)))
+}
+
+/// Sum over tools of the specimens that were run, less one each; not counted again for each pack.
+fn tool_df(field: &Field) -> f64 {
+    let mut specimens: BTreeMap<usize, BTreeSet<Option<&str>>> = BTreeMap::new();
+    for member in &field.members {
+        specimens
+            .entry(member.tool)
+            .or_default()
+            .extend(&member.specimens);
+    }
+    specimens.values().map(|own| own.len() as f64 - 1.0).sum()
+}
+
+/// Largest relative standard uncertainty of the calibrations in force on the days of a member's
+/// counted runs: the latest not after each day. 0 with none in force.
+fn calibration(results: &Results, member: &Member) -> f64 {
+    let dataset = &results.dataset;
+    let uncertainty = |place: &usize| {
+        let rig = dataset.rigs.get(results.runs.get(*place)?.rig)?;
+        let run = dataset.runs.get(*place)?;
+        let day = dataset.days.iter().find(|day| day.id == run.day)?;
+        let in_force = rig
+            .calibrations
+            .iter()
+            .filter(|calibration| calibration.date <= day.date);
+        let latest = in_force.max_by(|a, b| a.date.cmp(&b.date))?;
+        Some(latest.expanded_uncertainty_percent? / latest.coverage_factor.unwrap_or(2.0) / 100.0)
+    };
+    member
+        .runs
+        .iter()
+        .filter_map(uncertainty)
+        .fold(0.0, f64::max)
+}

@@ -1,0 +1,107 @@
+//! Run scatter: pooled over a field, and moderated for each tool.
+//!
+//! Some tools are less consistent than others, but three runs cannot say so alone: each tool's own
+//! scatter is held by what the others show (empirical Bayes: Smyth 2004, "Linear models and
+//! empirical Bayes methods for assessing differential expression in microarray experiments").
+
+use super::components::Components;
+use super::{LEAST_VARIANCE, Scatter};
+use crate::special::polygamma::{digamma, inverse_trigamma, trigamma};
+use std::collections::BTreeMap;
+
+/// Fewest tools with repeated runs from which tools are told apart.
+const LEAST_TOOLS: usize = 3;
+
+/// The run scatter of a field, for one question.
+#[derive(Clone, Debug)]
+pub struct RunScatter {
+    /// Over all tools.
+    pub pooled: Scatter,
+    /// Each tool's own.
+    tools: BTreeMap<usize, Scatter>,
+    /// What tools have in common, if they can be told apart.
+    prior: Option<Scatter>,
+}
+
+impl RunScatter {
+    /// From the values of each combination: its tool, and its runs' values by specimen.
+    pub fn of<'a>(combinations: impl Iterator<Item = (usize, &'a [Vec<f64>])>) -> Self {
+        let mut sums: BTreeMap<usize, (f64, f64)> = BTreeMap::new();
+        for (tool, specimens) in combinations {
+            let components = Components::of(specimens);
+            let (squares, nu) = sums.entry(tool).or_default();
+            *squares += components.within_ss;
+            *nu += components.within_df;
+        }
+        let (squares, nu) = sums
+            .values()
+            .fold((0.0, 0.0), |all, one| (all.0 + one.0, all.1 + one.1));
+        let pooled = Scatter {
+            variance: (squares / nu).max(LEAST_VARIANCE),
+            nu,
+        };
+        let mut tools = BTreeMap::new();
+        for (tool, (squares, nu)) in sums {
+            if nu > 0.0 {
+                tools.insert(
+                    tool,
+                    Scatter {
+                        variance: (squares / nu).max(LEAST_VARIANCE),
+                        nu,
+                    },
+                );
+            }
+        }
+        let prior = prior(&tools);
+        Self {
+            pooled,
+            tools,
+            prior,
+        }
+    }
+
+    /// The scatter of a tool's runs, moderated; the pooled one where tools cannot be told apart.
+    pub fn of_tool(&self, tool: usize) -> Scatter {
+        let Some(prior) = self.prior else {
+            return self.pooled;
+        };
+        let own = self.tools.get(&tool).copied().unwrap_or(Scatter {
+            variance: 0.0,
+            nu: 0.0,
+        });
+        let nu = prior.nu + own.nu;
+        Scatter {
+            variance: (prior.nu * prior.variance + own.nu * own.variance) / nu,
+            nu: nu.min(self.pooled.nu),
+        }
+    }
+}
+
+/// The scatter that tools have in common and the degrees of freedom it is worth: `None` if there
+/// are too few tools, or they differ no more than chance lets them.
+fn prior(tools: &BTreeMap<usize, Scatter>) -> Option<Scatter> {
+    if tools.len() < LEAST_TOOLS {
+        return None;
+    }
+    let count = tools.len() as f64;
+    let centred =
+        |own: &Scatter| libm::log(own.variance) - digamma(own.nu / 2.0) + libm::log(own.nu / 2.0);
+    let mean = tools.values().map(centred).sum::<f64>() / count;
+    let spread = tools
+        .values()
+        .map(|own| (centred(own) - mean) * (centred(own) - mean))
+        .sum::<f64>()
+        / (count - 1.0);
+    let expected = tools
+        .values()
+        .map(|own| trigamma(own.nu / 2.0))
+        .sum::<f64>()
+        / count;
+    let v = spread - expected;
+    if v <= 0.0 {
+        return None;
+    }
+    let nu = 2.0 * inverse_trigamma(v);
+    let variance = libm::exp(mean + digamma(nu / 2.0) - libm::log(nu / 2.0));
+    Some(Scatter { variance, nu })
+}
