@@ -110,7 +110,7 @@ fn an_answer_has_every_name_of_the_contract() {
             .filter(|name| !names.contains_key(*name))
             .collect();
         assert!(missing.is_empty(), "{missing:?}");
-        assert_eq!(answer["verdict"], Value::Null);
+        assert_eq!(answer["verdict"].is_null(), answer["list"].is_array());
         assert_eq!(answer["required_torque_nm"], 650.0);
     }
 }
@@ -182,7 +182,7 @@ fn people_read_the_notice_and_the_answer_first() {
     let paragraphs: Vec<&str> = text.split("\n\n").collect();
     assert_eq!(paragraphs[0], "Invented data. These tools do not exist.");
     assert!(
-        paragraphs[1].contains("the typical run reaches 650 N·m in"),
+        paragraphs[1] == "In this made-up data, 650 N·m is within reach.",
         "{text}"
     );
     assert!(

@@ -4,11 +4,15 @@ use super::options::{JobOptions, Reading};
 use super::{Failure, load, print, print_json, text};
 use crate::ask::answer::Answer;
 use crate::ask::question::Question;
+use crate::ask::table::WordedTable;
 use clap::Args;
 use std::path::PathBuf;
 
 /// How many of a list are printed before the rest is only counted.
 const SHOWN: usize = 10;
+
+/// The columns of a list that are printed.
+const COLUMNS: [&str; 6] = ["place", "pair", "chance", "time", "nineteen", "mass"];
 
 #[derive(Debug, Args)]
 pub(super) struct Ask {
@@ -38,38 +42,48 @@ impl Ask {
             ..self.job.question(&self.reading)
         };
         let answer = loaded.results.ask(&question)?;
+        let list = match &answer.list {
+            Some(list) if !list.is_empty() && !self.json => {
+                Some(brief(loaded.results.worded_table(&question)?))
+            }
+            _ => None,
+        };
         if self.json {
             print_json(&answer)
         } else {
-            print(&in_words(&answer))
+            print(&in_words(&answer, list))
         }
     }
 }
 
+/// The first pairs of a list, with the columns that decide.
+fn brief(mut table: WordedTable) -> String {
+    let rest = table.rows.len().saturating_sub(SHOWN);
+    table.rows.truncate(SHOWN);
+    let text = text::table(&text::columns(table, &COLUMNS));
+    if rest == 0 {
+        text
+    } else {
+        format!("{text}\n… {rest} more: see `rank`")
+    }
+}
+
 /// The answer's sentences, headline first (after the notice of invented data), then its list.
-fn in_words(answer: &Answer) -> String {
+fn in_words(answer: &Answer, list: Option<String>) -> String {
     let mut paragraphs: Vec<String> = answer.notice.iter().cloned().collect();
     paragraphs.extend(answer.before.iter().cloned());
     paragraphs.push(answer.headline.clone());
     paragraphs.push(answer.lines.join(" "));
-    if let Some(list) = &answer.list {
-        let mut lines: Vec<String> = list
-            .iter()
-            .take(SHOWN)
-            .map(|answer| format!("  {}: {}", answer.label, answer.headline))
-            .collect();
-        if list.len() > SHOWN {
-            lines.push(format!("  … {} more; see `rank`", list.len() - SHOWN));
-        }
-        paragraphs.push(lines.join("\n"));
-    }
+    paragraphs.extend(list);
     paragraphs.push(answer.warnings.join(" "));
     paragraphs.push(answer.cautions.join(" "));
+    paragraphs.push(answer.asides.join(" "));
+    paragraphs.push(answer.sure.join(" "));
     paragraphs.push(answer.reminders.join(" "));
     let wrapped = paragraphs.iter().filter(|text| !text.is_empty());
     wrapped
         .map(|text| {
-            if text.starts_with("  ") {
+            if text.contains('\n') {
                 text.clone()
             } else {
                 text::wrapped(text)

@@ -25,6 +25,25 @@ pub(super) fn wrapped(text: &str) -> String {
     lines.join("\n")
 }
 
+/// The same table with these columns alone.
+pub(super) fn columns(mut table: WordedTable, keys: &[&str]) -> WordedTable {
+    let kept: Vec<bool> = table
+        .headings
+        .iter()
+        .map(|heading| keys.contains(&heading.key.as_str()))
+        .collect();
+    let mut column = kept.iter();
+    table
+        .headings
+        .retain(|_| column.next().copied().unwrap_or_default());
+    for row in &mut table.rows {
+        let mut column = kept.iter();
+        row.cells
+            .retain(|_| column.next().copied().unwrap_or_default());
+    }
+    table
+}
+
 /// A table with aligned columns: figures against the right, words against the left.
 pub(super) fn table(table: &WordedTable) -> String {
     let widths: Vec<usize> = table

@@ -1,7 +1,7 @@
 //! Places in a field, worked out again from the figures of a list.
 
 use super::demo::{NEWEST, ask, demo, edited, list, read};
-use jobtorque::ask::answer::Answer;
+use jobtorque::ask::answer::{Answer, Verdict};
 use serde_json::json;
 
 /// Whether one figure is above another by more than a tie.
@@ -48,7 +48,14 @@ fn places_are_by_time_then_by_torque() {
                 .iter()
                 .filter(|one| one.time_to_job_s.is_some())
                 .count();
-            assert_eq!(answer.reach_count, Some(reaching as u32), "{job}");
+            let within = |one: &&Answer| one.verdict == Some(Verdict::WithinReach);
+            let judged = list.iter().filter(within).count();
+            assert_eq!(answer.reach_count, Some(judged as u32), "{job}");
+            let promised = list
+                .iter()
+                .filter(within)
+                .all(|one| one.reach_probability.unwrap() >= 0.95);
+            assert!(promised && judged <= reaching, "{job}");
             reached += reaching;
             short += list.len() - reaching;
         }
