@@ -9,6 +9,7 @@ use crate::ask::answer::{Answer, Basis, Verdict};
 use crate::ranking::order::{Order, order};
 use crate::words;
 use crate::words::answer::{Wording, is_in_reach};
+use crate::words::sure::{Others, Source};
 
 /// The band of a curve is told at this many steps of the window.
 const BAND_STEPS: u32 = 50;
@@ -81,13 +82,15 @@ impl<'a, 'q> Answering<'a, 'q> {
             member,
             self.job,
             self.asked.edition,
-            self.others_vary()
-                .then(|| 100.0 * self.uncertainty.specimen.scatter.variance.sqrt()),
+            Some(self.others())
+                .filter(Others::are_known)
+                .map(|others| others.percent),
         );
         answer
             .warnings
             .extend(warnings::of_field(self.results, self.asked));
-        self.wording().measured(&mut answer);
+        self.wording()
+            .measured(&mut answer, self.uncertainty.rig_percent(place));
         answer
     }
 
@@ -172,9 +175,17 @@ impl<'a, 'q> Answering<'a, 'q> {
         answer
     }
 
-    /// Whether it is known how much tools of one model differ.
-    fn others_vary(&self) -> bool {
-        self.uncertainty.specimen.measured || self.asked.rig.unit_to_unit_percent.is_some()
+    /// How much tools of one model are taken to differ, and why.
+    fn others(&self) -> Others {
+        let Uncertainty { specimen, .. } = &self.uncertainty;
+        Others {
+            percent: 100.0 * specimen.scatter.variance.sqrt(),
+            source: match (specimen.measured, self.asked.rig.unit_to_unit_percent) {
+                (true, _) => Source::Specimens(self.uncertainty.further_specimens),
+                (false, Some(_)) => Source::Beforehand,
+                (false, None) => Source::Runs,
+            },
+        }
     }
 
     fn wording(&self) -> Wording<'_> {
@@ -183,7 +194,7 @@ impl<'a, 'q> Answering<'a, 'q> {
             catalogue: &self.results.catalogue,
             needed: self.job.needed,
             range_nm: self.job.range_nm,
-            others_vary: self.others_vary(),
+            others: self.others(),
             extended: setup.extension_mm.is_some_and(|length| length > 0.0)
                 || setup.adapters.is_some(),
         }
@@ -254,6 +265,8 @@ impl<'a, 'q> Answering<'a, 'q> {
             headline: String::new(),
             lines: Vec::new(),
             cautions: Vec::new(),
+            asides: Vec::new(),
+            sure: Vec::new(),
             reminders: Vec::new(),
             caution: job.caution,
             list: None,

@@ -5,7 +5,6 @@ use crate::ask::contents::{Choice, Contents, JobChoice};
 use crate::history::editions::{Part, part_of};
 use crate::units::TorqueUnit;
 use crate::words;
-use std::collections::BTreeSet;
 
 /// What the form asks in a file without jobs.
 const DEFAULT_JOB: &str = "100 N·m";
@@ -17,8 +16,15 @@ pub(super) fn contents(results: &Results) -> Contents {
     let newest = results.newest_edition();
     let published = dataset.runs.iter().zip(&results.runs);
     let published = published.filter(|(run, _)| part_of(run, newest) != Part::None);
-    let (tools, packs): (BTreeSet<usize>, BTreeSet<usize>) =
-        published.map(|(_, run)| (run.tool, run.pack)).unzip();
+    let mut tools = vec![false; dataset.tools.len()];
+    let mut packs = vec![false; dataset.packs.len()];
+    for (_, run) in published {
+        for (list, place) in [(&mut tools, run.tool), (&mut packs, run.pack)] {
+            if let Some(offered) = list.get_mut(place) {
+                *offered = true;
+            }
+        }
+    }
     let plain = |id: &str, name: &str| Choice {
         id: id.into(),
         name: name.into(),
@@ -34,9 +40,7 @@ pub(super) fn contents(results: &Results) -> Contents {
         publisher: dataset.publisher.clone(),
         notice: words::notice(catalogue, dataset),
         edition: words::edition(catalogue, dataset.editions.last()),
-        tools: tools
-            .into_iter()
-            .filter_map(|tool| dataset.tools.get(tool))
+        tools: offered(&dataset.tools, &tools)
             .map(|tool| Choice {
                 aka: tool.aka.clone(),
                 mount: Some(tool.pack_mount.clone()),
@@ -44,9 +48,7 @@ pub(super) fn contents(results: &Results) -> Contents {
                 ..plain(&tool.id, &tool.name)
             })
             .collect(),
-        packs: packs
-            .into_iter()
-            .filter_map(|pack| dataset.packs.get(pack))
+        packs: offered(&dataset.packs, &packs)
             .map(|pack| Choice {
                 mount: Some(pack.pack_mount.clone()),
                 ..plain(&pack.id, &pack.name)
@@ -87,4 +89,10 @@ pub(super) fn contents(results: &Results) -> Contents {
             .first()
             .map_or_else(|| DEFAULT_JOB.to_owned(), |job| job.id.clone()),
     }
+}
+
+/// The elements of a list that are offered.
+fn offered<'a, T>(list: &'a [T], offered: &'a [bool]) -> impl Iterator<Item = &'a T> {
+    let marked = list.iter().zip(offered);
+    marked.filter_map(|(element, offered)| offered.then_some(element))
 }

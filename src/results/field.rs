@@ -39,11 +39,29 @@ pub(super) struct Member<'a> {
     pub set_aside: u32,
 }
 
-/// The counted runs of a pair while a field is gathered: by specimen, and their places.
+/// The counted runs of a pair while a field is gathered: those of each specimen, in the order of
+/// the specimens' names, and their places.
 #[derive(Default)]
 struct Gathered<'a> {
-    specimens: BTreeMap<Option<&'a str>, Vec<Counted<'a>>>,
+    specimens: Vec<Option<&'a str>>,
+    counted: Vec<Vec<Counted<'a>>>,
     runs: Vec<usize>,
+}
+
+impl<'a> Gathered<'a> {
+    fn add(&mut self, specimen: Option<&'a str>, counted: Counted<'a>) {
+        match self.specimens.binary_search(&specimen) {
+            Ok(place) => {
+                if let Some(runs) = self.counted.get_mut(place) {
+                    runs.push(counted);
+                }
+            }
+            Err(place) => {
+                self.specimens.insert(place, specimen);
+                self.counted.insert(place, vec![counted]);
+            }
+        }
+    }
 }
 
 impl<'a> Field<'a> {
@@ -63,11 +81,7 @@ impl<'a> Field<'a> {
                     let factor = torque_factor(&dataset.editions, &run.day, asked.edition);
                     let gathered = pairs.entry(pair).or_default();
                     let counted = counted(reduced, factor, asked.window_s);
-                    gathered
-                        .specimens
-                        .entry(run.specimen.as_deref())
-                        .or_default()
-                        .push(counted);
+                    gathered.add(run.specimen.as_deref(), counted);
                     gathered.runs.push(place);
                 }
             }
@@ -75,14 +89,13 @@ impl<'a> Field<'a> {
         let members: Vec<Member> = pairs
             .into_iter()
             .filter_map(|((tool, pack), gathered)| {
-                let (specimens, runs) = gathered.specimens.into_iter().unzip();
-                let combination = Combination::new(runs)?;
+                let combination = Combination::new(gathered.counted)?;
                 let set_aside = set_aside.get(&(tool, pack)).copied().unwrap_or_default();
                 Some(Member {
                     tool,
                     pack,
                     combination,
-                    specimens,
+                    specimens: gathered.specimens,
                     runs: gathered.runs,
                     set_aside,
                 })

@@ -7,7 +7,7 @@ use super::uncertainty::{JobUncertainty, Uncertainty, scatter_of};
 use crate::ask::question::{Level as Torque, Score};
 use crate::ranking::interval::{Level, field_at_once};
 use crate::ranking::order::Order;
-use crate::typical::{Combination, Counted};
+use crate::typical::Counted;
 
 /// The 90 % interval of a place, lower and upper end.
 pub(super) type Interval = Option<(u32, u32)>;
@@ -36,13 +36,7 @@ pub(super) fn for_job(
                 )
             }
         };
-        Some(ToJob {
-            combination: &member.combination,
-            shift,
-            window_s: field.window_s,
-            log_needed: libm::log(job.required_nm),
-            doubt,
-        })
+        Some(ToJob::new(field, member, job, shift, doubt))
     };
     intervals(field, order, uncertainty, level)
 }
@@ -178,26 +172,89 @@ fn variance_of_best_of_three(runs: usize) -> f64 {
 
 /// A combination's typical curve on its way to a job. The course is time in s until the window
 /// ends, then what the needed torque is lowered by, as a logarithm.
+///
+/// The curve is told at equal steps of the time in which it matters: a level so far from zero that
+/// its error cannot bring it there is as good as any other.
 struct ToJob<'f> {
-    combination: &'f Combination<'f>,
-    /// Logarithm of what the curve is multiplied by.
-    shift: f64,
+    time_s: Vec<f64>,
+    level: Vec<f64>,
     window_s: f64,
-    log_needed: f64,
+    /// Level at the window's end.
+    end_level: f64,
     doubt: Doubt<'f>,
+}
+
+/// A field's curves on their way to a job are told at this many steps in all, each curve at so many
+/// at least and at most: the smaller the field, the finer.
+const STEPS_OF_FIELD: u32 = 65_536;
+const LEAST_STEPS: u32 = 64;
+const MOST_STEPS: u32 = 1_024;
+
+/// Beyond this many standard errors a level is as good as any other.
+const FAR: f64 = 7.0;
+
+impl<'f> ToJob<'f> {
+    /// The curve of a member, multiplied by exp(`shift`).
+    fn new(field: &Field, member: &Member, job: &Job, shift: f64, doubt: Doubt<'f>) -> Self {
+        let (combination, window_s) = (&member.combination, field.window_s);
+        let offset = shift - libm::log(job.required_nm);
+        let comes_to = |level: f64| {
+            combination
+                .time_to(libm::exp(level - offset), window_s)
+                .unwrap_or(window_s)
+        };
+        let (from, to) = (comes_to(-FAR * doubt.se), comes_to(FAR * doubt.se));
+        let members = u32::try_from(field.members.len()).unwrap_or(u32::MAX);
+        let steps = (STEPS_OF_FIELD / members.max(1)).clamp(LEAST_STEPS, MOST_STEPS);
+        let step = |step: u32| from + (to - from) * f64::from(step) / f64::from(steps);
+        let time_s: Vec<f64> = (0..=steps).map(step).collect();
+        let level = time_s
+            .iter()
+            .map(|&time_s| combination.log_torque_at(time_s) + offset)
+            .collect();
+        Self {
+            time_s,
+            level,
+            window_s,
+            end_level: combination.log_torque_at(window_s) + offset,
+            doubt,
+        }
+    }
+
+    fn told(&self, step: usize) -> Option<(f64, f64)> {
+        Some((*self.time_s.get(step)?, *self.level.get(step)?))
+    }
 }
 
 impl Level for ToJob<'_> {
     fn at(&self, course: f64) -> f64 {
-        let level = self.combination.log_torque_at(course.min(self.window_s)) + self.shift
-            - self.log_needed;
-        level + (course - self.window_s).max(0.0)
+        if course > self.window_s {
+            return self.end_level + (course - self.window_s);
+        }
+        let after = self.time_s.partition_point(|&time_s| time_s <= course);
+        match (
+            after.checked_sub(1).and_then(|before| self.told(before)),
+            self.told(after),
+        ) {
+            (Some(a), Some(b)) => a.1 + (b.1 - a.1) * ((course - a.0) / (b.0 - a.0)),
+            (Some((_, level)), None) | (None, Some((_, level))) => level,
+            (None, None) => self.end_level,
+        }
     }
 
     fn comes_to(&self, level: f64) -> f64 {
-        let torque_nm = libm::exp(self.log_needed + level - self.shift);
-        let time_s = self.combination.time_to(torque_nm, self.window_s);
-        time_s.unwrap_or_else(|| self.window_s + (level - self.at(self.window_s)).max(0.0))
+        if level > self.end_level {
+            return self.window_s + (level - self.end_level);
+        }
+        let reached = self.level.partition_point(|&told| told < level);
+        match (
+            reached.checked_sub(1).and_then(|before| self.told(before)),
+            self.told(reached),
+        ) {
+            (Some(a), Some(b)) => a.0 + (b.0 - a.0) * ((level - a.1) / (b.1 - a.1)),
+            (Some((time_s, _)), None) | (None, Some((time_s, _))) => time_s,
+            (None, None) => self.window_s,
+        }
     }
 
     fn se(&self) -> f64 {

@@ -1,5 +1,6 @@
 //! Every run of a dataset, reduced and thinned, its references looked up.
 
+use crate::dataset::places::{ById, Places};
 use crate::dataset::read::Gaps;
 use crate::dataset::types::{BuildUp, Dataset};
 use crate::problem::Problem;
@@ -7,7 +8,7 @@ use crate::run::curve::Curve;
 use crate::run::measures::Measures;
 use crate::run::reduce::{Settings, reduce};
 use crate::run::samples::Samples;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// A run of the dataset, reduced and thinned, its references looked up.
 #[derive(Debug)]
@@ -28,16 +29,16 @@ pub(super) fn runs(dataset: &Dataset, gaps: &Gaps, problems: &mut Vec<Problem>) 
     let places = Places::of(dataset);
     let mut runs = Vec::with_capacity(dataset.runs.len());
     for place in 0..dataset.runs.len() {
-        let pointer = gaps.pointer("runs", place);
-        if faulty.contains(&pointer) {
+        let in_file = gaps.place("runs", place);
+        if faulty.contains(&in_file.pointer()) {
             continue;
         }
-        match places.reduced(dataset, place) {
+        match reduced(dataset, &places, place) {
             Some(Ok(run)) => runs.push(run),
             Some(Err(())) => {
                 let found = "torque that never rises";
                 let problem = Problem::new(
-                    format!("{pointer}/torque_dnm"),
+                    in_file.member("torque_dnm"),
                     found,
                     "torque above the onset level",
                 );
@@ -55,61 +56,30 @@ fn element_of(pointer: &str) -> String {
     pointer.split('/').take(3).collect::<Vec<_>>().join("/")
 }
 
-/// Places of elements by their identifiers.
-struct Places<'a> {
-    tools: BTreeMap<&'a str, usize>,
-    packs: BTreeMap<&'a str, usize>,
-    setups: BTreeMap<&'a str, usize>,
-    rigs: BTreeMap<&'a str, usize>,
-    /// The rig of each day.
-    days: BTreeMap<&'a str, Option<&'a str>>,
-}
-
-impl<'a> Places<'a> {
-    fn of(dataset: &'a Dataset) -> Self {
-        fn places<'a>(ids: impl Iterator<Item = &'a str>) -> BTreeMap<&'a str, usize> {
-            let mut places = BTreeMap::new();
-            places.extend(ids.enumerate().map(|(place, id)| (id, place)));
-            places
-        }
-        Self {
-            tools: places(dataset.tools.iter().map(|tool| tool.id.as_str())),
-            packs: places(dataset.packs.iter().map(|pack| pack.id.as_str())),
-            setups: places(dataset.setups.iter().map(|setup| setup.id.as_str())),
-            rigs: places(dataset.rigs.iter().map(|rig| rig.id.as_str())),
-            days: dataset
-                .days
-                .iter()
-                .map(|day| (day.id.as_str(), day.rig.as_deref()))
-                .collect(),
-        }
-    }
-
-    /// The run at `place`: `None` if it refers to what is not there, an error if its torque never
-    /// rises. Without a setup it is of the first, a day without a rig on the first.
-    fn reduced(&self, dataset: &Dataset, place: usize) -> Option<Result<Reduced, ()>> {
-        let run = dataset.runs.get(place)?;
-        let or_first = |places: &BTreeMap<&str, usize>, id: Option<&str>| {
-            id.map_or(Some(0), |id| places.get(id).copied())
-        };
-        let rig_place = or_first(&self.rigs, *self.days.get(run.day.as_str())?)?;
-        let rig = dataset.rigs.get(rig_place)?;
-        let buildup = match &run.buildup {
-            Some(buildup) => buildup.clone(),
-            None => match reduce(&Samples::of_run(run)?.merged(), &Settings::of(rig)) {
-                Some(reduction) => BuildUp::of(&reduction),
-                None => return Some(Err(())),
-            },
-        };
-        let curve = buildup.curve();
-        Some(Ok(Reduced {
-            tool: *self.tools.get(run.tool.as_str())?,
-            pack: *self.packs.get(run.pack.as_str())?,
-            setup: or_first(&self.setups, run.setup.as_deref())?,
-            rig: rig_place,
-            measures: Measures::of(&curve, rig.window_s()),
-            buildup,
-            curve,
-        }))
-    }
+/// The run at `place`: `None` if it refers to what is not there, an error if its torque never
+/// rises. Without a setup it is of the first, a day without a rig on the first.
+fn reduced(dataset: &Dataset, places: &Places, place: usize) -> Option<Result<Reduced, ()>> {
+    let run = dataset.runs.get(place)?;
+    let or_first =
+        |places: &ById, id: Option<&str>| id.map_or(Some(0), |id| places.get(id).copied());
+    let day = dataset.days.get(*places.days.get(run.day.as_str())?)?;
+    let rig_place = or_first(&places.rigs, day.rig.as_deref())?;
+    let rig = dataset.rigs.get(rig_place)?;
+    let buildup = match &run.buildup {
+        Some(buildup) => buildup.clone(),
+        None => match reduce(&Samples::of_run(run)?.merged(), &Settings::of(rig)) {
+            Some(reduction) => BuildUp::of(&reduction),
+            None => return Some(Err(())),
+        },
+    };
+    let curve = buildup.curve();
+    Some(Ok(Reduced {
+        tool: *places.tools.get(run.tool.as_str())?,
+        pack: *places.packs.get(run.pack.as_str())?,
+        setup: or_first(&places.setups, run.setup.as_deref())?,
+        rig: rig_place,
+        measures: Measures::of(&curve, rig.window_s()),
+        buildup,
+        curve,
+    }))
 }

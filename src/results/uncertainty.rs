@@ -22,6 +22,8 @@ const NINE_IN_TEN: f64 = 0.90;
 pub(super) struct Uncertainty {
     /// Of specimens, once for every question.
     pub specimen: SpecimenScatter,
+    /// Specimens that were run beside the first of each tool.
+    pub further_specimens: u32,
     /// Of runs, at the window's end.
     end: RunScatter,
     /// Relative standard uncertainty of the calibration behind each member.
@@ -56,10 +58,13 @@ impl Uncertainty {
             .map(|member| member.combination.log_values(|run| run.measures.mean_nm))
             .collect();
         let pooled = run_scatter(field, &means).pooled;
+        let further_specimens = further_specimens(field);
+        let tool_df = f64::from(further_specimens);
         let beforehand =
             unit_to_unit_percent.map_or(pooled.variance.sqrt(), |percent| percent / 100.0);
         Self {
-            specimen: SpecimenScatter::of(&means, pooled.variance, tool_df(field), beforehand),
+            specimen: SpecimenScatter::of(&means, pooled.variance, tool_df, beforehand),
+            further_specimens,
             end: scatter_at(field, |_| field.window_s),
             calibrations: field
                 .members
@@ -72,6 +77,15 @@ impl Uncertainty {
     /// Whether there are too few runs in the whole field to say anything of scatter.
     pub fn too_few(&self) -> bool {
         self.end.pooled.nu < LEAST_NU
+    }
+
+    /// How far the rig may read wrong by the calibration behind a member, in per cent (coverage factor 2);
+    /// `None` if no calibration says.
+    pub fn rig_percent(&self, place: usize) -> Option<f64> {
+        let calibration = self.calibrations.get(place).copied();
+        calibration
+            .filter(|calibration| *calibration > 0.0)
+            .map(|calibration| 200.0 * calibration)
     }
 
     /// A further try on another specimen of a member's tool, about a number with this run scatter.
@@ -199,7 +213,7 @@ fn run_scatter(field: &Field, values: &[Vec<Vec<f64>>]) -> RunScatter {
 }
 
 /// Sum over tools of the specimens that were run, less one each; not counted again for each pack.
-fn tool_df(field: &Field) -> f64 {
+fn further_specimens(field: &Field) -> u32 {
     let mut specimens: BTreeMap<usize, BTreeSet<Option<&str>>> = BTreeMap::new();
     for member in &field.members {
         specimens
@@ -207,7 +221,8 @@ fn tool_df(field: &Field) -> f64 {
             .or_default()
             .extend(&member.specimens);
     }
-    specimens.values().map(|own| own.len() as f64 - 1.0).sum()
+    let further = specimens.values().map(|own| own.len().saturating_sub(1));
+    u32::try_from(further.sum::<usize>()).unwrap_or(u32::MAX)
 }
 
 /// Largest relative standard uncertainty of the calibrations in force on the days of a member's
