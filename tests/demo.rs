@@ -78,7 +78,7 @@ fn data() -> PathBuf {
 
 fn dataset() -> Dataset {
     let text = std::fs::read_to_string(data().join("demo.json")).unwrap();
-    serde_json::from_str(&text).unwrap()
+    jobtorque::dataset::json::parse(&text).unwrap().dataset
 }
 
 fn truth() -> Truth {

@@ -16,6 +16,7 @@ export class AnswerBlock {
   #headline = made('p', 'headline');
   #lines = made('p', 'lines');
   #cautions = made('p', 'caution');
+  #asides = made('p', 'asides');
   #warnings = made('p', 'warnings');
 
   constructor() {
@@ -30,6 +31,7 @@ export class AnswerBlock {
       this.#headline,
       this.#lines,
       this.#cautions,
+      this.#asides,
       this.#warnings,
     );
   }
@@ -42,7 +44,10 @@ export class AnswerBlock {
     this.#before.replaceChildren(...answer.before.map((text) => made('p', 'caution', text)));
     this.#headline.textContent = answer.headline;
     say(this.#lines, answer.lines);
-    say(this.#cautions, compact ? answer.cautions.slice(0, 1) : answer.cautions);
+    // In little room one caution stays; there is always one among the asides.
+    const cautions = compact ? [...answer.cautions, ...answer.asides.slice(-1)].slice(0, 1) : answer.cautions;
+    say(this.#cautions, cautions);
+    say(this.#asides, compact ? [] : answer.asides);
     say(this.#warnings, compact ? [] : answer.warnings);
   }
 
@@ -56,12 +61,42 @@ export class AnswerBlock {
   }
 }
 
+/** How sure the answer is. It opens. On a phone it also holds what else stands beside the answer. */
+export class HowSure {
+  element = made('details', 'sure');
+  #asides = made('p', 'asides');
+  #warnings = made('p', 'warnings');
+  #sentences = made('ul', '');
+
+  /** @param {string} summary */
+  constructor(summary) {
+    this.element.setAttribute('part', 'sure');
+    this.element.append(made('summary', '', summary), this.#asides, this.#warnings, this.#sentences);
+  }
+
+  /** @param {ShownAnswer} answer */
+  show(answer) {
+    say(this.#asides, answer.asides);
+    say(this.#warnings, answer.warnings);
+    this.#sentences.replaceChildren(...answer.sure.map((text) => made('li', '', joined(text))));
+    this.element.hidden = answer.sure.length === 0;
+  }
+}
+
 /**
  * Sentences in one paragraph.
  * @param {HTMLElement} paragraph
  * @param {string[]} sentences
  */
 function say(paragraph, sentences) {
-  paragraph.textContent = sentences.join(' ');
+  paragraph.textContent = joined(sentences.join(' '));
   paragraph.hidden = sentences.length === 0;
+}
+
+/**
+ * A text whose numbers stay in one line with what they count.
+ * @param {string} text
+ */
+function joined(text) {
+  return text.replace(/(\d) /g, '$1\u00a0');
 }

@@ -2,7 +2,7 @@
  * The blocks of the element in their order, and the fixed words around them.
  */
 
-import { AnswerBlock } from './answer.js';
+import { AnswerBlock, HowSure } from './answer.js';
 import { Chart } from './chart.js';
 import { SentenceForm, made } from './form.js';
 import { PairsTable, ReachingList } from './table.js';
@@ -38,6 +38,7 @@ export class Blocks {
     this.form = new SentenceForm(source.catalogue, contents, choose);
     this.list = new ReachingList(texts, choose);
     this.table = new PairsTable(texts, choose);
+    this.sure = new HowSure(texts['section.how_sure'] ?? '');
     this.full = onPage ? made('span', '') : made('a', 'onwards', texts['section.full'] ?? '');
     this.full.setAttribute('part', 'full');
     const edition = made('p', 'edition', `${contents.edition} `);
@@ -54,6 +55,7 @@ export class Blocks {
       this.answer.element,
       plate,
       edition,
+      this.sure.element,
       this.reminded,
       this.table.element,
     );

@@ -128,6 +128,9 @@ export class Chart {
       else key.push(made('span', kind, name), ' ');
       if (crossing?.label) words.push(word(crossing.label, kind));
     }
+    const { band } = view;
+    if (band?.label) words.push(word(band.label, 'full'));
+    else if (band) key.push(made('span', 'full', band.text));
     this.#words.replaceChildren(...words);
     this.#key.replaceChildren(...key);
   }

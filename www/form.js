@@ -49,7 +49,6 @@ export class SentenceForm {
   #loss;
   #within;
   #setup;
-  #score;
   #units;
   #jobs = document.createElement('datalist');
   #shownTemplate = '';
@@ -116,13 +115,6 @@ export class SentenceForm {
     });
     const [first, ...others] = contents.setups;
     if (first) fill(this.#setup, [['', first.name], ...others.map(idAndName)]);
-    this.#score = this.#select('score', text('score.label'), (score) => {
-      this.chosen({ score: score || null });
-    });
-    fill(this.#score, [
-      ['', text('score.typical')],
-      ['best-of-three', text('score.best_of_three')],
-    ]);
     this.#units = this.#select('units', label('units'), (units) => {
       this.chosen({ units: units || null });
     });
@@ -153,14 +145,9 @@ export class SentenceForm {
     const limit = made('span', 'blank');
     limit.append(this.#within, ` ${this.catalogue.units.second}`);
     sentence.append(...blanks(text('form.more'), { between: loss, limit, setup: this.#setup }));
-    const settings = made('p', 'settings');
-    for (const control of [this.#score, this.#units]) {
-      const label = made('label', '', `${control.getAttribute('aria-label')} `);
-      label.append(control);
-      settings.append(label, ' ');
-    }
-    settings.append(made('small', '', text('score.help')));
-    more.append(made('summary', '', text('form.more.open')), sentence, settings);
+    const units = made('label', 'settings', `${this.#units.getAttribute('aria-label')} `);
+    units.append(this.#units);
+    more.append(made('summary', '', text('form.more.open')), sentence, units);
     return more;
   }
 
@@ -211,7 +198,6 @@ export class SentenceForm {
     this.#loss.value = loss == null ? '' : String(loss);
     this.#within.value = String(answer.within_s);
     this.#setup.value = answer.setup === contents.setups[0]?.id ? '' : answer.setup;
-    this.#score.value = answer.score === 'best-of-three' ? answer.score : '';
     this.#units.value = question.units ?? 'n-m';
     this.#lay(catalogue.texts[loosen ? 'form.loosen' : 'form.tighten'] ?? '');
   }
@@ -309,7 +295,7 @@ export class SentenceForm {
  * @param {string} label
  * @param {(value: string) => void} changed
  */
-function named(control, name, label, changed) {
+export function named(control, name, label, changed) {
   control.name = name;
   control.setAttribute('aria-label', label);
   control.setAttribute('part', 'control');
@@ -331,7 +317,7 @@ function idAndName({ id, name }) {
  * @param {HTMLSelectElement} select
  * @param {[string, string][]} options
  */
-function fill(select, options) {
+export function fill(select, options) {
   const same =
     select.options.length === options.length &&
     options.every(

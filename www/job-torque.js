@@ -254,6 +254,7 @@ export class JobTorqueElement extends Base {
     blocks.sheet.classList.toggle('open', answer.list !== null);
     blocks.form.show(question, answer);
     blocks.answer.show(answer, compact);
+    blocks.sure.show(answer);
     blocks.reminders.replaceChildren(...answer.reminders.map((text) => made('li', '', text)));
     blocks.reminded.hidden = answer.reminders.length === 0;
     if (blocks.full instanceof HTMLAnchorElement) blocks.full.href = this.#fullAddress();
@@ -264,7 +265,7 @@ export class JobTorqueElement extends Base {
       const pair = { tool: answer.tool, pack: answer.pack };
       const field = blocks.field(source, question);
       blocks.list.show(field, pair);
-      blocks.table.show(field, pair);
+      blocks.table.show(field, pair, answer.score);
     }
     if (problems.length > 0) this.#report(problems);
     else blocks.answer.fault('');

@@ -2,11 +2,14 @@
  * The ranked field as a real table, and the short list of pairs that reach the job.
  */
 
-import { made } from './form.js';
+import { fill, made, named } from './form.js';
+import { markOf } from './mark.js';
 
 /**
  * @typedef {import('./jobtorque.js').WordedTable} WordedTable
  * @typedef {import('./jobtorque.js').WordedRow} WordedRow
+ * @typedef {import('./jobtorque.js').Score} Score
+ * @typedef {import('./form.js').Choice} Choice
  */
 
 /**
@@ -23,8 +26,10 @@ const ALWAYS = ['place', 'pair'];
 /** The whole field. */
 export class PairsTable {
   element = made('section', 'field');
+  #heading = made('h2', '');
   #table = made('table', '');
   #columns = made('select', '');
+  #score = made('select', '');
   /** @type {{ table: WordedTable, pair: Pair } | null} */
   #wanted = null;
   /** @type {WordedTable | null} */
@@ -34,15 +39,25 @@ export class PairsTable {
 
   /**
    * @param {Record<string, string>} texts
-   * @param {(pair: Pair) => void} chosen
+   * @param {(choice: Choice) => void} chosen
    */
   constructor(texts, chosen) {
     this.chosen = chosen;
     this.element.setAttribute('part', 'table');
-    const label = made('label', 'column', `${texts['table.show'] ?? ''} `);
-    label.append(this.#columns);
-    this.#columns.addEventListener('change', () => this.#narrow());
-    this.element.append(label, this.#table);
+    const text = (/** @type {string} */ key) => texts[key] ?? '';
+    named(this.#score, 'score', text('score.label'), (score) => chosen({ score: score || null }));
+    fill(this.#score, [
+      ['', text('score.typical')],
+      ['best-of-three', text('score.best_of_three')],
+    ]);
+    const judged = made('p', 'settings');
+    judged.append(labelled(this.#score, text('score.label')), made('small', '', text('score.help')));
+    named(this.#columns, 'column', text('table.show'), () => this.#narrow());
+    const shown = made('p', 'settings column');
+    shown.append(labelled(this.#columns, text('table.show')));
+    this.#heading.id = 'field';
+    this.#table.setAttribute('aria-labelledby', this.#heading.id);
+    this.element.append(this.#heading, judged, shown, this.#table);
   }
 
   /**
@@ -50,8 +65,10 @@ export class PairsTable {
    * answer and the chart need not wait for it.
    * @param {WordedTable} table
    * @param {Pair} pair the one that is marked
+   * @param {Score} score what places are counted by
    */
-  show(table, pair) {
+  show(table, pair, score) {
+    this.#score.value = score === 'best-of-three' ? score : '';
     this.#wanted = { table, pair };
     if (!this.#shown || table === this.#shown) this.#update();
     else requestAnimationFrame(() => setTimeout(() => this.#update()));
@@ -92,10 +109,14 @@ export class PairsTable {
       this.#rows.set(row, element);
       tbody.append(element);
     }
-    this.#table.replaceChildren(made('caption', '', table.caption), thead, tbody);
+    this.#heading.textContent = table.caption;
+    this.#table.replaceChildren(thead, tbody);
     const chosen = this.#columns.value;
     const choices = table.headings.filter((heading) => !ALWAYS.includes(heading.key));
-    this.#columns.replaceChildren(...choices.map((heading) => new Option(heading.text, heading.key)));
+    fill(
+      this.#columns,
+      choices.map(({ key, text }) => [key, text]),
+    );
     if (choices.some((heading) => heading.key === chosen)) this.#columns.value = chosen;
     this.#narrow();
   }
@@ -108,11 +129,14 @@ export class PairsTable {
     const element = made('tr', '');
     table.headings.forEach((heading, i) => {
       const text = row.cells[i] ?? '';
-      const isPair = heading.key === 'pair';
-      const cell = isPair ? made('th', '') : made('td', heading.figures ? 'figures' : '', text);
-      if (isPair) {
+      const cell = made(heading.key === 'pair' ? 'th' : 'td', heading.figures ? 'figures' : '');
+      if (heading.key === 'pair') {
         cell.setAttribute('scope', 'row');
         cell.append(pairButton(text, row, this.chosen));
+      } else if (heading.key === 'place' && row.mark) {
+        cell.append(...markOf(row.mark));
+      } else {
+        cell.textContent = text;
       }
       cell.dataset.key = heading.key;
       element.append(cell);
@@ -171,6 +195,17 @@ export class ReachingList {
     );
     this.element.hidden = rows.length === 0;
   }
+}
+
+/**
+ * A control with its visible label.
+ * @param {HTMLSelectElement} select
+ * @param {string} text
+ */
+function labelled(select, text) {
+  const label = made('label', '', `${text} `);
+  label.append(select);
+  return label;
 }
 
 /**

@@ -114,6 +114,11 @@ pub struct Answer {
     pub lines: Vec<String>,
     /// Cautions that belong to this answer, in full beside it.
     pub cautions: Vec<String>,
+    /// Small sentences that belong to every such answer. Where there is little room they stand
+    /// before `sure`.
+    pub asides: Vec<String>,
+    /// How sure the answer is: what it rests on, what its scatter is made of, what is not known.
+    pub sure: Vec<String>,
     /// What to think of before starting, whatever the answer.
     pub reminders: Vec<String>,
     /// Which cautions the job needs.

@@ -138,6 +138,8 @@ pub struct Mark {
     pub at: f64,
     /// Where the line ends.
     pub high: f64,
-    /// The same in words.
+    /// The place alone, in words.
+    pub place: String,
+    /// Place and interval in words.
     pub text: String,
 }

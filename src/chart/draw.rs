@@ -5,7 +5,7 @@ use plotters::backend::DrawingBackend;
 use plotters::coord::Shift;
 use plotters::drawing::{DrawingArea, DrawingAreaErrorKind, IntoDrawingArea};
 use plotters::element::{Circle, DashedPathElement, PathElement, Polygon};
-use plotters::style::{RGBColor, ShapeStyle};
+use plotters::style::{Color, RGBColor, ShapeStyle};
 use serde::{Deserialize, Serialize};
 
 /// Red, green and blue.
@@ -13,7 +13,7 @@ use serde::{Deserialize, Serialize};
 pub type Colour = (u8, u8, u8);
 
 /// What a chart looks like.
-#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 pub struct Look {
     /// Pixels of the device for each CSS pixel. At least [`LEAST_RATIO`] are drawn.
@@ -39,6 +39,9 @@ const NEEDED: f64 = 1.5;
 const CURVE: f64 = 2.5;
 const MARK_RADIUS: f64 = 4.5;
 const MARK_EDGE: f64 = 2.0;
+
+/// How much of its curve's colour a band has.
+const BAND_ALPHA: f64 = 0.16;
 
 impl Look {
     /// Pixels that are drawn for each CSS pixel.
@@ -84,6 +87,9 @@ pub fn draw<B: DrawingBackend>(
     for tick in &view.time_ticks {
         let line = [(tick.at_px, view.top_px), (tick.at_px, view.bottom_px)];
         pen.line(&line, Dash::None, look.grid, GRID)?;
+    }
+    if let Some(band) = &view.band {
+        pen.fill(&band.outline, look.curve(0))?;
     }
     let needed = [(left, view.needed_px), (right, view.needed_px)];
     pen.line(&needed, Dash::None, look.needed, NEEDED)?;
@@ -150,6 +156,11 @@ impl<B: DrawingBackend> Pen<B> {
                 style,
             )),
         }
+    }
+
+    fn fill(&self, outline: &[(f64, f64)], colour: Colour) -> Drawn<B> {
+        let style = rgb(colour).mix(BAND_ALPHA).filled();
+        self.area.draw(&Polygon::new(self.pixels(outline), style))
     }
 
     /// The marks of a curve: hollow where it crosses the needed line, full at its end.

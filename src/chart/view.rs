@@ -1,14 +1,17 @@
 //! What stands where on the chart, as plain data in CSS pixels.
 
+pub mod band;
+
 use super::place::{Area, Room};
 use crate::results::{Curves, NamedCurve};
 use crate::units::{EntryUnit, Torque};
 use crate::words::catalogue::Catalogue;
 use crate::words::chart as words;
+use band::{Band, Edges};
 use serde::{Deserialize, Serialize};
 
 /// The room a chart has.
-#[derive(Clone, Copy, Debug, PartialEq, Deserialize, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Deserialize, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 pub struct Frame {
     /// Width in CSS pixels.
@@ -50,6 +53,8 @@ pub struct View {
     pub needed: Label,
     /// The curves, in the order of the answer.
     pub curves: Vec<DrawnCurve>,
+    /// The band about the first curve, where a single pair is asked for and enough is known.
+    pub band: Option<Band>,
 }
 
 /// A tick of an axis.
@@ -197,15 +202,20 @@ impl Axes {
         self.plot.bottom - share * (self.plot.bottom - self.plot.top)
     }
 
-    /// The curve at every few pixels, and where it crosses the needed line.
-    fn points(&self, curve: &NamedCurve, required_nm: f64) -> Vec<(f64, f64)> {
+    /// The times at every few pixels.
+    fn times(&self) -> impl Iterator<Item = f64> + use<> {
         let width = self.plot.right - self.plot.left;
         let steps = (width / POINTS_APART_PX).ceil().max(1.0) as u32;
-        let time = |step: u32| self.window_s * f64::from(step) / f64::from(steps);
+        let window_s = self.window_s;
+        (0..=steps).map(move |step| window_s * f64::from(step) / f64::from(steps))
+    }
+
+    /// The curve at every few pixels, and where it crosses the needed line.
+    fn points(&self, curve: &NamedCurve, required_nm: f64) -> Vec<(f64, f64)> {
         let crossing = curve.time_to_job_s;
-        let mut points = Vec::with_capacity(steps as usize + 2);
+        let mut points = Vec::new();
         let mut crossed = crossing.is_none();
-        for time_s in (0..=steps).map(time) {
+        for time_s in self.times() {
             if !crossed && crossing.is_some_and(|crossing_s| crossing_s <= time_s) {
                 points.extend(crossing.map(|crossing_s| (self.x(crossing_s), self.y(required_nm))));
                 crossed = true;
@@ -238,7 +248,8 @@ impl View {
             .iter()
             .map(ends)
             .fold(curves.required_torque_nm, f64::max);
-        let top_nm = highest_nm * (1.0 + HEADROOM);
+        let band_nm = curves.curves.iter().map(band::highest_nm);
+        let top_nm = band_nm.fold(highest_nm * (1.0 + HEADROOM), f64::max);
 
         let (top, bottom) = (1.55 * line_px, frame.height_px - 1.3 * line_px);
         let most = (bottom - top) / (TICKS_DOWN * frame.text_px);
@@ -301,6 +312,7 @@ impl View {
             left: plot.left + 2.0,
             ..plot
         };
+        let edges = curves.curves.first().and_then(|one| Edges::of(one, &axes));
         let mut room = Room::new(within, lines, line_px, letter_px);
         let needed = needed_label(
             &mut room,
@@ -347,6 +359,10 @@ impl View {
                 }
             });
         }
+        room.lines.extend(edges.iter().flat_map(Edges::both));
+        let band = edges
+            .as_ref()
+            .map(|edges| edges.band(&mut room, words::band(catalogue)));
         Self {
             frame,
             left_px: plot.left,
@@ -365,6 +381,7 @@ impl View {
             needed_px,
             needed,
             curves: drawn,
+            band,
         }
     }
 }

@@ -2,12 +2,11 @@
 
 use super::MOST_BYTES;
 use super::lines::scan;
-use super::misshapen::{escape, misshapen};
-use super::not_json::{not_json, not_utf8, reason};
+use super::not_json::{not_json, not_utf8};
 use super::read::{Kind, Node, Reading, read};
 use crate::problem::Problem;
 use indexmap::IndexMap;
-use serde::de::DeserializeOwned;
+use serde::Deserialize;
 use serde_json::value::RawValue;
 use std::cell::OnceCell;
 use std::collections::BTreeSet;
@@ -86,18 +85,27 @@ fn within(outer: &str, pointer: &str) -> bool {
 }
 
 /// A slice of the text that holds one value.
-struct Slice<'a> {
+pub(super) struct Slice<'a> {
     value: &'a RawValue,
     /// The members of an object, read when first asked for.
     members: OnceCell<IndexMap<String, &'a RawValue>>,
 }
 
 impl<'a> Slice<'a> {
-    fn new(value: &'a RawValue) -> Self {
+    pub(super) fn new(value: &'a RawValue) -> Self {
         Self {
             value,
             members: OnceCell::new(),
         }
+    }
+
+    fn members(&self) -> &IndexMap<String, &'a RawValue> {
+        self.members.get_or_init(|| self.read().unwrap_or_default())
+    }
+
+    /// This value as a `T`; nothing if it is none.
+    fn read<T: Deserialize<'a>>(&self) -> Option<T> {
+        serde_json::from_str(self.value.get()).ok()
     }
 }
 
@@ -114,36 +122,45 @@ impl Node for Slice<'_> {
     }
 
     fn member(&self, key: &str) -> Option<Self> {
-        let members = self
-            .members
-            .get_or_init(|| serde_json::from_str(self.value.get()).unwrap_or_default());
-        members
-            .get(key)
-            .map(|value| Slice::new(value))
-            .filter(|value| value.kind() != Kind::Null)
+        self.members().get(key).map(|value| Slice::new(value))
+    }
+
+    fn keys(&self) -> Vec<String> {
+        self.members().keys().cloned().collect()
     }
 
     fn elements(&self) -> Vec<Self> {
-        let elements: Vec<&RawValue> = serde_json::from_str(self.value.get()).unwrap_or_default();
+        let elements: Vec<&RawValue> = self.read().unwrap_or_default();
         elements.into_iter().map(Slice::new).collect()
     }
 
-    fn decode<T: DeserializeOwned>(&self, pointer: &str) -> Result<T, Problem> {
-        let mut text = serde_json::Deserializer::from_str(self.value.get());
-        serde_path_to_error::deserialize(&mut text).map_err(|error| {
-            let pointer = format!("{pointer}{}", to_pointer(error.path()));
-            misshapen(pointer, &reason(error.inner()))
-        })
+    fn text(&self) -> Option<String> {
+        self.read()
     }
-}
 
-fn to_pointer(path: &serde_path_to_error::Path) -> String {
-    use serde_path_to_error::Segment;
-    path.iter()
-        .map(|segment| match segment {
-            Segment::Seq { index } => format!("/{index}"),
-            Segment::Map { key } => format!("/{}", escape(key)),
-            Segment::Enum { .. } | Segment::Unknown => String::new(),
-        })
-        .collect()
+    fn truth(&self) -> Option<bool> {
+        self.read()
+    }
+
+    fn number(&self) -> Option<f64> {
+        let is_number = self.kind() == Kind::Number;
+        self.value.get().parse().ok().filter(|_| is_number)
+    }
+
+    fn whole(&self) -> Option<i64> {
+        self.read()
+    }
+
+    fn wholes(&self) -> Option<Vec<i64>> {
+        self.read()
+    }
+
+    fn digits(&self) -> String {
+        let written = self.value.get();
+        let whole = self.whole().is_some() || self.read::<u64>().is_some();
+        match self.number().filter(|_| !whole) {
+            Some(number) => format!("{number:?}"),
+            None => written.to_owned(),
+        }
+    }
 }

@@ -4,8 +4,7 @@
 //! The text is known to be JSON by then, so the scan only follows quotes, brackets and commas. It
 //! keeps its own stack: nesting cannot exhaust the program's.
 
-use super::misshapen::{escape, twice};
-use crate::problem::Problem;
+use crate::problem::{Problem, quoted};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What a scan finds.
@@ -289,6 +288,20 @@ impl Scanner<'_> {
             self.found.lists.push(problem.at(place.0, place.1));
         }
     }
+}
+
+/// The problem of a key that the object at `pointer` has twice.
+fn twice(pointer: &str, key: &str) -> Problem {
+    Problem::new(
+        format!("{pointer}/{}", escape(key)),
+        format!("the key {} twice", quoted(key)),
+        "every key once",
+    )
+}
+
+/// A key as a part of a JSON pointer (RFC 6901, section 3).
+fn escape(key: &str) -> String {
+    key.replace('~', "~0").replace('/', "~1")
 }
 
 #[cfg(test)]

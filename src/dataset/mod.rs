@@ -8,9 +8,10 @@ pub mod check;
 pub mod json;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod lines;
-pub mod misshapen;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod not_json;
+pub mod place;
+pub mod places;
 pub mod read;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod schema;

@@ -3,7 +3,7 @@
 use crate::problem::{Problem, quoted};
 
 /// What the JSON library says, without its own mention of line and column.
-pub fn reason(error: &serde_json::Error) -> String {
+fn reason(error: &serde_json::Error) -> String {
     let text = error.to_string();
     text.rsplit_once(" at line ")
         .map_or(text.as_str(), |(reason, _)| reason)

@@ -18,13 +18,14 @@ pub struct Code {
 }
 
 /// The modules of `www/`, and the one that the others hang from.
-const MODULES: [&str; 8] = [
+const MODULES: [&str; 9] = [
     "job-torque.js",
     "blocks.js",
     "engine.js",
     "form.js",
     "answer.js",
     "table.js",
+    "mark.js",
     "chart.js",
     ENTRY,
 ];

@@ -4,6 +4,7 @@
 //! Nothing is decided here. Every method takes `&self` and returns a `Result`, so that a fault is
 //! an ordinary exception and leaves the instance as it was.
 
+mod asked;
 mod object;
 
 use crate::ask::answer::Answer;
@@ -12,7 +13,8 @@ use crate::ask::question::Question;
 use crate::ask::table::WordedTable;
 use crate::chart::draw::{Look, draw};
 use crate::chart::view::{Frame, View};
-use crate::dataset::read::read;
+use crate::dataset;
+use crate::dataset::read::value::Value;
 use crate::problem::Problem;
 use crate::results::Results;
 use object::Object;
@@ -37,9 +39,8 @@ impl Jobtorque {
     /// Throws an array of every `Problem`.
     #[wasm_bindgen(constructor)]
     pub fn new(data: JsValue, catalogue: JsValue) -> Result<Jobtorque, JsValue> {
-        let catalogue = serde_wasm_bindgen::from_value(catalogue)
-            .map_err(|error| thrown(&[object::misshapen("", &error)]))?;
-        let results = Results::new(read(&Object(data)), catalogue)
+        let catalogue = asked::read(catalogue).map_err(|problems| thrown(problems.as_slice()))?;
+        let results = Results::new(dataset::read::read(&Object(data)), catalogue)
             .map_err(|problems| thrown(problems.as_slice()))?;
         Ok(Self { results })
     }
@@ -60,7 +61,7 @@ impl Jobtorque {
     /// Throws a `Problem` whose `pointer` names the faulty part of the question and whose
     /// `message` is for visitors.
     pub fn ask(&self, question: Ts<Question>) -> Result<Ts<Answer>, JsValue> {
-        let question = asked(&question)?;
+        let question: Question = handed_in(question.js_value())?;
         let answer = self.results.ask(&question);
         handed_over(&answer.map_err(|problem| thrown(&problem))?)
     }
@@ -71,7 +72,7 @@ impl Jobtorque {
     ///
     /// As `ask`.
     pub fn table(&self, question: Ts<Question>) -> Result<Ts<WordedTable>, JsValue> {
-        let question = asked(&question)?;
+        let question: Question = handed_in(question.js_value())?;
         let table = self.results.worded_table(&question);
         handed_over(&table.map_err(|problem| thrown(&problem))?)
     }
@@ -89,9 +90,9 @@ impl Jobtorque {
         frame: Ts<Frame>,
         look: Ts<Look>,
     ) -> Result<Ts<View>, JsValue> {
-        let question = asked(&question)?;
-        let frame: Frame = frame.to_rust().map_err(unreadable)?;
-        let look: Look = look.to_rust().map_err(unreadable)?;
+        let question: Question = handed_in(question.js_value())?;
+        let frame: Frame = handed_in(frame.js_value())?;
+        let look: Look = handed_in(look.js_value())?;
         let curves = self.results.curves(&question);
         let curves = curves.map_err(|problem| thrown(&problem))?;
         let view = View::new(&curves, frame, self.results.catalogue());
@@ -105,8 +106,8 @@ impl Jobtorque {
     }
 }
 
-fn asked(question: &Ts<Question>) -> Result<Question, JsValue> {
-    question.to_rust().map_err(unreadable)
+fn handed_in<T: Value>(object: JsValue) -> Result<T, JsValue> {
+    asked::read(object).map_err(|problems| thrown(&problems.first()))
 }
 
 fn unreadable(error: tsify::Error) -> JsValue {

@@ -1,10 +1,7 @@
 //! A parsed object of the browser as a document.
 
-use crate::dataset::misshapen::misshapen as in_words;
 use crate::dataset::read::{Kind, Node};
-use crate::problem::Problem;
-use js_sys::{Array, Reflect};
-use serde::de::DeserializeOwned;
+use js_sys::{Array, Float64Array, Function, Number, Reflect};
 use wasm_bindgen::{JsCast, JsValue};
 
 /// A value as `JSON.parse` gives it.
@@ -28,10 +25,17 @@ impl Node for Object {
     }
 
     fn member(&self, key: &str) -> Option<Self> {
-        let member = Reflect::get(&self.0, &JsValue::from_str(key)).ok();
-        member
-            .map(Self)
-            .filter(|member| member.kind() != Kind::Null)
+        let member = Reflect::get(&self.0, &JsValue::from_str(key)).ok()?;
+        (!member.is_undefined()).then_some(Self(member))
+    }
+
+    fn keys(&self) -> Vec<String> {
+        let object: Option<&js_sys::Object> = self.0.dyn_ref();
+        let keys = object.map(js_sys::Object::keys);
+        keys.iter()
+            .flat_map(Array::iter)
+            .filter_map(|key| key.as_string())
+            .collect()
     }
 
     fn elements(&self) -> Vec<Self> {
@@ -39,13 +43,39 @@ impl Node for Object {
         array.map_or_else(Vec::new, |array| array.iter().map(Self).collect())
     }
 
-    fn decode<T: DeserializeOwned>(&self, pointer: &str) -> Result<T, Problem> {
-        serde_wasm_bindgen::from_value(self.0.clone()).map_err(|error| misshapen(pointer, &error))
+    fn text(&self) -> Option<String> {
+        self.0.as_string()
     }
-}
 
-/// A value of the wrong shape. The faulty part inside an element is not known here.
-pub(super) fn misshapen(pointer: &str, error: &serde_wasm_bindgen::Error) -> Problem {
-    let text = error.to_string();
-    in_words(pointer.to_owned(), text.trim_start_matches("Error: "))
+    fn truth(&self) -> Option<bool> {
+        self.0.as_bool()
+    }
+
+    fn number(&self) -> Option<f64> {
+        self.0.as_f64()
+    }
+
+    fn whole(&self) -> Option<i64> {
+        let number = self.number()?;
+        let held = number.fract() == 0.0 && number.abs() <= Number::MAX_SAFE_INTEGER;
+        held.then_some(number as i64)
+    }
+
+    fn wholes(&self) -> Option<Vec<i64>> {
+        // Looked over and copied by the browser: element by element takes longer than all else.
+        let is_whole = Self(js_sys::global().into()).member("Number")?;
+        let is_whole = is_whole.member("isSafeInteger")?;
+        let every: Function = self.member("every")?.0.dyn_into().ok()?;
+        let whole = every.call1(&self.0, &is_whole.0).ok()?;
+        let numbers = whole
+            .is_truthy()
+            .then(|| Float64Array::new(&self.0).to_vec())?;
+        Some(numbers.into_iter().map(|number| number as i64).collect())
+    }
+
+    fn digits(&self) -> String {
+        let number = Number::from(self.number().unwrap_or(f64::NAN));
+        let digits = number.to_string_with_radix(10);
+        digits.map_or_else(|_| String::new(), String::from)
+    }
 }

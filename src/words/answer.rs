@@ -1,6 +1,7 @@
 //! An answer's figures to its sentences.
 
 use super::catalogue::Catalogue;
+use super::sure::Others;
 use super::{Needed, given_time, number, time, torque, whole_torque};
 use crate::ask::answer::{Answer, Basis, Verdict};
 use crate::ask::question::Score;
@@ -16,8 +17,8 @@ pub struct Wording<'a> {
     pub needed: Needed,
     /// The two figures of a job with a range, in N·m.
     pub range_nm: Option<(f64, f64)>,
-    /// Whether it is known how much tools of one model differ, from second specimens or beforehand.
-    pub others_vary: bool,
+    /// How much tools of one model are taken to differ.
+    pub others: Others,
     /// Whether the setup has an extension or adapters.
     pub extended: bool,
 }
@@ -38,7 +39,7 @@ fn typical_run_reaches(answer: &Answer) -> bool {
 }
 
 impl Wording<'_> {
-    fn fill(&self, key: &str, values: &[(&str, &str)]) -> String {
+    pub(super) fn fill(&self, key: &str, values: &[(&str, &str)]) -> String {
         self.catalogue.fill(key, values)
     }
 
@@ -60,13 +61,15 @@ impl Wording<'_> {
         self.needed.words(self.catalogue)
     }
 
-    /// Writes the words of a measured pair.
-    pub fn measured(&self, answer: &mut Answer) {
+    /// Writes the words of a measured pair, whose rig may read wrong by `rig_percent`, if that is known.
+    pub fn measured(&self, answer: &mut Answer, rig_percent: Option<f64>) {
         let mut lines = self.needed_lines(answer);
         let torque = self.needed_words();
         let headline = |key| self.headline(answer, key, &[("torque", &torque)]);
         answer.headline = match answer.verdict {
-            Some(Verdict::WithinReach) if answer.specimens == Some(1) && !self.others_vary => {
+            Some(Verdict::WithinReach)
+                if answer.specimens == Some(1) && !self.others.are_known() =>
+            {
                 lines.push(self.fill("answer.one_tool_unknown", &[]));
                 headline("answer.within_reach_one_tool")
             }
@@ -92,6 +95,10 @@ impl Wording<'_> {
             );
         }
         answer.lines = lines;
+        if answer.reach_probability.is_some() && self.others.are_known() {
+            answer.asides.push(self.fill("answer.allows_for", &[]));
+        }
+        answer.sure = self.sure_of_pair(answer, rig_percent);
         self.finish(answer);
     }
 
@@ -123,7 +130,6 @@ impl Wording<'_> {
         if answer.verdict == Some(Verdict::Borderline) {
             lines.push(self.fill("answer.one_try", &[]));
         }
-        lines.push(self.fill("answer.allows_for", &[]));
         lines
     }
 
@@ -338,6 +344,9 @@ impl Wording<'_> {
             lines.push(self.fill("tighten.stop_short", &[]));
         }
         answer.lines = lines;
+        if of > 0 {
+            answer.sure = self.sure_of_list(answer, judged);
+        }
         self.finish(answer);
     }
 
@@ -388,8 +397,8 @@ impl Wording<'_> {
             (answer.condition_factor != 1.0, "caution.factor"),
             (answer.loss_percent != 0.0, "caution.loss"),
             (self.extended, "caution.extension"),
-            (true, "caution.your_bolt"),
         ]);
+        answer.asides.push(self.fill("caution.your_bolt", &[]));
         answer.reminders = texts(&[
             (wheel, "caution.wheel_check"),
             (wheel, "caution.wheel_stands"),

@@ -10,7 +10,7 @@ use crate::units::EntryUnit;
 /// One language, read from a file such as `www/texts/en.json`.
 ///
 /// Nothing in it can fail at run time: what is missing shows as its key in brackets.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default, Deserialize)]
 pub struct Catalogue {
     /// Language tag (BCP 47), such as `en`.
     pub lang: String,
@@ -29,11 +29,12 @@ pub struct Catalogue {
 
 /// Which whole numbers take the singular. Source: Unicode CLDR, `plurals.xml`, for whole numbers;
 /// its category "many" of French and Spanish, for whole millions, does not occur here.
-#[derive(Clone, Copy, Debug, Deserialize, Eq, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, Deserialize, Eq, PartialEq)]
 #[serde(rename_all = "kebab-case")]
 pub enum PluralRule {
     /// One takes the singular, all else the plural. CLDR: `i = 1 and v = 0` for English and German,
     /// `n = 1` for Spanish.
+    #[default]
     OneOther,
     /// Zero and one take the singular, all else the plural. CLDR: `i = 0,1` for French.
     ZeroOneOther,
@@ -50,7 +51,7 @@ impl PluralRule {
 }
 
 /// The unit names a language prints behind a number.
-#[derive(Clone, Debug, Deserialize, Eq, PartialEq)]
+#[derive(Clone, Debug, Default, Deserialize, Eq, PartialEq)]
 pub struct UnitNames {
     /// Newton metre.
     pub newton_metre: String,

@@ -9,6 +9,11 @@ pub fn needed(catalogue: &Catalogue, needed: &Needed) -> String {
     catalogue.fill("chart.needed", &[("torque", &needed.words(catalogue))])
 }
 
+/// The text of the band about a curve.
+pub fn band(catalogue: &Catalogue) -> String {
+    catalogue.fill("chart.band", &[])
+}
+
 /// The text beside the point where a curve crosses the needed line, after this many seconds.
 pub fn crossing(catalogue: &Catalogue, time_s: f64) -> String {
     time(catalogue, time_s)

@@ -7,6 +7,7 @@ pub mod answer;
 pub mod catalogue;
 pub mod chart;
 pub mod number;
+pub mod sure;
 pub mod table;
 pub mod warning;
 

@@ -257,6 +257,7 @@ impl TableWording<'_> {
             low: part(low),
             at: part(rank),
             high: part(high),
+            place: rank.to_string(),
             text: self.fill(key, &values),
         })
     }

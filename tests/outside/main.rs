@@ -12,12 +12,17 @@
 )]
 
 mod close;
+mod fields;
 mod measured;
+mod nist;
 mod ranks;
 mod reductions;
+mod scatter;
 mod special;
 mod statistics;
 mod thinning;
 mod typical;
+mod uncertainty;
 mod units;
+mod variances;
 mod work;

@@ -4,7 +4,7 @@
     python3 make.py
 
 Every run, curve and figure in them is invented; what is expected of each follows the definitions word by word,
-with numpy and scipy, and shares no code with the program. One case stands on each line.
+with numpy, scipy and mpmath, and shares no code with the program. One case stands on each line.
 """
 
 import json
@@ -17,8 +17,10 @@ import scipy
 import known
 import ranks
 import reductions
+import special
 import thinning
 import typical
+import uncertainty
 
 HERE = Path(__file__).parent
 
@@ -41,6 +43,8 @@ def main():
     write("thinning.json", thinning.fixture())
     write("typical.json", typical.fixture())
     write("ranks.json", ranks.fixture())
+    write("special.json", special.fixture())
+    write("uncertainty.json", uncertainty.fixture())
 
 
 if __name__ == "__main__":

@@ -11,6 +11,7 @@ fn labels(view: &View) -> Vec<&Label> {
         .chain([&view.needed, &view.time_unit, &view.torque_unit])
         .chain(curves.clone().filter_map(|curve| curve.label.as_ref()))
         .chain(curves.filter_map(|curve| curve.crossing.as_ref()?.label.as_ref()))
+        .chain(view.band.iter().filter_map(|band| band.label.as_ref()))
         .collect()
 }
 
@@ -59,8 +60,12 @@ fn the_crossing_is_the_answers_time_to_the_job() {
 fn words_stay_in_the_frame_and_apart() {
     let results = demo();
     for width_px in [300.0, 328.0, 640.0, 1100.0] {
-        for job in ["20 N·m", "150 N·m", "heavy-truck-wheel-loosen", "9000 N·m"] {
-            let view = view(&results, &question(job, None), width_px);
+        let jobs = ["20 N·m", "150 N·m", "heavy-truck-wheel-loosen", "9000 N·m"];
+        for (job, pair) in jobs
+            .into_iter()
+            .flat_map(|job| [(job, None), (job, Some(PAIR))])
+        {
+            let view = view(&results, &question(job, pair), width_px);
             let areas: Vec<(Area, &str)> = labels(&view)
                 .into_iter()
                 .map(|label| {

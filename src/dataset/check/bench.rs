@@ -1,14 +1,16 @@
 //! The header, editions, rigs, setups and days.
 
 use super::{Checker, List, Range, one_of};
+use crate::dataset::place::Place;
 use crate::dataset::types::{Calibration, Joint};
 use crate::problem::{Problem, quoted};
+use std::collections::BTreeSet;
 
 impl Checker<'_> {
     pub(super) fn bench(&mut self) {
         let dataset = self.dataset;
         self.number(
-            "/match_margin_percent".into(),
+            &Place::Top.member("match_margin_percent"),
             dataset.match_margin_percent,
             Range::Positive,
         );
@@ -21,30 +23,30 @@ impl Checker<'_> {
     fn editions(&mut self) {
         let mut before = None;
         for (i, edition) in self.dataset.editions.iter().enumerate() {
-            let pointer = self.gaps.pointer("editions", i);
+            let place = self.gaps.place("editions", i);
             if let Some(before) = before
                 && edition.edition <= before
             {
                 self.problem(
-                    format!("{pointer}/edition"),
+                    &place.member("edition"),
                     format!("edition {} after edition {before}", edition.edition),
                     "numbers that rise",
                 );
             }
             before = Some(edition.edition);
-            self.date(format!("{pointer}/date"), &edition.date);
+            self.date(&place.member("date"), &edition.date);
             for (k, correction) in edition.corrections.iter().enumerate() {
-                let pointer = format!("{pointer}/corrections/{k}");
+                let place = place.element("corrections", k);
                 self.number(
-                    format!("{pointer}/torque_factor"),
+                    &place.member("torque_factor"),
                     correction.torque_factor,
                     Range::Within(0.5, 2.0),
                 );
                 for (j, tool) in correction.tools.iter().enumerate() {
-                    self.known(format!("{pointer}/tools/{j}"), tool, List::Tools);
+                    self.known(&place.element("tools", j), tool, List::Tools);
                 }
                 for (j, day) in correction.days.iter().enumerate() {
-                    self.known(format!("{pointer}/days/{j}"), day, List::Days);
+                    self.known(&place.element("days", j), day, List::Days);
                 }
             }
         }
@@ -52,79 +54,73 @@ impl Checker<'_> {
 
     fn rigs(&mut self) {
         let (dataset, gaps) = (self.dataset, self.gaps);
-        self.unique_ids(
-            dataset
-                .rigs
-                .iter()
-                .enumerate()
-                .map(|(i, rig)| (gaps.pointer("rigs", i), rig.id.as_str())),
-        );
+        let mut ids = BTreeSet::new();
         for (i, rig) in dataset.rigs.iter().enumerate() {
-            let pointer = gaps.pointer("rigs", i);
+            let place = gaps.place("rigs", i);
+            self.id(&place, &rig.id, &mut ids);
             self.number(
-                format!("{pointer}/window_s"),
+                &place.member("window_s"),
                 rig.window_s,
                 Range::Within(0.1, 60.0),
             );
             self.number(
-                format!("{pointer}/smooth_s"),
+                &place.member("smooth_s"),
                 rig.smooth_s,
                 Range::Within(0.0, 1.0),
             );
-            self.number(format!("{pointer}/onset_nm"), rig.onset_nm, Range::Positive);
+            self.number(&place.member("onset_nm"), rig.onset_nm, Range::Positive);
             self.number(
-                format!("{pointer}/unit_to_unit_percent"),
+                &place.member("unit_to_unit_percent"),
                 rig.unit_to_unit_percent,
                 Range::Within(0.0, 100.0),
             );
             for (k, calibration) in rig.calibrations.iter().enumerate() {
-                self.calibration(&format!("{pointer}/calibrations/{k}"), calibration);
+                self.calibration(&place.element("calibrations", k), calibration);
             }
-            let joints = rig.joints.iter().enumerate();
-            self.unique_ids(
-                joints.map(|(k, joint)| (format!("{pointer}/joints/{k}"), joint.id.as_str())),
-            );
+            let mut joints = BTreeSet::new();
             for (k, joint) in rig.joints.iter().enumerate() {
-                self.joint(&format!("{pointer}/joints/{k}"), joint);
+                let place = place.element("joints", k);
+                self.id(&place, &joint.id, &mut joints);
+                self.joint(&place, joint);
             }
         }
     }
 
-    fn calibration(&mut self, pointer: &str, calibration: &Calibration) {
-        self.date(format!("{pointer}/date"), &calibration.date);
+    fn calibration(&mut self, place: &Place, calibration: &Calibration) {
+        self.date(&place.member("date"), &calibration.date);
         let uncertainty = calibration.expanded_uncertainty_percent;
         self.number(
-            format!("{pointer}/expanded_uncertainty_percent"),
+            &place.member("expanded_uncertainty_percent"),
             uncertainty,
             Range::Within(0.0, 100.0),
         );
         self.number(
-            format!("{pointer}/coverage_factor"),
+            &place.member("coverage_factor"),
             calibration.coverage_factor,
             Range::Positive,
         );
         self.number(
-            format!("{pointer}/nm_per_kn"),
+            &place.member("nm_per_kn"),
             calibration.nm_per_kn,
             Range::Positive,
         );
     }
 
     /// A torque–angle line: two series of one length, both strictly rising.
-    fn joint(&mut self, pointer: &str, joint: &Joint) {
+    fn joint(&mut self, place: &Place, joint: &Joint) {
         let (angle, torque) = match (&joint.angle_deg, &joint.torque_nm) {
             (None, None) => return,
             (Some(angle), Some(torque)) => (angle, torque),
             (Some(_), None) => {
                 return self.problem(
-                    pointer,
+                    place,
                     "\"angle_deg\" without \"torque_nm\"",
                     "both or neither",
                 );
             }
             (None, Some(_)) => {
                 return self.problem(
-                    pointer,
+                    place,
                     "\"torque_nm\" without \"angle_deg\"",
                     "both or neither",
                 );
@@ -132,40 +128,35 @@ impl Checker<'_> {
         };
         if angle.len() != torque.len() || angle.len() < 2 {
             let found = format!("{} angles and {} torques", angle.len(), torque.len());
-            return self.problem(pointer, found, "as many of each, at least two");
+            return self.problem(place, found, "as many of each, at least two");
         }
         for (name, series) in [("angle_deg", angle), ("torque_nm", torque)] {
-            let pointer = format!("{pointer}/{name}");
+            let place = place.member(name);
             for (k, &value) in series.iter().enumerate() {
-                self.number(format!("{pointer}/{k}"), Some(value), Range::Finite);
+                self.number(&place.nth(k), Some(value), Range::Finite);
             }
-            self.strictly_rising(&pointer, series);
+            self.strictly_rising(&place, series);
         }
     }
 
     fn setups(&mut self) {
         let (dataset, gaps) = (self.dataset, self.gaps);
-        self.unique_ids(
-            dataset
-                .setups
-                .iter()
-                .enumerate()
-                .map(|(i, setup)| (gaps.pointer("setups", i), setup.id.as_str())),
-        );
+        let mut ids = BTreeSet::new();
         for (i, setup) in dataset.setups.iter().enumerate() {
-            let pointer = gaps.pointer("setups", i);
+            let place = gaps.place("setups", i);
+            self.id(&place, &setup.id, &mut ids);
             self.number(
-                format!("{pointer}/extension_mm"),
+                &place.member("extension_mm"),
                 setup.extension_mm,
                 Range::NotNegative,
             );
             self.number(
-                format!("{pointer}/start_charge_percent"),
+                &place.member("start_charge_percent"),
                 setup.start_charge_percent,
                 Range::Within(0.0, 100.0),
             );
             self.number(
-                format!("{pointer}/pack_start_c"),
+                &place.member("pack_start_c"),
                 setup.pack_start_c,
                 Range::Within(-100.0, 150.0),
             );
@@ -174,23 +165,18 @@ impl Checker<'_> {
 
     fn days(&mut self) {
         let (dataset, gaps) = (self.dataset, self.gaps);
-        self.unique_ids(
-            dataset
-                .days
-                .iter()
-                .enumerate()
-                .map(|(i, day)| (gaps.pointer("days", i), day.id.as_str())),
-        );
+        let mut ids = BTreeSet::new();
         for (i, day) in dataset.days.iter().enumerate() {
-            let pointer = gaps.pointer("days", i);
-            self.date(format!("{pointer}/date"), &day.date);
+            let place = gaps.place("days", i);
+            self.id(&place, &day.id, &mut ids);
+            self.date(&place.member("date"), &day.date);
             self.number(
-                format!("{pointer}/ambient_c"),
+                &place.member("ambient_c"),
                 day.ambient_c,
                 Range::Within(-100.0, 100.0),
             );
             if let Some(rig) = &day.rig {
-                self.known(format!("{pointer}/rig"), rig, List::Rigs);
+                self.known(&place.member("rig"), rig, List::Rigs);
             }
         }
     }
@@ -201,8 +187,8 @@ impl Checker<'_> {
         setup: Option<&str>,
         rig: Option<&str>,
     ) -> Option<(usize, usize)> {
-        let place = |list, id: Option<&str>| match id {
-            Some(id) => self.ids.list(list).get(id).copied(),
+        let place = |list: List, id: Option<&str>| match id {
+            Some(id) => list.places(&self.places).get(id).copied(),
             None => Some(0),
         };
         Some((place(List::Setups, setup)?, place(List::Rigs, rig)?))
@@ -223,7 +209,7 @@ impl Checker<'_> {
         }
         let known = one_of(rig.joints.iter().map(|joint| quoted(&joint.id)));
         let problem = Problem::new(
-            format!("{}/joint", self.gaps.pointer("setups", setup)),
+            self.gaps.place("setups", setup).member("joint"),
             format!("the joint {}", quoted(joint)),
             format!(
                 "a joint of the rig {}, on which this setup was run",

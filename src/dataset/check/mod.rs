@@ -4,11 +4,13 @@ mod bench;
 mod runs;
 mod stock;
 
+use super::place::Place;
+use super::places::{ById, Places};
 use super::read::Gaps;
 use super::types::Dataset;
 use crate::problem::{Problem, quoted};
 use std::cmp::Ordering;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// Every problem of meaning in what was read of a dataset. `gaps` says what could not be read;
 /// references into a list with gaps are not called unknown.
@@ -16,7 +18,7 @@ pub fn check(dataset: &Dataset, gaps: &Gaps) -> Vec<Problem> {
     let mut checker = Checker {
         dataset,
         gaps,
-        ids: Ids::of(dataset),
+        places: Places::of(dataset),
         problems: Vec::new(),
     };
     checker.bench();
@@ -46,58 +48,23 @@ impl List {
             Self::Days => ("days", "day"),
         }
     }
-}
 
-/// What may be referred to: identifiers and the places of the first of that name.
-struct Ids<'a> {
-    editions: BTreeSet<u32>,
-    rigs: BTreeMap<&'a str, usize>,
-    setups: BTreeMap<&'a str, usize>,
-    tools: BTreeMap<&'a str, usize>,
-    packs: BTreeMap<&'a str, usize>,
-    days: BTreeMap<&'a str, usize>,
-}
-
-impl<'a> Ids<'a> {
-    fn of(dataset: &'a Dataset) -> Self {
-        Self {
-            editions: dataset
-                .editions
-                .iter()
-                .map(|edition| edition.edition)
-                .collect(),
-            rigs: places(dataset.rigs.iter().map(|rig| rig.id.as_str())),
-            setups: places(dataset.setups.iter().map(|setup| setup.id.as_str())),
-            tools: places(dataset.tools.iter().map(|tool| tool.id.as_str())),
-            packs: places(dataset.packs.iter().map(|pack| pack.id.as_str())),
-            days: places(dataset.days.iter().map(|day| day.id.as_str())),
+    /// Where its elements stand.
+    fn places<'p, 'a>(self, places: &'p Places<'a>) -> &'p ById<'a> {
+        match self {
+            Self::Rigs => &places.rigs,
+            Self::Setups => &places.setups,
+            Self::Tools => &places.tools,
+            Self::Packs => &places.packs,
+            Self::Days => &places.days,
         }
     }
-
-    fn list(&self, list: List) -> &BTreeMap<&'a str, usize> {
-        match list {
-            List::Rigs => &self.rigs,
-            List::Setups => &self.setups,
-            List::Tools => &self.tools,
-            List::Packs => &self.packs,
-            List::Days => &self.days,
-        }
-    }
-}
-
-/// The place of the first of each name.
-fn places<'a>(names: impl Iterator<Item = &'a str>) -> BTreeMap<&'a str, usize> {
-    let mut places = BTreeMap::new();
-    for (place, name) in names.enumerate() {
-        places.entry(name).or_insert(place);
-    }
-    places
 }
 
 struct Checker<'a> {
     dataset: &'a Dataset,
     gaps: &'a Gaps,
-    ids: Ids<'a>,
+    places: Places<'a>,
     problems: Vec<Problem>,
 }
 
@@ -136,50 +103,39 @@ impl Range {
 }
 
 impl<'a> Checker<'a> {
-    fn problem(
-        &mut self,
-        pointer: impl Into<String>,
-        found: impl Into<String>,
-        wanted: impl Into<String>,
-    ) {
-        self.problems.push(Problem::new(pointer, found, wanted));
+    fn problem(&mut self, place: &Place, found: impl Into<String>, wanted: impl Into<String>) {
+        self.problems.push(Problem::new(place, found, wanted));
     }
 
-    fn number(&mut self, pointer: String, value: Option<f64>, range: Range) {
+    fn number(&mut self, place: &Place, value: Option<f64>, range: Range) {
         if let Some(value) = value
             && !range.holds(value)
         {
-            self.problem(pointer, written(value), range.words());
+            self.problem(place, written(value), range.words());
         }
     }
 
-    /// Identifiers of one list: present and unique.
-    fn unique_ids(&mut self, ids: impl Iterator<Item = (String, &'a str)>) {
-        let mut seen = BTreeSet::new();
-        for (pointer, id) in ids {
-            let pointer = format!("{pointer}/id");
-            if id.is_empty() {
-                self.problem(pointer, "an empty text", "a text that names it");
-            } else if !seen.insert(id) {
-                self.problem(
-                    pointer,
-                    format!("the identifier {} again", quoted(id)),
-                    "every identifier once",
-                );
-            }
+    /// An identifier: there, and unlike those `before` it in its list.
+    fn id(&mut self, element: &Place, id: &'a str, before: &mut BTreeSet<&'a str>) {
+        let place = element.member("id");
+        if id.is_empty() {
+            self.problem(&place, "an empty text", "a text that names it");
+        } else if !before.insert(id) {
+            let found = format!("the identifier {} again", quoted(id));
+            self.problem(&place, found, "every identifier once");
         }
     }
 
     /// A reference into `list`.
-    fn known(&mut self, pointer: String, id: &str, list: List) {
+    fn known(&mut self, place: &Place, id: &str, list: List) {
         let (key, thing) = list.words();
-        let ids = self.ids.list(list);
+        let ids = list.places(&self.places);
         if ids.contains_key(id) || !self.gaps.whole(key) {
             return;
         }
         let known = one_of(ids.keys().map(|id| quoted(id)));
         let problem = Problem::new(
-            pointer,
+            place,
             format!("the unknown {thing} {}", quoted(id)),
             format!("the \"id\" of a {thing} in this file"),
         );
@@ -190,13 +146,14 @@ impl<'a> Checker<'a> {
     }
 
     /// A reference to an edition.
-    fn known_edition(&mut self, pointer: String, edition: u32) {
-        if self.ids.editions.contains(&edition) || !self.gaps.whole("editions") {
+    fn known_edition(&mut self, place: &Place, edition: u32) {
+        let known = self.dataset.editions.iter().map(|known| known.edition);
+        if known.clone().any(|known| known == edition) || !self.gaps.whole("editions") {
             return;
         }
-        let known = one_of(self.ids.editions.iter().map(u32::to_string));
+        let known = one_of(known.map(|known| known.to_string()));
         let problem = Problem::new(
-            pointer,
+            place,
             format!("the unknown edition {edition}"),
             "the number of an edition in this file",
         );
@@ -206,24 +163,24 @@ impl<'a> Checker<'a> {
         });
     }
 
-    fn date(&mut self, pointer: String, date: &str) {
+    fn date(&mut self, place: &Place, date: &str) {
         if !is_date(date) {
             self.problem(
-                pointer,
+                place,
                 quoted(date),
                 "a day of the calendar such as \"2026-03-02\"",
             );
         }
     }
 
-    fn strictly_rising(&mut self, pointer: &str, series: &[f64]) {
+    fn strictly_rising(&mut self, place: &Place, series: &[f64]) {
         let pairs = series.iter().zip(series.iter().skip(1));
-        if let Some((place, (before, value))) = pairs
+        if let Some((at, (before, value))) = pairs
             .enumerate()
             .find(|(_, (a, b))| a.partial_cmp(b) != Some(Ordering::Less))
         {
             self.problem(
-                format!("{pointer}/{}", place + 1),
+                &place.nth(at + 1),
                 format!("{} after {}", written(*value), written(*before)),
                 "values that rise",
             );

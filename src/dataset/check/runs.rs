@@ -1,6 +1,7 @@
 //! Runs: what they refer to, when they count, and their series.
 
 use super::{Checker, List, Range};
+use crate::dataset::place::Place;
 use crate::dataset::types::{BuildUp, Day, Run};
 use crate::dataset::{MOST_COMBINATIONS, MOST_RUN_US, MOST_SAMPLES, MOST_TORQUE_DNM};
 use crate::problem::quoted;
@@ -13,25 +14,24 @@ impl<'a> Checker<'a> {
     pub(super) fn runs(&mut self) {
         let dataset = self.dataset;
         let mut combinations = BTreeSet::new();
-        let mut benches = BTreeSet::new();
         for (i, run) in dataset.runs.iter().enumerate() {
-            let pointer = self.gaps.pointer("runs", i);
-            self.references(&pointer, run);
-            self.counting(&pointer, run);
-            self.number(format!("{pointer}/at_s"), run.at_s, Range::NotNegative);
+            let place = self.gaps.place("runs", i);
+            self.references(&place, run);
+            self.counting(&place, run);
+            self.number(&place.member("at_s"), run.at_s, Range::NotNegative);
             match (&run.buildup, &run.torque_dnm) {
                 (Some(_), None) if has_samples(run) => {
-                    self.problem(&pointer, "knots beside series of samples", "one of the two")
+                    self.problem(&place, "knots beside series of samples", "one of the two")
                 }
                 (Some(_), Some(_)) => self.problem(
-                    &pointer,
+                    &place,
                     "both \"torque_dnm\" and \"buildup\"",
                     "one of the two",
                 ),
-                (Some(buildup), None) => self.buildup(&format!("{pointer}/buildup"), buildup),
-                (None, Some(torque)) => self.samples(&pointer, run, torque),
+                (Some(buildup), None) => self.buildup(&place.member("buildup"), buildup),
+                (None, Some(torque)) => self.samples(&place, run, torque),
                 (None, None) => self.problem(
-                    &pointer,
+                    &place,
                     "a run without a series",
                     "\"torque_dnm\" or \"buildup\"",
                 ),
@@ -40,39 +40,48 @@ impl<'a> Checker<'a> {
                 continue;
             };
             let bench = self.bench_of(run.setup.as_deref(), day.rig.as_deref());
-            combinations.insert((run.tool.as_str(), run.pack.as_str(), bench));
-            if self.gaps.whole("setups") && self.gaps.whole("rigs") {
-                benches.insert(bench);
-            }
+            combinations.insert((bench, run.tool.as_str(), run.pack.as_str()));
         }
-        for (setup, rig) in benches.into_iter().flatten() {
-            self.joint_of_setup(setup, rig);
+        let mut before = None;
+        for &(bench, ..) in &combinations {
+            if let Some((setup, rig)) = bench
+                && bench != before
+                && self.gaps.whole("setups")
+                && self.gaps.whole("rigs")
+            {
+                self.joint_of_setup(setup, rig);
+            }
+            before = bench;
         }
         if combinations.len() > MOST_COMBINATIONS {
             let found = format!(
                 "{} combinations of tool, pack, setup and rig",
                 combinations.len()
             );
-            self.problem("/runs", found, format!("at most {MOST_COMBINATIONS}"));
+            self.problem(
+                &Place::Top.member("runs"),
+                found,
+                format!("at most {MOST_COMBINATIONS}"),
+            );
         }
     }
 
-    fn references(&mut self, pointer: &str, run: &Run) {
-        self.known(format!("{pointer}/tool"), &run.tool, List::Tools);
-        self.known(format!("{pointer}/pack"), &run.pack, List::Packs);
-        self.known(format!("{pointer}/day"), &run.day, List::Days);
+    fn references(&mut self, place: &Place, run: &Run) {
+        self.known(&place.member("tool"), &run.tool, List::Tools);
+        self.known(&place.member("pack"), &run.pack, List::Packs);
+        self.known(&place.member("day"), &run.day, List::Days);
         if let Some(setup) = &run.setup {
-            self.known(format!("{pointer}/setup"), setup, List::Setups);
+            self.known(&place.member("setup"), setup, List::Setups);
         }
-        let tool = self.ids.tools.get(run.tool.as_str());
-        let pack = self.ids.packs.get(run.pack.as_str());
+        let tool = self.places.tools.get(run.tool.as_str());
+        let pack = self.places.packs.get(run.pack.as_str());
         if let Some(tool) = tool.and_then(|&place| self.dataset.tools.get(place))
             && let Some(pack) = pack.and_then(|&place| self.dataset.packs.get(place))
             && tool.pack_mount != pack.pack_mount
         {
             let found = format!("a pack for the mount {}", quoted(&pack.pack_mount));
             self.problem(
-                format!("{pointer}/pack"),
+                &place.member("pack"),
                 found,
                 format!(
                     "one for the mount of its tool, {}",
@@ -83,52 +92,52 @@ impl<'a> Checker<'a> {
     }
 
     fn day_of(&self, run: &Run) -> Option<&'a Day> {
-        let place = self.ids.days.get(run.day.as_str())?;
+        let place = self.places.days.get(run.day.as_str())?;
         self.dataset.days.get(*place)
     }
 
     /// From which edition on a run counts, and from which it no longer does.
-    fn counting(&mut self, pointer: &str, run: &Run) {
+    fn counting(&mut self, place: &Place, run: &Run) {
         if let Some(edition) = run.edition {
-            self.known_edition(format!("{pointer}/edition"), edition);
+            self.known_edition(&place.member("edition"), edition);
         }
         let Some(exclusion) = &run.excluded else {
             return;
         };
-        let pointer = format!("{pointer}/excluded");
+        let place = &place.member("excluded");
         match (exclusion.edition, run.edition) {
             (None, None) => {}
             (None, Some(first)) => self.problem(
-                pointer,
+                place,
                 "no \"edition\"",
                 format!("the edition from which on the run does not count, {first} or later"),
             ),
             (Some(since), Some(first)) if since < first => self.problem(
-                format!("{pointer}/edition"),
+                &place.member("edition"),
                 format!("edition {since}, before the run's own"),
                 format!("edition {first} or a later one"),
             ),
-            (Some(since), _) => self.known_edition(format!("{pointer}/edition"), since),
+            (Some(since), _) => self.known_edition(&place.member("edition"), since),
         }
     }
 
-    fn samples(&mut self, pointer: &str, run: &Run, torque: &[i32]) {
+    fn samples(&mut self, place: &Place, run: &Run, torque: &[i32]) {
         let count = torque.len();
         if count == 0 {
             return self.problem(
-                format!("{pointer}/torque_dnm"),
+                &place.member("torque_dnm"),
                 "an empty series",
                 "at least one sample",
             );
         }
         if count > MOST_SAMPLES {
             return self.problem(
-                format!("{pointer}/torque_dnm"),
+                &place.member("torque_dnm"),
                 format!("{count} samples"),
                 format!("at most {MOST_SAMPLES}"),
             );
         }
-        self.torques(&format!("{pointer}/torque_dnm"), torque);
+        self.torques(&place.member("torque_dnm"), torque);
         for (name, series) in [
             ("voltage_mv", &run.voltage_mv),
             ("current_ma", &run.current_ma),
@@ -138,111 +147,109 @@ impl<'a> Checker<'a> {
                 && series.len() != count
             {
                 self.problem(
-                    format!("{pointer}/{name}"),
+                    &place.member(name),
                     format!("{} samples", series.len()),
                     format!("{count}, as many as in \"torque_dnm\""),
                 );
             }
         }
-        self.times(pointer, run, count);
+        self.times(place, run, count);
     }
 
-    fn torques(&mut self, pointer: &str, torque: &[i32]) {
+    fn torques(&mut self, place: &Place, torque: &[i32]) {
         let mut numbered = torque.iter().enumerate();
-        if let Some((place, torque)) =
+        if let Some((at, torque)) =
             numbered.find(|(_, torque)| torque.unsigned_abs() > MOST_TORQUE_DNM)
         {
             self.problem(
-                format!("{pointer}/{place}"),
+                &place.nth(at),
                 torque.to_string(),
                 format!("from -{MOST_TORQUE_DNM} to {MOST_TORQUE_DNM} tenths of a N·m"),
             );
         }
     }
 
-    fn times(&mut self, pointer: &str, run: &Run, count: usize) {
+    fn times(&mut self, place: &Place, run: &Run, count: usize) {
         self.number(
-            format!("{pointer}/start_s"),
+            &place.member("start_s"),
             run.start_s,
             Range::Within(-1e6, 1e6),
         );
         match (run.interval_s, &run.time_us) {
             (Some(_), Some(_)) => self.problem(
-                pointer,
+                place,
                 "both \"interval_s\" and \"time_us\"",
                 "one of the two",
             ),
-            (None, None) => {
-                self.problem(pointer, "no sample times", "\"interval_s\" or \"time_us\"")
-            }
+            (None, None) => self.problem(place, "no sample times", "\"interval_s\" or \"time_us\""),
             (Some(interval), None) => {
                 self.number(
-                    format!("{pointer}/interval_s"),
+                    &place.member("interval_s"),
                     Some(interval),
                     Range::Within(1e-6, 60.0),
                 );
                 let length_us = interval * 1e6 * count as f64;
                 if length_us > MOST_RUN_US as f64 && interval <= 60.0 {
-                    self.problem(pointer, "a run of more than an hour", "at most an hour");
+                    self.problem(place, "a run of more than an hour", "at most an hour");
                 }
             }
             (None, Some(times)) if times.len() != count => {
                 self.problem(
-                    format!("{pointer}/time_us"),
+                    &place.member("time_us"),
                     format!("{} times", times.len()),
                     format!("{count}, as many as in \"torque_dnm\""),
                 );
             }
             (None, Some(times)) => {
-                self.sample_times(&format!("{pointer}/time_us"), times);
+                self.sample_times(&place.member("time_us"), times);
             }
         }
     }
 
     /// Sample times in microseconds: they do not run backwards and span no more than an hour.
-    fn sample_times(&mut self, pointer: &str, times: &[i64]) {
+    fn sample_times(&mut self, place: &Place, times: &[i64]) {
         let mut pairs = times.iter().zip(times.iter().skip(1)).enumerate();
-        if let Some((place, (before, time))) = pairs.find(|(_, (before, time))| before > time) {
+        if let Some((at, (before, time))) = pairs.find(|(_, (before, time))| before > time) {
             self.problem(
-                format!("{pointer}/{}", place + 1),
+                &place.nth(at + 1),
                 format!("{time} after {before}"),
                 "times that do not run backwards",
             );
         }
         let mut numbered = times.iter().enumerate();
-        if let Some((place, time)) = numbered.find(|(_, time)| time.unsigned_abs() > LATEST_US) {
+        if let Some((at, time)) = numbered.find(|(_, time)| time.unsigned_abs() > LATEST_US) {
             self.problem(
-                format!("{pointer}/{place}"),
+                &place.nth(at),
                 time.to_string(),
                 format!("microseconds from -{LATEST_US} to {LATEST_US}"),
             );
         } else if let (Some(first), Some(last)) = (times.first(), times.last())
             && last - first > MOST_RUN_US
         {
-            self.problem(pointer, "a run of more than an hour", "at most an hour");
+            self.problem(place, "a run of more than an hour", "at most an hour");
         }
     }
 
-    fn buildup(&mut self, pointer: &str, buildup: &BuildUp) {
+    fn buildup(&mut self, place: &Place, buildup: &BuildUp) {
         let count = buildup.step.len();
         if count == 0 || buildup.rise_dnm.len() != count {
             let found = format!("{count} steps and {} rises", buildup.rise_dnm.len());
-            return self.problem(pointer, found, "as many of each, at least one");
+            return self.problem(place, found, "as many of each, at least one");
         }
         if count > MOST_SAMPLES {
             return self.problem(
-                format!("{pointer}/step"),
+                &place.member("step"),
                 format!("{count} knots"),
                 format!("at most {MOST_SAMPLES}"),
             );
         }
         if buildup.tick_us == 0 {
-            self.problem(format!("{pointer}/tick_us"), "0", "at least 1");
+            self.problem(&place.member("tick_us"), "0", "at least 1");
         }
         for (k, &step) in buildup.step.iter().enumerate() {
             if (k == 0) != (step == 0) {
                 self.problem(
-                    format!("{pointer}/step/{k}"),
+                    &place.element("step", k),
                     step.to_string(),
                     if k == 0 {
                         "0: the first knot lies at \"first_us\""
@@ -258,15 +265,15 @@ impl<'a> Checker<'a> {
             .saturating_add(buildup.first_us.into());
         if length_us > MOST_RUN_US.unsigned_abs() {
             self.problem(
-                format!("{pointer}/step"),
+                &place.member("step"),
                 "a run of more than an hour",
                 "at most an hour",
             );
         }
         let mut rises = buildup.rise_dnm.iter().enumerate().skip(1);
-        if let Some((place, rise)) = rises.find(|&(_, &rise)| rise < 0) {
+        if let Some((at, rise)) = rises.find(|&(_, &rise)| rise < 0) {
             self.problem(
-                format!("{pointer}/rise_dnm/{place}"),
+                &place.element("rise_dnm", at),
                 rise.to_string(),
                 "0 or more: a build-up curve does not fall",
             );
@@ -275,22 +282,22 @@ impl<'a> Checker<'a> {
             && buildup.onset_dnm > first
         {
             self.problem(
-                format!("{pointer}/onset_dnm"),
+                &place.member("onset_dnm"),
                 buildup.onset_dnm.to_string(),
                 format!("at most {first}, the first of \"rise_dnm\""),
             );
         }
-        self.torques(&format!("{pointer}/rise_dnm"), &buildup.rise_dnm);
+        self.torques(&place.member("rise_dnm"), &buildup.rise_dnm);
         let peak: i64 = buildup.rise_dnm.iter().map(|&rise| i64::from(rise)).sum();
         if peak > i64::from(MOST_TORQUE_DNM) {
             self.problem(
-                format!("{pointer}/rise_dnm"),
+                &place.member("rise_dnm"),
                 format!("a sum of {peak}"),
                 format!("at most {MOST_TORQUE_DNM} tenths of a N·m"),
             );
         } else if peak <= 0 {
             self.problem(
-                format!("{pointer}/rise_dnm"),
+                &place.member("rise_dnm"),
                 format!("a sum of {peak}"),
                 "a sum above 0, the peak torque",
             );
@@ -298,15 +305,15 @@ impl<'a> Checker<'a> {
         if let Some(turn) = &buildup.turn_ddeg {
             if turn.len() != count {
                 self.problem(
-                    format!("{pointer}/turn_ddeg"),
+                    &place.member("turn_ddeg"),
                     format!("{} turns", turn.len()),
                     format!("{count}, one for each knot"),
                 );
             }
             let mut numbered = turn.iter().enumerate();
-            if let Some((place, turn)) = numbered.find(|&(_, &turn)| turn < 0) {
+            if let Some((at, turn)) = numbered.find(|&(_, &turn)| turn < 0) {
                 self.problem(
-                    format!("{pointer}/turn_ddeg/{place}"),
+                    &place.element("turn_ddeg", at),
                     turn.to_string(),
                     "0 or more: the angle's running maximum does not fall",
                 );

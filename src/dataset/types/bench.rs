@@ -1,10 +1,7 @@
 //! Editions, rigs, setups and days.
 
-use super::null::or_default;
-use serde::Deserialize;
-
 /// A published state of the results.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Edition {
     /// Its number; numbers rise through the list.
@@ -14,34 +11,37 @@ pub struct Edition {
     /// What is new.
     pub note: Option<String>,
     /// Corrections of earlier results.
-    #[serde(default, deserialize_with = "or_default")]
     #[cfg_attr(
         not(target_arch = "wasm32"),
-        schemars(with = "Option<Vec<Correction>>")
+        schemars(default, with = "Option<Vec<Correction>>")
     )]
     pub corrections: Vec<Correction>,
 }
 
 /// A correction that an edition makes.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Correction {
     /// What was wrong and why.
     pub text: String,
     /// Tools beside which the correction is shown.
-    #[serde(default, deserialize_with = "or_default")]
-    #[cfg_attr(not(target_arch = "wasm32"), schemars(with = "Option<Vec<String>>"))]
+    #[cfg_attr(
+        not(target_arch = "wasm32"),
+        schemars(default, with = "Option<Vec<String>>")
+    )]
     pub tools: Vec<String>,
     /// Days whose runs the factor multiplies.
-    #[serde(default, deserialize_with = "or_default")]
-    #[cfg_attr(not(target_arch = "wasm32"), schemars(with = "Option<Vec<String>>"))]
+    #[cfg_attr(
+        not(target_arch = "wasm32"),
+        schemars(default, with = "Option<Vec<String>>")
+    )]
     pub days: Vec<String>,
     /// Multiplies the torque of every run of `days` from this edition on.
     pub torque_factor: Option<f64>,
 }
 
 /// A test rig.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Rig {
     /// Identifier, unique among rigs.
@@ -59,15 +59,16 @@ pub struct Rig {
     /// How much tools of one model are known to differ beforehand, one standard deviation in per cent.
     pub unit_to_unit_percent: Option<f64>,
     /// Calibrations, dated.
-    #[serde(default, deserialize_with = "or_default")]
     #[cfg_attr(
         not(target_arch = "wasm32"),
-        schemars(with = "Option<Vec<Calibration>>")
+        schemars(default, with = "Option<Vec<Calibration>>")
     )]
     pub calibrations: Vec<Calibration>,
     /// Joints the rig can hold; the first is the standard.
-    #[serde(default, deserialize_with = "or_default")]
-    #[cfg_attr(not(target_arch = "wasm32"), schemars(with = "Option<Vec<Joint>>"))]
+    #[cfg_attr(
+        not(target_arch = "wasm32"),
+        schemars(default, with = "Option<Vec<Joint>>")
+    )]
     pub joints: Vec<Joint>,
 }
 
@@ -84,19 +85,20 @@ impl Rig {
 }
 
 /// What a rig works torque out from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub enum TorqueFrom {
     /// The tension of the bolt: the torque is an equivalent static torque.
-    #[serde(rename = "bolt tension")]
+    #[default]
+    #[cfg_attr(not(target_arch = "wasm32"), schemars(rename = "bolt tension"))]
     BoltTension,
     /// A torque sensor.
-    #[serde(rename = "torque sensor")]
+    #[cfg_attr(not(target_arch = "wasm32"), schemars(rename = "torque sensor"))]
     TorqueSensor,
 }
 
 /// A calibration of a rig.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Calibration {
     /// Day, `YYYY-MM-DD`; in force from then on.
@@ -112,7 +114,7 @@ pub struct Calibration {
 }
 
 /// A joint: how far it turns for which torque.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Joint {
     /// Identifier, unique on its rig.
@@ -128,7 +130,7 @@ pub struct Joint {
 }
 
 /// How runs were made. A thing changed on purpose is a setup.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Setup {
     /// Identifier, unique among setups.
@@ -152,9 +154,9 @@ pub struct Setup {
 }
 
 /// Sense of rotation.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
-#[serde(rename_all = "lowercase")]
+#[cfg_attr(not(target_arch = "wasm32"), schemars(rename_all = "lowercase"))]
 pub enum Rotation {
     /// The tightening sense.
     Forward,
@@ -163,7 +165,7 @@ pub enum Rotation {
 }
 
 /// The runs of one day.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Day {
     /// Identifier, unique among days.

@@ -4,7 +4,6 @@
 //! because a writer edits the document and never rebuilds it from these types.
 
 mod bench;
-mod null;
 mod run;
 mod stock;
 
@@ -12,12 +11,9 @@ pub use bench::*;
 pub use run::*;
 pub use stock::*;
 
-#[cfg(not(target_arch = "wasm32"))]
-use serde::Deserialize;
-
 /// A whole dataset.
 #[derive(Clone, Debug, Default)]
-#[cfg_attr(not(target_arch = "wasm32"), derive(Deserialize, schemars::JsonSchema))]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Dataset {
     /// `jobtorque/1`.
     pub format: String,
@@ -44,8 +40,7 @@ pub struct Dataset {
     /// How runs were made; the first is the standard.
     #[cfg_attr(
         not(target_arch = "wasm32"),
-        serde(default),
-        schemars(with = "Option<Vec<Setup>>")
+        schemars(default, with = "Option<Vec<Setup>>")
     )]
     pub setups: Vec<Setup>,
     /// Tools; at least one.
@@ -55,8 +50,7 @@ pub struct Dataset {
     /// Single tools and packs, how they were got.
     #[cfg_attr(
         not(target_arch = "wasm32"),
-        serde(default),
-        schemars(with = "Option<Vec<Specimen>>")
+        schemars(default, with = "Option<Vec<Specimen>>")
     )]
     pub specimens: Vec<Specimen>,
     /// Days of runs; at least one.
@@ -66,15 +60,13 @@ pub struct Dataset {
     /// Jobs a visitor may pick.
     #[cfg_attr(
         not(target_arch = "wasm32"),
-        serde(default),
-        schemars(with = "Option<Vec<Job>>")
+        schemars(default, with = "Option<Vec<Job>>")
     )]
     pub jobs: Vec<Job>,
     /// What came loose on real fasteners and what did not.
     #[cfg_attr(
         not(target_arch = "wasm32"),
-        serde(default),
-        schemars(with = "Option<Vec<FieldCheck>>")
+        schemars(default, with = "Option<Vec<FieldCheck>>")
     )]
     pub field_checks: Vec<FieldCheck>,
 }

@@ -1,10 +1,9 @@
 //! Runs: raw samples, or knots of their build-up curve.
 
-use super::null::or_default;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 /// One run: raw samples or knots of its build-up curve, never both.
-#[derive(Clone, Debug, Default, Deserialize)]
+#[derive(Clone, Debug, Default)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Run {
     /// Tool.
@@ -50,7 +49,7 @@ pub struct Run {
 }
 
 /// Why a run does not count, and from which edition on.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Exclusion {
     /// Reason in words.
@@ -60,7 +59,7 @@ pub struct Exclusion {
 }
 
 /// A raw file and its fingerprint.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct LogFile {
     /// File name.
@@ -73,7 +72,7 @@ pub struct LogFile {
 ///
 /// Knot k lies at `first_us` + `tick_us` × (sum of `step` to k) after the onset, at a torque of the
 /// sum of `rise_dnm` to k.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct BuildUp {
     /// Torque at the onset, in tenths of a N·m; not above the first knot.
@@ -95,12 +94,11 @@ pub struct BuildUp {
     /// Median interval between samples, in microseconds.
     pub gap_us: u32,
     /// What is unusual about the run.
-    #[serde(
-        default,
-        deserialize_with = "or_default",
-        skip_serializing_if = "Vec::is_empty"
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[cfg_attr(
+        not(target_arch = "wasm32"),
+        schemars(default, with = "Option<Vec<Flag>>")
     )]
-    #[cfg_attr(not(target_arch = "wasm32"), schemars(with = "Option<Vec<Flag>>"))]
     pub flags: Vec<Flag>,
     /// Growth of the angle's running maximum since the knot before, in tenths of a degree.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -120,7 +118,7 @@ pub struct BuildUp {
 }
 
 /// What is unusual about a run.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Flag {

@@ -1,10 +1,9 @@
 //! Tools, packs, specimens, jobs and checks on real fasteners.
 
-use super::null::or_default;
-use serde::{Deserialize, Deserializer, Serialize};
+use serde::{Deserialize, Serialize};
 
 /// A tool.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Tool {
     /// Identifier, unique among tools.
@@ -14,8 +13,10 @@ pub struct Tool {
     /// Who makes it.
     pub maker: Option<String>,
     /// Other names it is sold under.
-    #[serde(default, deserialize_with = "or_default")]
-    #[cfg_attr(not(target_arch = "wasm32"), schemars(with = "Option<Vec<String>>"))]
+    #[cfg_attr(
+        not(target_arch = "wasm32"),
+        schemars(default, with = "Option<Vec<String>>")
+    )]
     pub aka: Vec<String>,
     /// Size as the tester sorts it.
     pub size: Option<Size>,
@@ -38,13 +39,15 @@ pub struct Tool {
     /// When it was last sold, `YYYY-MM`.
     pub last_sold: Option<String>,
     /// Prices without pack, dated.
-    #[serde(default, deserialize_with = "or_default")]
-    #[cfg_attr(not(target_arch = "wasm32"), schemars(with = "Option<Vec<Price>>"))]
+    #[cfg_attr(
+        not(target_arch = "wasm32"),
+        schemars(default, with = "Option<Vec<Price>>")
+    )]
     pub prices: Vec<Price>,
 }
 
 /// Size of a tool, as the tester sorts them.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 #[serde(rename_all = "lowercase")]
@@ -58,7 +61,7 @@ pub enum Size {
 }
 
 /// A price on a day.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Price {
     /// Amount in `currency`.
@@ -70,12 +73,12 @@ pub struct Price {
     /// Whether tax is included.
     pub tax_included: Option<bool>,
     /// Country or kind of shop.
-    #[serde(rename = "where")]
+    #[cfg_attr(not(target_arch = "wasm32"), schemars(rename = "where"))]
     pub place: Option<String>,
 }
 
 /// A battery pack.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Pack {
     /// Identifier, unique among packs.
@@ -93,13 +96,15 @@ pub struct Pack {
     /// Mass in kg.
     pub mass_kg: Option<f64>,
     /// Prices, dated.
-    #[serde(default, deserialize_with = "or_default")]
-    #[cfg_attr(not(target_arch = "wasm32"), schemars(with = "Option<Vec<Price>>"))]
+    #[cfg_attr(
+        not(target_arch = "wasm32"),
+        schemars(default, with = "Option<Vec<Price>>")
+    )]
     pub prices: Vec<Price>,
 }
 
 /// Cells of a pack.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Cells {
     /// Format, such as 18650, 21700 or pouch.
@@ -111,7 +116,7 @@ pub struct Cells {
 }
 
 /// One physical tool or pack.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Specimen {
     /// Its tool, if it is one.
@@ -133,9 +138,9 @@ pub struct Specimen {
 }
 
 /// How a specimen was got.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
-#[serde(rename_all = "lowercase")]
+#[cfg_attr(not(target_arch = "wasm32"), schemars(rename_all = "lowercase"))]
 pub enum Got {
     /// Bought.
     Bought,
@@ -146,9 +151,9 @@ pub enum Got {
 }
 
 /// State of a specimen.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
-#[serde(rename_all = "lowercase")]
+#[cfg_attr(not(target_arch = "wasm32"), schemars(rename_all = "lowercase"))]
 pub enum Condition {
     /// New.
     New,
@@ -157,7 +162,7 @@ pub enum Condition {
 }
 
 /// A job a visitor may pick.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Job {
     /// Identifier, unique among jobs.
@@ -177,50 +182,13 @@ pub struct Job {
 }
 
 /// One torque or a range of two, in N·m: written as a number, or as a list of one or two.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct TorqueRange(pub Vec<f64>);
 
 impl TorqueRange {
     /// The figures, in N·m.
     pub fn figures(&self) -> &[f64] {
         &self.0
-    }
-}
-
-impl<'de> Deserialize<'de> for TorqueRange {
-    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
-        struct Figures;
-        impl<'de> serde::de::Visitor<'de> for Figures {
-            type Value = Vec<f64>;
-
-            fn expecting(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-                f.write_str("a torque in N·m or a list of two")
-            }
-
-            fn visit_f64<E>(self, figure: f64) -> Result<Vec<f64>, E> {
-                Ok(vec![figure])
-            }
-
-            fn visit_u64<E>(self, figure: u64) -> Result<Vec<f64>, E> {
-                Ok(vec![figure as f64])
-            }
-
-            fn visit_i64<E>(self, figure: i64) -> Result<Vec<f64>, E> {
-                Ok(vec![figure as f64])
-            }
-
-            fn visit_seq<A: serde::de::SeqAccess<'de>>(
-                self,
-                mut from: A,
-            ) -> Result<Vec<f64>, A::Error> {
-                let mut figures = Vec::new();
-                while let Some(figure) = from.next_element()? {
-                    figures.push(figure);
-                }
-                Ok(figures)
-            }
-        }
-        from.deserialize_any(Figures).map(Self)
     }
 }
 
@@ -242,19 +210,20 @@ impl schemars::JsonSchema for TorqueRange {
 }
 
 /// Whether a fastener is to be loosened or tightened.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 #[serde(rename_all = "lowercase")]
 pub enum Direction {
     /// Loosen.
+    #[default]
     Loosen,
     /// Tighten.
     Tighten,
 }
 
 /// Which cautions a job needs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 #[serde(rename_all = "lowercase")]
@@ -264,7 +233,7 @@ pub enum Caution {
 }
 
 /// What happened on a real fastener.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct FieldCheck {
     /// Day, `YYYY-MM-DD`.

@@ -5,7 +5,7 @@ use std::cmp::Ordering;
 use serde::Deserialize;
 
 /// The signs a language writes numbers with.
-#[derive(Clone, Debug, Deserialize, Eq, PartialEq)]
+#[derive(Clone, Debug, Default, Deserialize, Eq, PartialEq)]
 pub struct NumberStyle {
     /// Between whole and decimals, such as `.`.
     pub decimal: String,

@@ -3,29 +3,46 @@
 //! A wrong shape is one problem for its element, not the end of reading. Where a document comes
 //! from (a text, a browser's object) is hidden behind [`Node`].
 
+mod fields;
+pub mod value;
+
+use super::place::Place;
 use super::types::Dataset;
 use super::{FORMAT, MOST_ELEMENTS};
 use crate::problem::{Problem, quoted};
-use serde::de::DeserializeOwned;
-use std::collections::BTreeMap;
+use value::Value;
 
 /// A value of a document: of a text natively, of a parsed object in a browser.
 pub trait Node: Sized {
     /// What kind of value this is.
     fn kind(&self) -> Kind;
 
-    /// The member `key` of an object, if it is there and not `null`.
+    /// The member `key` of an object.
     fn member(&self, key: &str) -> Option<Self>;
+
+    /// The keys of an object's members; none if this is not one.
+    fn keys(&self) -> Vec<String>;
 
     /// The elements of an array; none if this is not one.
     fn elements(&self) -> Vec<Self>;
 
-    /// This value as a `T`.
-    ///
-    /// # Errors
-    ///
-    /// A problem under `pointer` (extended to the faulty part where it is known).
-    fn decode<T: DeserializeOwned>(&self, pointer: &str) -> Result<T, Problem>;
+    /// This value, if it is a text.
+    fn text(&self) -> Option<String>;
+
+    /// This value, if it is true or false.
+    fn truth(&self) -> Option<bool>;
+
+    /// This value, if it is a number; infinite if it is too large to be held.
+    fn number(&self) -> Option<f64>;
+
+    /// This value, if it is a whole number.
+    fn whole(&self) -> Option<i64>;
+
+    /// The elements of an array of whole numbers.
+    fn wholes(&self) -> Option<Vec<i64>>;
+
+    /// A number as it is written, with a point unless it is whole.
+    fn digits(&self) -> String;
 }
 
 /// Kinds of values in a document.
@@ -81,22 +98,28 @@ impl Reading {
 
 /// Elements of lists that could not be read, so that the others keep their place in the file.
 #[derive(Debug, Default)]
-pub struct Gaps(BTreeMap<&'static str, Vec<usize>>);
+pub struct Gaps(Vec<Gap>);
+
+/// An element of a list that could not be read, or the whole list.
+#[derive(Debug)]
+struct Gap {
+    list: &'static str,
+    element: Option<usize>,
+}
 
 impl Gaps {
     /// Whether every element of `list` was read, so that a missing identifier is truly missing.
     pub fn whole(&self, list: &str) -> bool {
-        !self.0.contains_key(list)
+        !self.0.iter().any(|gap| gap.list == list)
     }
 
-    /// JSON pointer of the `read`-th element that was read of `list`.
-    pub fn pointer(&self, list: &str, read: usize) -> String {
-        let skipped = self.0.get(list).into_iter().flatten();
-        let place = skipped.fold(
-            read,
-            |place, &gap| if gap <= place { place + 1 } else { place },
-        );
-        format!("/{list}/{place}")
+    /// The place in the file of the `read`-th element that was read of `list`.
+    pub fn place<'a>(&self, list: &'a str, read: usize) -> Place<'a> {
+        let skipped = self.0.iter().filter(|gap| gap.list == list);
+        let place = skipped
+            .filter_map(|gap| gap.element)
+            .fold(read, |place, gap| place + usize::from(gap <= place));
+        Place::Element(&Place::Top, list, place)
     }
 }
 
@@ -168,78 +191,69 @@ struct Reader<'a, N> {
 }
 
 impl<N: Node> Reader<'_, N> {
-    fn required<T: DeserializeOwned>(&mut self, key: &str) -> Option<T> {
-        let value = self.document.member(key);
-        if value.is_none() {
+    /// The member `key`, if it is there and not `null`.
+    fn member(&self, key: &str) -> Option<N> {
+        let member = self.document.member(key);
+        member.filter(|member| member.kind() != Kind::Null)
+    }
+
+    fn required<T: Value>(&mut self, key: &str) -> Option<T> {
+        let value = self.optional(key);
+        if value.is_none() && self.member(key).is_none() {
             self.missing(key);
         }
-        self.decode(value?, format!("/{key}"))
+        value
     }
 
-    fn optional<T: DeserializeOwned>(&mut self, key: &str) -> Option<T> {
-        let value = self.document.member(key)?;
-        self.decode(value, format!("/{key}"))
-    }
-
-    fn decode<T: DeserializeOwned>(&mut self, value: N, pointer: String) -> Option<T> {
-        match value.decode(&pointer) {
-            Ok(read) => Some(read),
-            Err(problem) => {
-                self.problems.push(problem);
-                None
-            }
-        }
+    fn optional<T: Value>(&mut self, key: &str) -> Option<T> {
+        let place = Place::Top.member(key);
+        T::read(&self.member(key)?, &place, &mut self.problems)
     }
 
     fn missing(&mut self, key: &str) {
-        self.problems.push(Problem::new(
-            "",
-            format!("no \"{key}\""),
-            format!("the required field \"{key}\""),
-        ));
+        self.problems.push(value::missing(&Place::Top, key));
+    }
+
+    fn gap(&mut self, list: &'static str, element: Option<usize>) {
+        self.gaps.0.push(Gap { list, element });
     }
 
     /// Every element of the list `key` that can be read; the others are noted as gaps.
-    fn list<T: DeserializeOwned>(&mut self, key: &'static str, need: Need) -> Vec<T> {
-        let pointer = format!("/{key}");
-        let Some(list) = self.document.member(key) else {
+    fn list<T: Value>(&mut self, key: &'static str, need: Need) -> Vec<T> {
+        let elements = self.elements(key, need);
+        let mut read = Vec::with_capacity(elements.len());
+        for (i, element) in elements.iter().enumerate() {
+            match T::read(element, &Place::Top.element(key, i), &mut self.problems) {
+                Some(element) => read.push(element),
+                None => self.gap(key, Some(i)),
+            }
+        }
+        read
+    }
+
+    /// The elements of the list `key`; none if it cannot be read, which is noted.
+    fn elements(&mut self, key: &'static str, need: Need) -> Vec<N> {
+        let Some(list) = self.member(key) else {
             if need != Need::MayBeAbsent {
                 self.missing(key);
-                self.gaps.0.entry(key).or_default();
+                self.gap(key, None);
             }
             return Vec::new();
         };
         let elements = list.elements();
-        let fault = if list.kind() != Kind::Array {
-            Some(Problem::new(&pointer, list.kind().words(), "an array"))
+        let (found, wanted): (String, String) = if list.kind() != Kind::Array {
+            (list.kind().words().into(), "an array".into())
         } else if need == Need::AtLeastOne && elements.is_empty() {
-            Some(Problem::new(
-                &pointer,
-                "an empty array",
-                "at least one element",
-            ))
+            ("an empty array".into(), "at least one element".into())
         } else if elements.len() > MOST_ELEMENTS {
             let found = format!("{} elements", elements.len());
-            Some(Problem::new(
-                &pointer,
-                found,
-                format!("at most {MOST_ELEMENTS}"),
-            ))
+            (found, format!("at most {MOST_ELEMENTS}"))
         } else {
-            None
+            return elements;
         };
-        if let Some(fault) = fault {
-            self.problems.push(fault);
-            self.gaps.0.entry(key).or_default();
-            return Vec::new();
-        }
-        let mut read = Vec::with_capacity(elements.len());
-        for (i, element) in elements.into_iter().enumerate() {
-            match self.decode(element, format!("{pointer}/{i}")) {
-                Some(element) => read.push(element),
-                None => self.gaps.0.entry(key).or_default().push(i),
-            }
-        }
-        read
+        let place = Place::Top.member(key);
+        self.problems.push(Problem::new(place, found, wanted));
+        self.gap(key, None);
+        Vec::new()
     }
 }

@@ -1,0 +1,396 @@
+//! Values of a document as numbers, texts, words of the format and objects, and what is said of
+//! those that do not fit.
+
+use super::{Kind, Node};
+use crate::dataset::place::Place;
+use crate::problem::{Problem, quoted};
+use std::collections::BTreeMap;
+
+/// What a value of a document can be read as.
+pub trait Value: Sized {
+    /// Reads a value; nothing, and one problem more, if it does not fit.
+    fn read<N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem>) -> Option<Self>;
+
+    /// What it means that a field is not there; nothing if it must be.
+    fn absent() -> Option<Self> {
+        None
+    }
+}
+
+/// The members of an object, read one after the other until one does not fit.
+pub struct Members<'a, N> {
+    object: &'a N,
+    place: &'a Place<'a>,
+    problems: &'a mut Vec<Problem>,
+    fit: bool,
+}
+
+impl<'a, N: Node> Members<'a, N> {
+    /// The members of `object`; none, and one problem more, if it is no object.
+    pub fn of(object: &'a N, place: &'a Place, problems: &'a mut Vec<Problem>) -> Self {
+        let fit = object.kind() == Kind::Object;
+        if !fit {
+            refuse(object, place, "an object", problems);
+        }
+        Self {
+            object,
+            place,
+            problems,
+            fit,
+        }
+    }
+
+    /// Reads the member `key` into a field. If it does not fit or is missing, that is one problem
+    /// more, and nothing further is read.
+    pub fn read<T: Value>(&mut self, key: &str, field: &mut T) {
+        if !self.fit {
+            return;
+        }
+        let read = match self.object.member(key) {
+            Some(value) => T::read(&value, &self.place.member(key), self.problems),
+            None => T::absent().or_else(|| {
+                self.problems.push(missing(self.place, key));
+                None
+            }),
+        };
+        match read {
+            Some(read) => *field = read,
+            None => self.fit = false,
+        }
+    }
+
+    /// Whether every member that was read fits.
+    pub fn fit(&self) -> bool {
+        self.fit
+    }
+}
+
+/// Reads objects member by member. What must be there is said by the types of the fields.
+macro_rules! objects {
+    ($($object:ident { $($field:ident $(= $key:literal)?),+ })+) => { $(
+        impl $crate::dataset::read::value::Value for $object {
+            fn read<N: $crate::dataset::read::Node>(
+                value: &N,
+                place: &$crate::dataset::place::Place,
+                problems: &mut Vec<$crate::problem::Problem>,
+            ) -> Option<Self> {
+                let mut object = Self::default();
+                let Self { $($field),+ } = &mut object;
+                let mut members =
+                    $crate::dataset::read::value::Members::of(value, place, problems);
+                $(members.read(objects!(@key $field $($key)?), $field);)+
+                members.fit().then_some(object)
+            }
+        }
+
+        impl $crate::dataset::read::value::Listed for $object {}
+    )+ };
+    (@key $field:ident) => { stringify!($field) };
+    (@key $field:ident $key:literal) => { $key };
+}
+pub(crate) use objects;
+
+/// Reads words.
+macro_rules! words {
+    ($($word:ident { $($text:literal = $variant:ident),+ })+) => { $(
+        impl $crate::dataset::read::value::Value for $word {
+            fn read<N: $crate::dataset::read::Node>(
+                value: &N,
+                place: &$crate::dataset::place::Place,
+                problems: &mut Vec<$crate::problem::Problem>,
+            ) -> Option<Self> {
+                let texts = &[$($text),+];
+                let known = $crate::dataset::read::value::word(value, place, texts, problems)?;
+                [$(Self::$variant),+].get(known).copied()
+            }
+        }
+    )+ };
+}
+pub(crate) use words;
+
+/// The problem of an object without a field that it must have.
+pub fn missing(object: &Place, key: &str) -> Problem {
+    Problem::new(
+        object,
+        format!("no \"{key}\""),
+        format!("the required field \"{key}\""),
+    )
+}
+
+impl<T: Value> Value for Option<T> {
+    fn read<N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem>) -> Option<Self> {
+        if value.kind() == Kind::Null {
+            return Some(None);
+        }
+        T::read(value, place, problems).map(Some)
+    }
+
+    fn absent() -> Option<Self> {
+        Some(None)
+    }
+}
+
+impl Value for String {
+    fn read<N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem>) -> Option<Self> {
+        fitting(value.text(), value, place, "a text", problems)
+    }
+}
+
+impl Value for bool {
+    fn read<N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem>) -> Option<Self> {
+        fitting(value.truth(), value, place, "true or false", problems)
+    }
+}
+
+impl Value for f64 {
+    fn read<N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem>) -> Option<Self> {
+        number(value, place, "a number", problems)
+    }
+}
+
+/// A number that can be held.
+pub(super) fn number<N: Node>(
+    value: &N,
+    place: &Place,
+    wanted: &str,
+    problems: &mut Vec<Problem>,
+) -> Option<f64> {
+    match value.number() {
+        Some(number) if number.is_finite() => Some(number),
+        Some(_) => {
+            let found = "a number too large to be read";
+            problems.push(Problem::new(place, found, "a smaller one"));
+            None
+        }
+        None => fitting(None, value, place, wanted, problems),
+    }
+}
+
+/// A type of whole numbers.
+trait Whole: TryFrom<i64> {
+    /// What it takes, in words, for one who wrote what was found.
+    fn wanted(found: &str) -> String;
+}
+
+impl Whole for i32 {
+    fn wanted(found: &str) -> String {
+        if is_whole(found) {
+            return format!("a whole number from {} to {}", Self::MIN, Self::MAX);
+        }
+        "a whole number".into()
+    }
+}
+
+impl Whole for u32 {
+    fn wanted(found: &str) -> String {
+        if is_whole(found) && !found.starts_with('-') {
+            return format!("a whole number from 0 to {}", Self::MAX);
+        }
+        "a whole number, 0 or more".into()
+    }
+}
+
+impl Whole for i64 {
+    fn wanted(found: &str) -> String {
+        if is_whole(found) {
+            return "a whole number of at most 18 digits".into();
+        }
+        "a whole number".into()
+    }
+}
+
+fn is_whole(found: &str) -> bool {
+    found
+        .bytes()
+        .all(|byte| byte.is_ascii_digit() || byte == b'-')
+}
+
+fn whole<T: Whole, N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem>) -> Option<T> {
+    let whole = value.whole().and_then(|whole| T::try_from(whole).ok());
+    if whole.is_none() {
+        refuse(value, place, &T::wanted(&in_words(value)), problems);
+    }
+    whole
+}
+
+fn wholes<T: Whole, N: Node>(
+    value: &N,
+    place: &Place,
+    problems: &mut Vec<Problem>,
+) -> Option<Vec<T>> {
+    let written = value.wholes().unwrap_or_default();
+    let mut read = Vec::with_capacity(written.len());
+    for number in &written {
+        let Ok(number) = T::try_from(*number) else {
+            break;
+        };
+        read.push(number);
+    }
+    if read.is_empty() || read.len() < written.len() {
+        // Element by element, for the problem of the first that does not fit.
+        return list(value, place, problems, whole);
+    }
+    Some(read)
+}
+
+/// An array, element by element up to the first that does not fit.
+pub(super) fn list<T, N: Node>(
+    value: &N,
+    place: &Place,
+    problems: &mut Vec<Problem>,
+    read: impl Fn(&N, &Place, &mut Vec<Problem>) -> Option<T>,
+) -> Option<Vec<T>> {
+    if value.kind() != Kind::Array {
+        refuse(value, place, "an array", problems);
+        return None;
+    }
+    let elements = value.elements();
+    let mut list = Vec::with_capacity(elements.len());
+    for (i, element) in elements.iter().enumerate() {
+        list.push(read(element, &place.nth(i), problems)?);
+    }
+    Some(list)
+}
+
+macro_rules! wholes {
+    ($($whole:ident)*) => { $(
+        impl Value for $whole {
+            fn read<N: Node>(
+                value: &N,
+                place: &Place,
+                problems: &mut Vec<Problem>,
+            ) -> Option<Self> {
+                whole(value, place, problems)
+            }
+        }
+
+        impl Value for Vec<$whole> {
+            fn read<N: Node>(
+                value: &N,
+                place: &Place,
+                problems: &mut Vec<Problem>,
+            ) -> Option<Self> {
+                wholes(value, place, problems)
+            }
+        }
+    )* };
+}
+wholes!(i32 u32 i64);
+
+impl Value for Vec<f64> {
+    fn read<N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem>) -> Option<Self> {
+        list(value, place, problems, f64::read)
+    }
+}
+
+/// A catalogue of texts by their keys.
+impl Value for BTreeMap<String, String> {
+    fn read<N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem>) -> Option<Self> {
+        let mut texts = Self::new();
+        let mut members = Members::of(value, place, problems);
+        for key in value.keys() {
+            let mut text = String::new();
+            members.read(&key, &mut text);
+            texts.insert(key, text);
+        }
+        members.fit().then_some(texts)
+    }
+}
+
+/// What may stand in a list that means the same empty and absent.
+pub trait Listed: Value {}
+
+impl Listed for String {}
+
+impl<T: Listed> Value for Vec<T> {
+    fn read<N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem>) -> Option<Self> {
+        if value.kind() == Kind::Null {
+            return Self::absent();
+        }
+        list(value, place, problems, T::read)
+    }
+
+    fn absent() -> Option<Self> {
+        Some(Vec::new())
+    }
+}
+
+/// The place of a text among a few words.
+pub(crate) fn word<N: Node>(
+    value: &N,
+    place: &Place,
+    words: &[&str],
+    problems: &mut Vec<Problem>,
+) -> Option<usize> {
+    let text = value.text();
+    let known = words.iter().position(|word| text.as_deref() == Some(word));
+    if known.is_none() {
+        let found = text.map_or_else(|| in_words(value), |text| quoted(&text));
+        problems.push(Problem::new(place, found, one_of(words)));
+    }
+    known
+}
+
+fn one_of(words: &[&str]) -> String {
+    let list = |between: &str| format!("\"{}\"", words.join(&format!("\"{between}\"")));
+    match words.len() {
+        0..=2 => list(" or "),
+        _ => format!("one of {}", list(", ")),
+    }
+}
+
+/// What stands there, in words.
+fn in_words<N: Node>(value: &N) -> String {
+    match value.kind() {
+        Kind::Text => format!("the text {}", quoted(&value.text().unwrap_or_default())),
+        Kind::Number => value.digits(),
+        Kind::Bool => value.truth().unwrap_or_default().to_string(),
+        other => other.words().to_owned(),
+    }
+}
+
+/// What was read of a value; if nothing, it does not fit, which is noted.
+fn fitting<T, N: Node>(
+    read: Option<T>,
+    value: &N,
+    place: &Place,
+    wanted: &str,
+    problems: &mut Vec<Problem>,
+) -> Option<T> {
+    if read.is_none() {
+        refuse(value, place, wanted, problems);
+    }
+    read
+}
+
+/// Notes that a value does not fit.
+fn refuse<N: Node>(value: &N, place: &Place, wanted: &str, problems: &mut Vec<Problem>) {
+    let problem = Problem::new(place, in_words(value), wanted);
+    let fraction = value.kind() == Kind::Number && problem.found.contains('.');
+    let counted = counted(&problem.pointer).filter(|_| fraction);
+    problems.push(match counted {
+        Some(unit) => problem.hint(format!("this field counts {unit}")),
+        None => problem,
+    });
+}
+
+/// What a whole-numbered field counts, by the ending of its name.
+fn counted(pointer: &str) -> Option<&'static str> {
+    let mut names = pointer
+        .rsplit('/')
+        .filter(|part| !part.bytes().all(|byte| byte.is_ascii_digit()));
+    let (_, unit) = names.next()?.rsplit_once('_')?;
+    Some(match unit {
+        "dnm" => "tenths of a N·m",
+        "ddeg" => "tenths of a degree",
+        "mv" => "millivolts",
+        "ma" => "milliamperes",
+        "us" => "microseconds",
+        "uohm" => "micro-ohms",
+        "mj" => "millijoules",
+        _ => return None,
+    })
+}
+
+#[cfg(all(test, not(target_arch = "wasm32")))]
+mod tests;

@@ -1,0 +1,69 @@
+//! What script hands over, as data.
+
+use super::object::Object;
+use crate::ask::question::{Measure, Question, Score};
+use crate::chart::draw::{Colour, Look};
+use crate::chart::view::Frame;
+use crate::dataset::place::Place;
+use crate::dataset::read::Node;
+use crate::dataset::read::value::{Listed, Value, objects, words};
+use crate::problem::Problem;
+use crate::units::TorqueUnit;
+use crate::words::catalogue::{Catalogue, PluralRule, UnitNames};
+use crate::words::number::NumberStyle;
+use wasm_bindgen::JsValue;
+
+/// Reads a plain object.
+///
+/// # Errors
+///
+/// One problem, whose pointer names the faulty part.
+pub(super) fn read<T: Value>(object: JsValue) -> Result<T, Vec<Problem>> {
+    let mut problems = Vec::new();
+    T::read(&Object(object), &Place::Top, &mut problems).ok_or(problems)
+}
+
+objects! {
+    Question {
+        tool, pack, job, direction, condition, loss_percent, within_s, score, setup, rig, edition,
+        by, currency, units
+    }
+    Frame { width_px, height_px, text_px }
+    Look { ratio, ground, grid, needed, curves }
+    Catalogue { lang, name, plural, number, units, texts }
+    NumberStyle { decimal, group, minus }
+    UnitNames {
+        newton_metre, pound_force_foot, pound_force_inch, kilogram_force_metre,
+        newton_metre_per_second, pound_force_foot_per_second, second, watt, mechanical_horsepower,
+        joule, volt, kilogram, millimetre, percent
+    }
+}
+
+words! {
+    Score { "typical" = Typical, "best-of-three" = BestOfThree }
+    Measure {
+        "time" = Time, "mean" = Mean, "peak" = Peak, "early" = Early,
+        "mean-per-kg" = MeanPerKg, "peak-per-kg" = PeakPerKg, "early-per-kg" = EarlyPerKg,
+        "mean-per-price" = MeanPerPrice, "peak-per-price" = PeakPerPrice,
+        "early-per-price" = EarlyPerPrice
+    }
+    TorqueUnit { "n-m" = NewtonMetre, "lbf-ft" = PoundForceFoot }
+    PluralRule { "one-other" = OneOther, "zero-one-other" = ZeroOneOther }
+}
+
+impl Value for Colour {
+    fn read<N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem>) -> Option<Self> {
+        let parts: Vec<u32> = Value::read(value, place, problems)?;
+        if let &[red, green, blue] = parts.as_slice()
+            && let (Ok(red), Ok(green), Ok(blue)) =
+                (red.try_into(), green.try_into(), blue.try_into())
+        {
+            return Some((red, green, blue));
+        }
+        let wanted = "red, green and blue from 0 to 255";
+        problems.push(Problem::new(place, "other numbers", wanted));
+        None
+    }
+}
+
+impl Listed for Colour {}

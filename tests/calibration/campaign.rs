@@ -1,0 +1,117 @@
+//! What a tester makes of a field: a dataset, in memory.
+
+use crate::bench::{Bench, luck};
+use crate::blows::random::{between, factor};
+use crate::field::{CALIBRATION, Field};
+use jobtorque::dataset::FORMAT;
+use jobtorque::dataset::read::Reading;
+use jobtorque::dataset::types::{Calibration, Dataset, Day, Edition, Pack, Rig, Run, Tool};
+use jobtorque::results::Results;
+use jobtorque::words::catalogue::Catalogue;
+
+/// Share of the further specimens' pairs that were measured.
+const MEASURED_AGAIN: f64 = 0.7;
+
+/// How many runs a tester makes of a pair and a specimen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Runs {
+    /// Three to five.
+    ThreeToFive,
+    /// Two.
+    Two,
+}
+
+/// Measures a field. Tools and packs are named by their places.
+pub fn measure(field: &Field, runs: Runs, catalogue: Catalogue) -> Results {
+    let day = "2026-03-02".to_owned();
+    let dataset = Dataset {
+        format: FORMAT.into(),
+        title: "Invented".into(),
+        license: "CC0-1.0".into(),
+        invented: Some(true),
+        disclosure: "nobody".into(),
+        editions: vec![Edition {
+            edition: 1,
+            date: day.clone(),
+            ..Default::default()
+        }],
+        rigs: vec![Rig {
+            id: "rig".into(),
+            unit_to_unit_percent: (field.replicated == 0).then_some(100.0 * field.specimen_scatter),
+            calibrations: vec![Calibration {
+                date: day.clone(),
+                expanded_uncertainty_percent: Some(200.0 * CALIBRATION),
+                coverage_factor: Some(2.0),
+                ..Default::default()
+            }],
+            ..Default::default()
+        }],
+        tools: (0..field.tools.len())
+            .map(|tool| Tool {
+                id: tool.to_string(),
+                name: format!("tool {tool}"),
+                pack_mount: "slide".into(),
+                ..Default::default()
+            })
+            .collect(),
+        packs: (0..field.packs.len())
+            .map(|pack| Pack {
+                id: pack.to_string(),
+                name: format!("pack {pack}"),
+                pack_mount: "slide".into(),
+                ..Default::default()
+            })
+            .collect(),
+        days: vec![Day {
+            id: day.clone(),
+            date: day.clone(),
+            ..Default::default()
+        }],
+        runs: make_runs(field, runs, &day),
+        ..Default::default()
+    };
+    let reading = Reading {
+        dataset,
+        ..Default::default()
+    };
+    Results::new(reading, catalogue).unwrap()
+}
+
+fn make_runs(field: &Field, runs: Runs, day: &str) -> Vec<Run> {
+    let mut rng = luck(1 + runs as u64, field.index);
+    let mut made = Vec::new();
+    for (tool, kind) in field.tools.iter().enumerate() {
+        let specimens = match tool < field.replicated {
+            true => between(&mut rng, 2.0, 4.0) as usize,
+            false => 1,
+        };
+        for specimen in 0..specimens {
+            let torque = factor(&mut rng, field.specimen_scatter);
+            for &(_, pack) in field.pairs.iter().filter(|pair| pair.0 == tool) {
+                if specimen > 0 && between(&mut rng, 0.0, 1.0) >= MEASURED_AGAIN {
+                    continue;
+                }
+                let bench = Bench {
+                    tool: kind,
+                    specimen: torque,
+                    pack: &field.packs[pack],
+                    gain: field.gain,
+                };
+                let count = match runs {
+                    Runs::ThreeToFive => between(&mut rng, 3.0, 6.0) as usize,
+                    Runs::Two => 2,
+                };
+                made.extend((0..count).map(|_| Run {
+                    tool: tool.to_string(),
+                    pack: pack.to_string(),
+                    specimen: Some(specimen.to_string()),
+                    day: day.into(),
+                    edition: Some(1),
+                    buildup: Some(bench.run(&mut rng)),
+                    ..Default::default()
+                }));
+            }
+        }
+    }
+    made
+}

@@ -1,0 +1,135 @@
+"""The measured pairs of a dataset's field: which runs count, their curves, and the typical curve."""
+
+from math import fsum, inf, log
+
+import numpy as np
+
+import fields
+from reduction import decided
+from typical import LOWEST_NM, WINDOW_S, Curve, combined
+
+assert WINDOW_S == fields.WINDOW_S
+WINDOW_US = round(WINDOW_S * 1e6)
+CLOSE = 1e-11
+"""Logarithms nearer to each other than this are not compared."""
+
+
+class Member:
+    """The counted runs of one pair."""
+
+    def __init__(self, tool, pack):
+        self.tool, self.pack = tool, pack
+        self.places, self.specimens, self.curves, self.dates = [], [], [], []
+        self.coarse = None
+
+    def names(self):
+        """Its specimens."""
+        return sorted(set(self.specimens))
+
+    def numbers(self):
+        """How many runs each of its specimens has."""
+        return {name: self.specimens.count(name) for name in self.names()}
+
+    def logs(self, t_s):
+        """ln H at a time, of each run."""
+        return [ln(c.at(t_s)) for c in self.curves]
+
+    def log_typical(self, t_s):
+        """ln of the typical curve."""
+        return combined(self.specimens, self.logs(t_s))
+
+    def log_typical_at(self, t_us):
+        """The same at many whole microseconds."""
+        of_specimen = []
+        for name in self.names():
+            own = [c for s, c in zip(self.specimens, self.curves) if s == name]
+            logs = [np.log(np.maximum(np.interp(t_us / 1e6, c.t_s, c.h_nm), LOWEST_NM)) for c in own]
+            of_specimen.append(sum(logs) / len(own))
+        return sum(of_specimen) / len(of_specimen)
+
+    def first_us(self, log_nm):
+        """The first whole microsecond of the window with the typical curve at or above exp(`log_nm`), or `None`.
+
+        It cannot fall, so every microsecond between two looks 1 ms apart is enough.
+        """
+        step = 1000
+        if self.coarse is None:
+            self.coarse = self.log_typical_at(np.arange(0, WINDOW_US + 1, step))
+        decided(self.coarse[-1], log_nm, CLOSE)
+        above = np.flatnonzero(self.coarse >= log_nm)
+        if not len(above):
+            return None
+        if above[0] == 0:
+            decided(self.coarse[0], log_nm, CLOSE)
+            return 0
+        start = (int(above[0]) - 1) * step
+        fine = self.log_typical_at(np.arange(start, start + step + 1))
+        first = int(np.flatnonzero(fine >= log_nm)[0])
+        decided(fine[first], log_nm, CLOSE)
+        decided(fine[first - 1], log_nm, CLOSE)
+        return start + first
+
+
+def ln(torque_nm):
+    """The logarithm of a torque."""
+    return log(max(torque_nm, LOWEST_NM))
+
+
+def counts(run, edition):
+    """Whether a run counts in an edition."""
+    first, excluded = run.get("edition"), run.get("excluded")
+    if first is None or first > edition or run.get("control"):
+        return False
+    return excluded is None or excluded["edition"] > edition
+
+
+def members_of(data, edition):
+    """The field of the first rig and the first setup: its measured pairs in the order of tools and packs."""
+    days = {d["id"]: d for d in data["days"]}
+    rig, setup = data["rigs"][0]["id"], data["setups"][0]["id"]
+    out = []
+    for tool in data["tools"]:
+        for pack in data["packs"]:
+            member = Member(tool["id"], pack["id"])
+            for place, run in enumerate(data["runs"]):
+                day = days[run["day"]]
+                pair = (run["tool"], run["pack"])
+                bench = (day.get("rig", rig), run.get("setup", setup))
+                if pair != (tool["id"], pack["id"]) or bench != (rig, setup) or not counts(run, edition):
+                    continue
+                curve = Curve(run["buildup"])
+                factor = torque_factor(data, run["day"], edition)
+                curve.h_nm = [h * factor for h in curve.h_nm]
+                member.places.append(place)
+                member.curves.append(curve)
+                member.specimens.append(run.get("specimen", ""))
+                member.dates.append(day["date"])
+            if member.curves:
+                out.append(member)
+    return out
+
+
+def torque_factor(data, day, edition):
+    """The product of all corrections of a day up to an edition."""
+    factor = 1.0
+    for other in data["editions"]:
+        for correction in other.get("corrections", []):
+            if other["edition"] <= edition and day in correction.get("days", []):
+                factor *= correction.get("torque_factor", 1.0)
+    return factor
+
+
+def share(member):
+    """q: what the mean over runs and specimens leaves of the run scatter's square."""
+    numbers = member.numbers()
+    return fsum(1 / n for n in numbers.values()) / len(numbers) ** 2
+
+
+def digits(x, number=12):
+    """A figure with as many digits as the fixture keeps; twelve where all are compared. Infinity is `None`."""
+    return None if x is None or x == inf else float(f"{x:.{number}g}")
+
+
+def fewer(x):
+    """Eight digits, for what stands between a question and its answer."""
+    return digits(x, 8)
