@@ -36,8 +36,8 @@ pub struct RankSpread {
     pub sd: f64,
 }
 
-/// Two-sided 90 % of a normal distribution, in standard deviations (its 0.95 quantile).
-const NINETY_PERCENT: f64 = 1.644_853_626_951_472_2;
+/// Two-sided 90 % of a normal distribution, in standard deviations: its 0.95 quantile.
+const NINETY_PERCENT: f64 = 1.645;
 
 /// Two errors are never taken as one.
 const LARGEST_CORRELATION: f64 = 0.999;
@@ -123,10 +123,17 @@ impl Crowd {
             .filter(|u| u.is_finite())
             .collect();
         places.sort_unstable_by(f64::total_cmp);
-        let step = (places.len().saturating_sub(1)) as f64 / (COUNTED_AT - 1) as f64;
-        let mut course: Vec<f64> = (0..COUNTED_AT)
-            .filter_map(|i| places.get((i as f64 * step).round() as usize).copied())
-            .collect();
+        // Evenly between the sorted places, so that a small field is counted as finely as a large one.
+        let last = places.len().saturating_sub(1) as f64;
+        let between = |i: usize| {
+            let place = i as f64 * last / (COUNTED_AT - 1) as f64;
+            let (below, above) = (
+                *places.get(place as usize)?,
+                *places.get(place.ceil() as usize)?,
+            );
+            Some(below + (above - below) * place.fract())
+        };
+        let mut course: Vec<f64> = (0..COUNTED_AT).filter_map(between).collect();
         course.dedup();
         let mut crowd = Self {
             mean: vec![0.0; course.len()],

@@ -1,9 +1,9 @@
 //! How much runs differ, and how much tools of one model do.
 //!
-//! Near the place a question asks about, a run is its combination's curve, scaled: y = combination
-//! + specimen effect + run effect, y being the logarithm of the number asked for. [`components`]
-//! takes sums of squares, [`run`] the scatter of runs, moderated between tools, [`specimen`] the
-//! scatter of specimens.
+//! Near the place a question asks about, a run is its combination's curve, scaled: the logarithm of
+//! the number asked for is that of the combination, plus an effect of the specimen, plus one of the
+//! run. [`components`] takes sums of squares, [`run`] the scatter of runs, moderated between tools,
+//! [`specimen`] the scatter of specimens.
 
 pub mod components;
 pub mod run;

@@ -6,14 +6,14 @@ use std::f64::consts::FRAC_2_SQRT_PI;
 /// The probability that a variable of Student's t distribution with `nu` degrees of freedom is at
 /// most `t`.
 ///
-/// Any `t`, and `nu` from 1 up, whole or not, ∞ being the standard normal distribution; NaN for a
-/// NaN and for `nu` below 1. Within 1e-14 of itself where it is above 1e-6, and within 5e-13 down to
+/// Any `t`, and `nu` above 0, whole or not, ∞ being the standard normal distribution; NaN for a
+/// NaN and for `nu` not above 0. Within 1e-14 of itself where it is above 1e-6, and within 5e-13 down to
 /// 1e-300.
 ///
 /// Regularised incomplete beta functions: I(ν/(ν + t²); ν/2, ½) is the probability beyond ±t,
 /// I(t²/(ν + t²); ½, ν/2) the one within (Abramowitz and Stegun 26.7.1; DLMF 8.17.4).
 pub fn distribution(t: f64, nu: f64) -> f64 {
-    if t.is_nan() || nu.is_nan() || nu < 1.0 {
+    if t.is_nan() || nu.is_nan() || nu <= 0.0 {
         return f64::NAN;
     }
     if nu == f64::INFINITY {
@@ -31,12 +31,12 @@ pub fn distribution(t: f64, nu: f64) -> f64 {
 /// The value that a variable of Student's t distribution with `nu` degrees of freedom exceeds with
 /// probability 1 − `p`.
 ///
-/// −∞ at 0 and ∞ at 1; `nu` from 1 up, whole or not, ∞ being the standard normal distribution; NaN
-/// for a NaN, for `p` outside of 0 to 1 and for `nu` below 1. Within 1e-14 of itself for `p` from
+/// −∞ at 0 and ∞ at 1; `nu` above 0, whole or not, ∞ being the standard normal distribution; NaN
+/// for a NaN, for `p` outside of 0 to 1 and for `nu` not above 0. Within 1e-14 of itself for `p` from
 /// 1e-50 up, also beside p = ½, where it passes zero; within 1e-13 from 1e-300 up. What would be
 /// beyond the largest number is the largest number.
 pub fn quantile(p: f64, nu: f64) -> f64 {
-    if nu.is_nan() || nu < 1.0 {
+    if nu.is_nan() || nu <= 0.0 {
         return f64::NAN;
     }
     let normal = normal::quantile(p);
@@ -324,9 +324,32 @@ mod tests {
         }
     }
 
+    /// Values of scipy 1.17.1 (`scipy.stats.t`): moderation can leave less than one degree of freedom.
+    #[test]
+    fn less_than_one_degree_of_freedom_is_a_distribution_too() {
+        for (nu, at, value) in [
+            (0.2, -3.0, 0.3014130265175631),
+            (0.2, 2.0, 0.673607416822579),
+            (0.39, 0.5, 0.6108701291552352),
+            (0.39, 2.0, 0.7482155126722554),
+            (0.8, -3.0, 0.12622282480337066),
+            (0.8, 0.5, 0.6397932006057052),
+        ] {
+            assert!((distribution(at, nu) - value).abs() < 1e-12, "{nu} {at}");
+        }
+        for (nu, p, value) in [
+            (0.2, 0.95, 24026.51498839531),
+            (0.39, 0.6, 0.44064161900612714),
+            (0.39, 0.95, 129.72740721617123),
+            (0.8, 0.95, 9.786604471347834),
+        ] {
+            assert!((quantile(p, nu) / value - 1.0).abs() < 1e-10, "{nu} {p}");
+        }
+    }
+
     #[test]
     fn what_is_no_probability_or_no_degrees_of_freedom_has_no_value() {
-        for nu in [f64::NAN, f64::NEG_INFINITY, -3.0, 0.0, 0.999] {
+        for nu in [f64::NAN, f64::NEG_INFINITY, -3.0, 0.0] {
             assert!(distribution(0.5, nu).is_nan() && quantile(0.5, nu).is_nan());
         }
         for p in [
