@@ -326,7 +326,7 @@ fn used_keys() -> BTreeSet<String> {
 }
 
 /// Texts of parts that are still to be built. A key leaves this list when its part is there.
-const WAITING: [&str; 28] = [
+const WAITING: [&str; 27] = [
     "caution.packs_at",
     "caution.packs_between",
     "count.pairs.one",
@@ -342,7 +342,6 @@ const WAITING: [&str; 28] = [
     "error.no_runs",
     "error.old_results",
     "form.setup.standard",
-    "percent.under_tenth",
     "section.runs",
     "section.set_aside",
     "table.not_ranked",

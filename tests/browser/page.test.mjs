@@ -174,7 +174,7 @@ for (const browser of browsers) {
                 document.querySelector('job-torque .headline').textContent,
               ]);
               assert.ok(rows > 40, `${rows} rows`);
-              assert.match(headline, /678 N·m on 30 of 43 pairs/);
+              assert.match(headline, /30 of 43 pairs have 678 N·m/);
               assert.equal(await page.evaluate(() => document.querySelector('job-torque').shadowRoot), null);
             },
             { before: browser.withoutScript ? undefined : (page) => page.setJavaScriptEnabled(false) },
