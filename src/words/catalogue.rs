@@ -356,7 +356,7 @@ mod tests {
             reaches("1", 1),
             "On the one pair we have run, the typical run reaches 650 N·m."
         );
-        assert_eq!(english.fill_plural("count.pairs", 0, &[]), "0 pairs");
+        assert_eq!(english.fill_plural("count.runs", 0, &[]), "0 runs");
         assert_eq!(english.fill_plural("count.runs", 1, &[]), "1 run");
         assert_eq!(english.fill_plural("count.runs", 1_200, &[]), "1,200 runs");
         for (count, english, french) in [
