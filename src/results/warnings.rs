@@ -122,6 +122,8 @@ fn tool(results: &Results, member: &Member) -> Vec<Warning> {
             Got::Bought => None,
         })
         .collect();
+    // Several specimens from one person are said once.
+    warnings.dedup();
     warnings.extend(tool.last_sold.clone().map(Warning::Discontinued));
     warnings
 }
