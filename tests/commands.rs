@@ -246,6 +246,10 @@ fn misuse_is_told_with_what_to_do() {
             "--job: We take torques from 1 N·m to 20,000 N·m.",
         ),
         (
+            &["ask", "--job", "1 N·m", "--condition", "0.1"],
+            "--job: We take torques from 1 N·m to 20,000 N·m.",
+        ),
+        (
             &["ask", "--job", "19000 N·m", "--condition", "2"],
             "--job: With the factor and the loss",
         ),

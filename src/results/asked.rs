@@ -276,6 +276,15 @@ fn within_limits(
         return Err(problem
             .message(catalogue.fill("error.torque_limits", &[("low", &low), ("high", &high)])));
     }
+    if required_nm < *TORQUES_NM.start() {
+        let problem = Problem::new(
+            "/job",
+            format!("a needed torque of {required_nm} N·m"),
+            "from 1 to 20,000 N·m",
+        );
+        return Err(problem
+            .message(catalogue.fill("error.torque_limits", &[("low", &low), ("high", &high)])));
+    }
     if !TORQUES_NM.contains(&required_nm) {
         let problem = Problem::new(
             "/job",
