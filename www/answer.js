@@ -83,6 +83,23 @@ export class HowSure {
   }
 }
 
+/** What to think of before starting. It opens. */
+export class Reminders {
+  element = made('details', 'reminders');
+  #sentences = made('ul', '');
+
+  /** @param {string} summary */
+  constructor(summary) {
+    this.element.append(made('summary', '', summary), this.#sentences);
+  }
+
+  /** @param {ShownAnswer} answer */
+  show(answer) {
+    this.#sentences.replaceChildren(...answer.reminders.map((text) => made('li', '', text)));
+    this.element.hidden = answer.reminders.length === 0;
+  }
+}
+
 /**
  * Sentences in one paragraph.
  * @param {HTMLElement} paragraph

@@ -2,7 +2,7 @@
  * The blocks of the element in their order, and the fixed words around them.
  */
 
-import { AnswerBlock, HowSure } from './answer.js';
+import { AnswerBlock, HowSure, Reminders } from './answer.js';
 import { Chart } from './chart.js';
 import { SentenceForm, made } from './form.js';
 import { PairsTable, ReachingList } from './table.js';
@@ -11,7 +11,22 @@ import { PairsTable, ReachingList } from './table.js';
  * @typedef {import('./jobtorque.js').Contents} AllContents
  * @typedef {import('./jobtorque.js').WordedTable} Field
  * @typedef {import('./jobtorque.js').Question} AskedQuestion
+ * @typedef {import('./jobtorque.js').Answer} GivenAnswer
  * @typedef {import('./form.js').Choice} Chosen
+ */
+
+/**
+ * What the sections show.
+ * @typedef {object} Shown
+ * @property {AskedQuestion} question
+ * @property {GivenAnswer} answer
+ * @property {boolean} compact sentence, answer and chart alone
+ * @property {string} full address of the results page
+ */
+
+/**
+ * What stands below the one before it, and what it does with an answer.
+ * @typedef {[HTMLElement, ((shown: Shown) => void)?]} Section
  */
 
 /** What stands in the shadow root. */
@@ -20,8 +35,9 @@ export class Blocks {
   answer = new AnswerBlock();
   chart = new Chart();
   status = made('p', 'status');
-  reminders = made('ul', '');
-  reminded = made('details', 'reminders');
+  #source;
+  /** @type {Section[]} */
+  #sections;
   #field = '';
   /** @type {Field | null} */
   #table = null;
@@ -34,46 +50,76 @@ export class Blocks {
    */
   constructor(source, contents, choose, onPage) {
     const { texts } = source.catalogue;
+    const { answer, chart, status } = this;
     this.contents = contents;
-    this.form = new SentenceForm(source.catalogue, contents, choose);
-    this.list = new ReachingList(texts, choose);
-    this.table = new PairsTable(texts, choose);
-    this.sure = new HowSure(texts['section.how_sure'] ?? '');
-    this.full = onPage ? made('span', '') : made('a', 'onwards', texts['section.full'] ?? '');
-    this.full.setAttribute('part', 'full');
+    this.#source = source;
+    const form = new SentenceForm(source.catalogue, contents, choose);
+    const list = new ReachingList(texts, choose);
+    const table = new PairsTable(texts, choose);
+    const sure = new HowSure(texts['section.how_sure'] ?? '');
+    const reminders = new Reminders(texts['section.cautions'] ?? '');
     const edition = made('p', 'edition', `${contents.edition} `);
-    edition.append(this.full);
-    this.status.setAttribute('role', 'status');
-    this.reminded.append(made('summary', '', texts['section.cautions'] ?? ''), this.reminders);
+    const full = made('a', 'onwards', texts['section.full'] ?? '');
+    full.setAttribute('part', 'full');
+    if (!onPage) edition.append(full);
+    const plate = made('div', 'plate');
+    plate.append(list.element, chart.element);
+    status.setAttribute('role', 'status');
+
+    this.#sections = [
+      ...(contents.notice ? [noticed(contents.notice)] : []),
+      [form.element, (shown) => form.show(shown.question, shown.answer)],
+      [answer.element, (shown) => answer.show(shown.answer, shown.compact)],
+      [plate, (shown) => this.#showPlate(shown, list)],
+      [edition, (shown) => (full.href = shown.full)],
+      [sure.element, (shown) => sure.show(shown.answer)],
+      [reminders.element, (shown) => reminders.show(shown.answer)],
+      [table.element, (shown) => this.#showTable(shown, table)],
+      ...(onPage ? [] : about(texts, contents)),
+      [status],
+    ];
     this.sheet.setAttribute('part', 'sheet');
     this.sheet.lang = source.catalogue.lang;
-    if (contents.notice) this.sheet.append(noticed(contents.notice));
-    const plate = made('div', 'plate');
-    plate.append(this.list.element, this.chart.element);
-    this.sheet.append(
-      this.form.element,
-      this.answer.element,
-      plate,
-      edition,
-      this.sure.element,
-      this.reminded,
-      this.table.element,
+    this.sheet.append(...this.#sections.map(([element]) => element));
+  }
+
+  /** @param {Shown} shown */
+  show(shown) {
+    this.sheet.classList.toggle('compact', shown.compact);
+    this.sheet.classList.toggle('open', shown.answer.list !== null);
+    for (const [, show] of this.#sections) show?.(shown);
+  }
+
+  /**
+   * @param {Shown} shown
+   * @param {ReachingList} list
+   */
+  #showPlate(shown, list) {
+    const { question, answer } = shown;
+    this.chart.show((canvas, frame, look) =>
+      this.#source.use((results) => results.draw(question, canvas, frame, look)),
     );
-    if (!onPage) this.sheet.append(...about(texts, contents));
-    this.sheet.append(this.status);
+    if (!shown.compact) list.show(this.#fieldFor(question), answer);
+  }
+
+  /**
+   * @param {Shown} shown
+   * @param {PairsTable} table
+   */
+  #showTable({ question, answer, compact }, table) {
+    if (!compact) table.show(this.#fieldFor(question), answer, answer.score);
   }
 
   /**
    * All pairs for a question, asked for only where the answer may differ from the last.
-   * @param {import('./engine.js').Source} source
    * @param {AskedQuestion} question
    * @returns {Field}
    */
-  field(source, question) {
+  #fieldFor(question) {
     const all = { ...question, tool: null, pack: null };
     const key = JSON.stringify(all);
     if (!this.#table || key !== this.#field) {
-      this.#table = source.use((results) => results.table(all));
+      this.#table = this.#source.use((results) => results.table(all));
       this.#field = key;
     }
     return this.#table;
@@ -83,24 +129,27 @@ export class Blocks {
 /**
  * The notice of invented data.
  * @param {string} text
+ * @returns {Section}
  */
 function noticed(text) {
   const notice = made('p', 'notice', text);
   notice.setAttribute('part', 'notice');
-  return notice;
+  return [notice];
 }
 
 /**
  * Who measured, who paid, and under which licence the figures stand.
  * @param {Record<string, string>} texts
  * @param {AllContents} contents
+ * @returns {Section[]}
  */
 function about(texts, contents) {
-  const block = (/** @type {string} */ key, /** @type {(string | null)[]} */ lines) => {
+  /** @type {(key: string, lines: (string | null)[]) => Section} */
+  const block = (key, lines) => {
     const details = made('details', 'about');
     const paragraphs = lines.filter((line) => line !== null).map((line) => made('p', '', line));
     details.append(made('summary', '', texts[key] ?? ''), ...paragraphs);
-    return details;
+    return [details];
   };
   return [
     block('section.measured', [contents.summary, contents.disclosure]),

@@ -7,6 +7,7 @@
  */
 
 import { Blocks } from './blocks.js';
+import { Choices, attributes, reflect } from './choice.js';
 import { LoadFault, isTrap, sourceOf } from './engine.js';
 import { made } from './form.js';
 import { styleText } from './style.js';
@@ -19,31 +20,6 @@ import { styleText } from './style.js';
  * @typedef {import('./form.js').Choice} Chosen
  * @typedef {import('./table.js').Pair} ChosenPair
  */
-
-/** Attributes that make up the question, and the address fragment. */
-const ASKED = [
-  'tool',
-  'pack',
-  'job',
-  'direction',
-  'condition',
-  'loss',
-  'within',
-  'score',
-  'setup',
-  'rig',
-  'edition',
-  'units',
-];
-
-/** Other attributes. */
-const OTHERS = ['src', 'compact', 'fragment'];
-
-/** Which attribute a faulty part of a question comes from. */
-const ATTRIBUTE_OF = new Map([
-  ['loss_percent', 'loss'],
-  ['within_s', 'within'],
-]);
 
 /** @type {CSSStyleSheet | null} */
 let sheet = null;
@@ -71,10 +47,9 @@ const Base = /** @type {typeof HTMLElement} */ (globalThis.HTMLElement ?? class 
  * @fires fault - What is wrong: in `detail`, a `message` for people and the `problems`.
  */
 export class JobTorqueElement extends Base {
-  static observedAttributes = [...ASKED, ...OTHERS];
+  static observedAttributes = attributes;
 
-  /** What the visitor chose; it goes before the attributes. @type {Map<string, string | null>} */
-  #choice = new Map();
+  #choices = new Choices(this);
   /** @type {import('./engine.js').Source | null} */
   #source = null;
   /** @type {ShadowRoot | null} */
@@ -107,7 +82,7 @@ export class JobTorqueElement extends Base {
    */
   attributeChangedCallback(name, before, now) {
     if (before === now) return;
-    this.#choice.delete(name);
+    this.#choices.yield(name);
     if (!this.#source) return;
     if (name === 'src') {
       this.#stop();
@@ -159,43 +134,6 @@ export class JobTorqueElement extends Base {
   }
 
   /**
-   * The visitor's choice, else the attribute.
-   * @param {string} name
-   */
-  #value(name) {
-    const chosen = this.#choice.get(name);
-    return chosen === undefined ? this.getAttribute(name) : chosen;
-  }
-
-  /**
-   * @param {AllContents} contents
-   * @returns {AskedQuestion}
-   */
-  #question(contents) {
-    const value = (/** @type {string} */ name) => this.#value(name) || null;
-    const number = (/** @type {string} */ name) => {
-      const text = value(name);
-      return text === null ? null : Number(text.replace(',', '.'));
-    };
-    const direction = value('direction');
-    const edition = value('edition');
-    return {
-      tool: value('tool'),
-      pack: value('pack'),
-      job: this.#value('job') ?? contents.default_job,
-      direction: direction === 'loosen' || direction === 'tighten' ? direction : null,
-      condition: number('condition'),
-      loss_percent: number('loss'),
-      within_s: number('within'),
-      score: value('score') === 'best-of-three' ? 'best-of-three' : null,
-      setup: value('setup'),
-      rig: value('rig'),
-      edition: edition !== null && /^\d{1,9}$/.test(edition) ? Number(edition) : null,
-      units: value('units') === 'lbf-ft' ? 'lbf-ft' : value('units') === 'n-m' ? 'n-m' : null,
-    };
-  }
-
-  /**
    * Asks and shows what comes back.
    * @param {boolean} byVisitor
    */
@@ -208,7 +146,7 @@ export class JobTorqueElement extends Base {
     /** @type {Problem[]} */
     const problems = [];
     for (;;) {
-      const question = this.#question(contents);
+      const question = this.#choices.question(contents.default_job);
       try {
         const answer = source.use((results) => results.ask(question));
         this.#show(contents, question, answer, problems, byVisitor);
@@ -218,24 +156,12 @@ export class JobTorqueElement extends Base {
         problems.push(fault);
         // A link may ask for what is not there: it is said, and the rest is answered. Once there is
         // an answer, it stays until the question can be answered.
-        if (!fromLink || !this.#forget(fault)) {
+        if (!fromLink || !this.#choices.forget(fault)) {
           this.#report(problems);
           return;
         }
       }
     }
-  }
-
-  /**
-   * Leaves out the part of the question that a problem names; false if there is none to leave out.
-   * @param {Problem} problem
-   */
-  #forget(problem) {
-    const part = problem.pointer.slice(1);
-    const name = ATTRIBUTE_OF.get(part) ?? part;
-    if (!ASKED.includes(name) || this.#value(name) === null) return false;
-    this.#choice.set(name, null);
-    return true;
   }
 
   /**
@@ -248,30 +174,13 @@ export class JobTorqueElement extends Base {
   #show(contents, question, answer, problems, byVisitor) {
     const source = this.#source;
     if (!source) return;
-    const compact = this.hasAttribute('compact');
     const blocks = this.#blocks ?? this.#build(source, contents);
-    blocks.sheet.classList.toggle('compact', compact);
-    blocks.sheet.classList.toggle('open', answer.list !== null);
-    blocks.form.show(question, answer);
-    blocks.answer.show(answer, compact);
-    blocks.sure.show(answer);
-    blocks.reminders.replaceChildren(...answer.reminders.map((text) => made('li', '', text)));
-    blocks.reminded.hidden = answer.reminders.length === 0;
-    if (blocks.full instanceof HTMLAnchorElement) blocks.full.href = this.#fullAddress();
-    blocks.chart.show((canvas, frame, look) =>
-      source.use((results) => results.draw(question, canvas, frame, look)),
-    );
-    if (!compact) {
-      const pair = { tool: answer.tool, pack: answer.pack };
-      const field = blocks.field(source, question);
-      blocks.list.show(field, pair);
-      blocks.table.show(field, pair, answer.score);
-    }
+    blocks.show({ question, answer, compact: this.hasAttribute('compact'), full: this.#fullAddress() });
     if (problems.length > 0) this.#report(problems);
     else blocks.answer.fault('');
     if (byVisitor) {
       blocks.status.textContent = answer.sentence;
-      this.#writeAddress();
+      if (this.hasAttribute('fragment')) this.#choices.writeAddress();
     }
     this.dispatchEvent(new CustomEvent('answer', { detail: answer, bubbles: true, composed: true }));
   }
@@ -343,46 +252,21 @@ export class JobTorqueElement extends Base {
 
   /** @param {Chosen} choice */
   #choose(choice) {
-    for (const [name, value] of Object.entries(choice)) this.#choice.set(name, value);
+    this.#choices.choose(choice);
     this.#tried(() => this.#refresh(true));
   }
 
   #readAddress() {
     if (!this.hasAttribute('fragment')) return;
-    this.#choice.clear();
+    this.#choices.readAddress();
     this.#fromLink = true;
-    const parts = new URLSearchParams(location.hash.slice(1));
-    for (const name of ASKED) {
-      const value = parts.get(name);
-      if (value !== null) this.#choice.set(name, value);
-    }
     this.#soon();
-  }
-
-  #choices() {
-    const parts = new URLSearchParams();
-    for (const name of ASKED) {
-      const value = this.#value(name);
-      if (value) parts.set(name, value);
-    }
-    return parts.toString();
-  }
-
-  #writeAddress() {
-    if (!this.hasAttribute('fragment')) return;
-    const choices = this.#choices();
-    const [page] = location.href.split('#');
-    try {
-      history.replaceState(history.state, '', choices ? `#${choices}` : page);
-    } catch {
-      // A frame without an origin has no address to write.
-    }
   }
 
   /** The results page beside the dataset, at the same choice. */
   #fullAddress() {
     const page = new URL('index.html', new URL(this.getAttribute('src') ?? '', document.baseURI));
-    page.hash = this.#choices();
+    page.hash = this.#choices.fragment;
     return page.href;
   }
 }
@@ -396,33 +280,4 @@ function isProblem(fault) {
   return typeof fault === 'object' && fault !== null && 'pointer' in fault && 'message' in fault;
 }
 
-for (const name of [...ASKED, 'src']) {
-  Object.defineProperty(JobTorqueElement.prototype, name, {
-    configurable: true,
-    enumerable: true,
-    /** @this {JobTorqueElement} */
-    get() {
-      return this.getAttribute(name);
-    },
-    /** @this {JobTorqueElement} @param {string | null} value */
-    set(value) {
-      if (value === null || value === undefined) this.removeAttribute(name);
-      else this.setAttribute(name, String(value));
-    },
-  });
-}
-
-for (const name of ['compact', 'fragment']) {
-  Object.defineProperty(JobTorqueElement.prototype, name, {
-    configurable: true,
-    enumerable: true,
-    /** @this {JobTorqueElement} */
-    get() {
-      return this.hasAttribute(name);
-    },
-    /** @this {JobTorqueElement} @param {boolean} value */
-    set(value) {
-      this.toggleAttribute(name, Boolean(value));
-    },
-  });
-}
+reflect(JobTorqueElement);

@@ -18,8 +18,9 @@ pub struct Code {
 }
 
 /// The modules of `www/`, and the one that the others hang from.
-const MODULES: [&str; 9] = [
+const MODULES: &[&str] = &[
     "job-torque.js",
+    "choice.js",
     "blocks.js",
     "engine.js",
     "form.js",

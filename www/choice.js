@@ -1,0 +1,159 @@
+/**
+ * What the visitor chose, and what the page asks for where nothing was chosen: the attributes that
+ * make up a question, and the address that carries them.
+ */
+
+/**
+ * @typedef {import('./jobtorque.js').Question} QuestionAsked
+ * @typedef {import('./jobtorque.js').Problem} FaultyPart
+ */
+
+/** What is read from the text of an attribute: the text, a number, a whole number, a word of a list. */
+const asText = (/** @type {string} */ text) => text;
+const asNumber = (/** @type {string} */ text) => Number(text.replace(',', '.'));
+const asWhole = (/** @type {string} */ text) => (/^\d{1,9}$/.test(text) ? Number(text) : null);
+const asWord =
+  (/** @type {string[]} */ ...words) =>
+  (/** @type {string} */ text) =>
+    words.includes(text) ? text : null;
+
+/**
+ * Every attribute that makes up the question and the address: its name, the part of the question it
+ * gives, and how it is read.
+ * @type {[string, keyof QuestionAsked, (text: string) => string | number | null][]}
+ */
+const PARTS = [
+  ['tool', 'tool', asText],
+  ['pack', 'pack', asText],
+  ['job', 'job', asText],
+  ['direction', 'direction', asWord('loosen', 'tighten')],
+  ['condition', 'condition', asNumber],
+  ['loss', 'loss_percent', asNumber],
+  ['within', 'within_s', asNumber],
+  ['score', 'score', asWord('typical', 'best-of-three')],
+  ['setup', 'setup', asText],
+  ['rig', 'rig', asText],
+  ['edition', 'edition', asWhole],
+  ['units', 'units', asWord('n-m', 'lbf-ft')],
+];
+
+/** Attributes with a text that are no part of the question. */
+const TEXTS = ['src'];
+
+/** Attributes that are there or not. */
+const SWITCHES = ['compact', 'fragment'];
+
+/** The names of all attributes. */
+export const attributes = [...PARTS.map(([name]) => name), ...TEXTS, ...SWITCHES];
+
+/** What an element asks for: what its visitor chose goes before its attributes. */
+export class Choices {
+  /** @type {Map<string, string | null>} */
+  #chosen = new Map();
+  #element;
+
+  /** @param {HTMLElement} element */
+  constructor(element) {
+    this.#element = element;
+  }
+
+  /** @param {Record<string, string | null>} choice by the names of attributes; `null` for nothing */
+  choose(choice) {
+    for (const [name, value] of Object.entries(choice)) this.#chosen.set(name, value);
+  }
+
+  /**
+   * An attribute was set anew: it counts.
+   * @param {string} name
+   */
+  yield(name) {
+    this.#chosen.delete(name);
+  }
+
+  /**
+   * The visitor's choice, else the attribute.
+   * @param {string} name
+   */
+  #value(name) {
+    const chosen = this.#chosen.get(name);
+    return chosen === undefined ? this.#element.getAttribute(name) : chosen;
+  }
+
+  /**
+   * The question as it stands.
+   * @param {string} job what is asked where no job is given
+   * @returns {QuestionAsked}
+   */
+  question(job) {
+    const parts = PARTS.map(([name, part, read]) => {
+      const text = this.#value(name);
+      return [part, text ? read(text) : null];
+    });
+    return { ...Object.fromEntries(parts), job: this.#value('job') ?? job };
+  }
+
+  /**
+   * Leaves out the part of the question that a problem names; false if there is none to leave out.
+   * @param {FaultyPart} problem
+   */
+  forget(problem) {
+    const named = PARTS.find(([, part]) => part === problem.pointer.slice(1));
+    if (!named || this.#value(named[0]) === null) return false;
+    this.#chosen.set(named[0], null);
+    return true;
+  }
+
+  /** The question as the fragment of an address. */
+  get fragment() {
+    const parts = new URLSearchParams();
+    for (const [name] of PARTS) {
+      const value = this.#value(name);
+      if (value) parts.set(name, value);
+    }
+    return parts.toString();
+  }
+
+  /** Takes what the address of the page asks for, and nothing else. */
+  readAddress() {
+    this.#chosen.clear();
+    const parts = new URLSearchParams(location.hash.slice(1));
+    for (const [name] of PARTS) {
+      const value = parts.get(name);
+      if (value !== null) this.#chosen.set(name, value);
+    }
+  }
+
+  /** Writes the question to the address of the page. */
+  writeAddress() {
+    const [page] = location.href.split('#');
+    try {
+      history.replaceState(history.state, '', this.fragment ? `#${this.fragment}` : page);
+    } catch {
+      // A frame without an origin has no address to write.
+    }
+  }
+}
+
+/**
+ * Gives a class of elements a property for every attribute.
+ * @param {typeof HTMLElement} type
+ */
+export function reflect(type) {
+  for (const name of attributes) {
+    const isSwitch = SWITCHES.includes(name);
+    Object.defineProperty(type.prototype, name, {
+      configurable: true,
+      enumerable: true,
+      /** @this {HTMLElement} */
+      get() {
+        return isSwitch ? this.hasAttribute(name) : this.getAttribute(name);
+      },
+      /** @this {HTMLElement} @param {unknown} value */
+      set(value) {
+        if (isSwitch) this.toggleAttribute(name, Boolean(value));
+        else if (value === null || value === undefined) this.removeAttribute(name);
+        else this.setAttribute(name, String(value));
+      },
+    });
+  }
+}
