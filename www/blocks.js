@@ -33,7 +33,6 @@ import { PairsTable, ReachingList } from './table.js';
 export class Blocks {
   sheet = made('div', 'sheet');
   answer = new AnswerBlock();
-  chart = new Chart();
   status = made('p', 'status');
   #source;
   /** @type {Section[]} */
@@ -50,6 +49,7 @@ export class Blocks {
    */
   constructor(source, contents, choose, onPage) {
     const { texts } = source.catalogue;
+    this.chart = new Chart(choose);
     const { answer, chart, status } = this;
     this.contents = contents;
     this.#source = source;
@@ -96,8 +96,9 @@ export class Blocks {
    */
   #showPlate(shown, list) {
     const { question, answer } = shown;
-    this.chart.show((canvas, frame, look) =>
-      this.#source.use((results) => results.draw(question, canvas, frame, look)),
+    this.chart.show(
+      (canvas, frame, look) => this.#source.use((results) => results.draw(question, canvas, frame, look)),
+      question.beside ?? [],
     );
     if (!shown.compact) list.show(this.#fieldFor(question), answer);
   }
@@ -116,7 +117,7 @@ export class Blocks {
    * @returns {Field}
    */
   #fieldFor(question) {
-    const all = { ...question, tool: null, pack: null };
+    const all = { ...question, tool: null, pack: null, beside: [] };
     const key = JSON.stringify(all);
     if (!this.#table || key !== this.#field) {
       this.#table = this.#source.use((results) => results.table(all));

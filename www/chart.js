@@ -2,6 +2,7 @@
  * The chart: lines on a canvas, words beside them as text. What stands where comes from outside.
  */
 
+import { withoutPair } from './beside.js';
 import { made } from './form.js';
 
 /**
@@ -9,10 +10,13 @@ import { made } from './form.js';
  * @typedef {import('./jobtorque.js').Frame} Frame
  * @typedef {import('./jobtorque.js').Look} Look
  * @typedef {import('./jobtorque.js').Label} Label
+ * @typedef {import('./jobtorque.js').NamedPair} NamedPair
+ * @typedef {import('./jobtorque.js').PairIds} PairLaidOver
+ * @typedef {import('./form.js').Choice} ChosenCurves
  */
 
 /** The marks before the names of curves, in their order, as they are drawn. */
-const MARKS = { full: '●', dashed: '■', dotted: '▲' };
+const MARKS = { full: '●', dashed: '■', dotted: '▲', dashdot: '◆', dashdots: '▼' };
 
 /** Pixels for each CSS pixel on paper. */
 const PRINT_RATIO = 3;
@@ -30,6 +34,9 @@ export class Chart {
   #probe = made('span', 'probe');
   /** @type {((canvas: HTMLCanvasElement, frame: Frame, look: Look) => View) | null} */
   #paint = null;
+  /** @type {PairLaidOver[]} */
+  #beside = [];
+  #runs = false;
   #width = 0;
   #height = 0;
   #frame = 0;
@@ -40,13 +47,14 @@ export class Chart {
   #beforePrint = () => this.#print(true);
   #afterPrint = () => this.#print(false);
 
-  constructor() {
+  /** @param {(choice: ChosenCurves) => void} chosen */
+  constructor(chosen) {
+    this.chosen = chosen;
     this.element.setAttribute('part', 'chart');
     this.#canvas.setAttribute('role', 'img');
     this.#words.setAttribute('aria-hidden', 'true');
     this.#probe.setAttribute('aria-hidden', 'true');
     this.#plot.append(this.#canvas, this.#words, this.#probe);
-    this.#key.setAttribute('aria-hidden', 'true');
     this.element.append(this.#plot, this.#key);
   }
 
@@ -71,9 +79,11 @@ export class Chart {
   /**
    * Draws with this from now on.
    * @param {(canvas: HTMLCanvasElement, frame: Frame, look: Look) => View} paint
+   * @param {PairLaidOver[]} beside the pairs laid over it
    */
-  show(paint) {
+  show(paint, beside) {
     this.#paint = paint;
+    this.#beside = beside;
     this.element.hidden = false;
     this.#draw();
   }
@@ -82,6 +92,16 @@ export class Chart {
   hide() {
     this.#paint = null;
     this.element.hidden = true;
+  }
+
+  /**
+   * Draws the runs behind the first curve too, or no longer.
+   * @param {boolean} runs
+   */
+  showRuns(runs) {
+    if (runs === this.#runs) return;
+    this.#runs = runs;
+    this.#draw();
   }
 
   #resized() {
@@ -113,6 +133,7 @@ export class Chart {
       width_px: clientWidth,
       height_px: clientHeight,
       text_px: parseFloat(getComputedStyle(this.#words).fontSize),
+      runs: this.#runs,
     };
     const view = this.#paint(this.#canvas, frame, this.#look());
     this.element.hidden = view.curves.length === 0;
@@ -122,17 +143,41 @@ export class Chart {
       .map((label) => word(label, 'tick'));
     words.push(word(view.needed, 'needed'));
     const key = [];
-    for (const { kind, pair, label, crossing } of view.curves) {
-      const name = `${MARKS[kind]} ${pair}`;
+    for (const { kind, pair, take_off, label, crossing } of view.curves) {
+      const name = `${MARKS[kind]} ${pair.name}`;
       if (label) words.push(word({ ...label, text: name }, kind));
-      else key.push(made('span', kind, name), ' ');
+      else key.push(this.#entry(kind, name, pair, take_off));
       if (crossing?.label) words.push(word(crossing.label, kind));
     }
     const { band } = view;
     if (band?.label) words.push(word(band.label, 'full'));
-    else if (band) key.push(made('span', 'full', band.text));
+    else if (band) key.push(quiet(made('span', 'full', band.text)));
+    for (const { pair, text, take_off } of view.without_runs) {
+      key.push(this.#entry('none', text, pair, take_off));
+    }
     this.#words.replaceChildren(...words);
     this.#key.replaceChildren(...key);
+  }
+
+  /**
+   * A name in the key, with a control that takes the pair away if it is laid over.
+   * @param {string} className
+   * @param {string} text
+   * @param {NamedPair} pair
+   * @param {string | null} takeOff
+   */
+  #entry(className, text, pair, takeOff) {
+    const entry = made('span', '');
+    entry.append(quiet(made('span', className, text)));
+    if (takeOff) {
+      const button = made('button', '', '×');
+      button.type = 'button';
+      button.title = takeOff;
+      button.setAttribute('aria-label', takeOff);
+      button.addEventListener('click', () => this.chosen(withoutPair(this.#beside, pair.ids)));
+      entry.append(button);
+    }
+    return entry;
   }
 
   /** @returns {Look} */
@@ -142,7 +187,7 @@ export class Chart {
       ground: this.#colour('--paper'),
       grid: this.#colour('--rule'),
       needed: this.#colour('--accent'),
-      curves: [this.#colour('--curve-1'), this.#colour('--curve-2'), this.#colour('--curve-3')],
+      curves: [1, 2, 3, 4, 5].map((place) => this.#colour(`--curve-${place}`)),
     };
   }
 
@@ -175,6 +220,15 @@ function painted(colour) {
   context.fillRect(0, 0, 1, 1);
   const [red = 0, green = 0, blue = 0] = context.getImageData(0, 0, 1, 1).data;
   return [red, green, blue];
+}
+
+/**
+ * An element that those who do not see the drawing need not hear: the drawing's name says it.
+ * @param {HTMLElement} element
+ */
+function quiet(element) {
+  element.setAttribute('aria-hidden', 'true');
+  return element;
 }
 
 /**

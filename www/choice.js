@@ -3,12 +3,14 @@
  * make up a question, and the address that carries them.
  */
 
+import { pairsIn } from './beside.js';
+
 /**
  * @typedef {import('./jobtorque.js').Question} QuestionAsked
  * @typedef {import('./jobtorque.js').Problem} FaultyPart
  */
 
-/** What is read from the text of an attribute: the text, a number, a whole number, a word of a list. */
+/** What is read from the text of an attribute: the text, a number, a whole number, a word of a list, pairs. */
 const asText = (/** @type {string} */ text) => text;
 const asNumber = (/** @type {string} */ text) => Number(text.replace(',', '.'));
 const asWhole = (/** @type {string} */ text) => (/^\d{1,9}$/.test(text) ? Number(text) : null);
@@ -20,11 +22,12 @@ const asWord =
 /**
  * Every attribute that makes up the question and the address: its name, the part of the question it
  * gives, and how it is read.
- * @type {[string, keyof QuestionAsked, (text: string) => string | number | null][]}
+ * @type {[string, keyof QuestionAsked, (text: string) => string | number | import('./jobtorque.js').PairIds[] | null][]}
  */
 const PARTS = [
   ['tool', 'tool', asText],
   ['pack', 'pack', asText],
+  ['beside', 'beside', pairsIn],
   ['job', 'job', asText],
   ['direction', 'direction', asWord('loosen', 'tighten')],
   ['condition', 'condition', asNumber],

@@ -16,6 +16,8 @@ pub struct Question {
     pub tool: Option<String>,
     /// Identifier of the pack; any that fits if absent.
     pub pack: Option<String>,
+    /// Pairs laid over the chart of the answer, at most [`MOST_BESIDE`], none twice; all fit.
+    pub beside: Vec<PairIds>,
     /// A torque with its unit as people write it, or the identifier of a job of the file.
     pub job: Option<String>,
     /// Loosen or tighten; that of the file's job, or loosen, if absent.
@@ -40,6 +42,19 @@ pub struct Question {
     pub currency: Option<String>,
     /// Unit of torque in the words of the answer; newton metres if absent.
     pub units: Option<TorqueUnit>,
+}
+
+/// How many pairs may be laid over a chart beside the one asked for.
+pub const MOST_BESIDE: usize = 4;
+
+/// A tool and a pack by their identifiers.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize, serde::Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct PairIds {
+    /// Identifier of the tool.
+    pub tool: String,
+    /// Identifier of the pack.
+    pub pack: String,
 }
 
 /// What a field is ranked by, once a job is given. Never mixed.

@@ -39,6 +39,7 @@ const NEEDED: f64 = 1.5;
 const CURVE: f64 = 2.5;
 const MARK_RADIUS: f64 = 4.5;
 const MARK_EDGE: f64 = 2.0;
+const RUN: f64 = 1.0;
 
 /// How much of its curve's colour a band has.
 const BAND_ALPHA: f64 = 0.16;
@@ -91,6 +92,9 @@ pub fn draw<B: DrawingBackend>(
     if let Some(band) = &view.band {
         pen.fill(&band.outline, look.curve(0))?;
     }
+    for run in &view.runs {
+        pen.line(run, Dash::None, look.curve(0), RUN)?;
+    }
     let needed = [(left, view.needed_px), (right, view.needed_px)];
     pen.line(&needed, Dash::None, look.needed, NEEDED)?;
     // The first curve is the one asked for: it lies above the others.
@@ -118,6 +122,8 @@ impl Dash {
             Kind::Full => Self::None,
             Kind::Dashed => Self::Of(9.0, 5.0),
             Kind::Dotted => Self::Of(3.0, 4.0),
+            Kind::Dashdot => Self::Of(16.0, 4.0),
+            Kind::Dashdots => Self::Of(5.0, 9.0),
         }
     }
 }
@@ -188,6 +194,8 @@ impl<B: DrawingBackend> Pen<B> {
             }
             Kind::Dashed => &[(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)],
             Kind::Dotted => &[(0.0, -1.2), (1.15, 0.9), (-1.15, 0.9)],
+            Kind::Dashdot => &[(0.0, -1.35), (1.35, 0.0), (0.0, 1.35), (-1.35, 0.0)],
+            Kind::Dashdots => &[(0.0, 1.2), (1.15, -0.9), (-1.15, -0.9)],
         };
         let mut outline: Vec<(f64, f64)> = corners
             .iter()

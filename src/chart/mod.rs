@@ -27,6 +27,7 @@ mod tests {
             width_px,
             height_px: 240.0,
             text_px: 13.0,
+            runs: None,
         };
         let curves = results.curves(question).unwrap();
         View::new(&curves, frame, results.catalogue())

@@ -3,7 +3,9 @@
 pub mod band;
 
 use super::place::{Area, Room};
-use crate::results::{Curves, NamedCurve};
+use crate::ask::question::PairIds;
+use crate::results::{Curves, MOST_CURVES, NamedCurve};
+use crate::run::curve::Curve;
 use crate::units::{EntryUnit, Torque};
 use crate::words::catalogue::Catalogue;
 use crate::words::chart as words;
@@ -20,6 +22,8 @@ pub struct Frame {
     pub height_px: f64,
     /// Size of its text in CSS pixels. Lines of text are taken as [`LINE`] times as high.
     pub text_px: f64,
+    /// Whether the runs behind the first curve are drawn too; not if absent.
+    pub runs: Option<bool>,
 }
 
 /// Height of a line of text over the size of the text.
@@ -53,6 +57,11 @@ pub struct View {
     pub needed: Label,
     /// The curves, in the order of the answer.
     pub curves: Vec<DrawnCurve>,
+    /// Pairs laid over the chart that have no runs here.
+    pub without_runs: Vec<WithoutRuns>,
+    /// The build-up curves of the runs behind the first curve, if the frame asks for them.
+    #[serde(skip_serializing)]
+    pub runs: Vec<Vec<(f64, f64)>>,
     /// The band about the first curve, where a single pair is asked for and enough is known.
     pub band: Option<Band>,
 }
@@ -94,17 +103,42 @@ pub enum Anchor {
     End,
 }
 
+/// A pair with its name.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct NamedPair {
+    /// Identifiers of tool and pack.
+    pub ids: PairIds,
+    /// Name of tool and pack.
+    pub name: String,
+}
+
+/// A pair laid over the chart that has no runs here.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct WithoutRuns {
+    /// Tool and pack.
+    pub pair: NamedPair,
+    /// That there is no curve.
+    pub text: String,
+    /// The words of the control that takes it away.
+    pub take_off: String,
+}
+
 /// A typical curve.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct DrawnCurve {
     /// How it is drawn, so that colour is not the only difference.
     pub kind: Kind,
-    /// Name of tool and pack.
-    pub pair: String,
+    /// Tool and pack.
+    pub pair: NamedPair,
+    /// The words of the control that takes it away, if it is laid over the answer's own.
+    pub take_off: Option<String>,
     /// What it does, in a sentence for those who do not see it.
     pub name: String,
-    /// Its name near its end. All curves have one, or none, for want of room.
+    /// Its name near its end. All curves have one, or none: for want of room, or because some are
+    /// laid over and can be taken away, beside their names below the drawing.
     pub label: Option<Label>,
     /// Where it crosses the needed line.
     pub crossing: Option<Crossing>,
@@ -136,7 +170,20 @@ pub enum Kind {
     Dashed,
     /// Short dashes with three-cornered marks.
     Dotted,
+    /// Long dashes and dots in turn, with marks that stand on a corner.
+    Dashdot,
+    /// A long dash and two dots in turn, with three-cornered marks that stand on a corner.
+    Dashdots,
 }
+
+/// The kinds in the order of the curves.
+pub const KINDS: [Kind; MOST_CURVES] = [
+    Kind::Full,
+    Kind::Dashed,
+    Kind::Dotted,
+    Kind::Dashdot,
+    Kind::Dashdots,
+];
 
 /// Steps of an axis, in its unit.
 const STEPS: [f64; 23] = [
@@ -180,6 +227,7 @@ impl Frame {
             width_px: within(self.width_px, SMALLEST_PX, LARGEST_PX),
             height_px: within(self.height_px, SMALLEST_PX, LARGEST_PX),
             text_px: within(self.text_px, SMALLEST_TEXT_PX, LARGEST_TEXT_PX),
+            runs: self.runs,
         }
     }
 }
@@ -208,6 +256,12 @@ impl Axes {
         let steps = (width / POINTS_APART_PX).ceil().max(1.0) as u32;
         let window_s = self.window_s;
         (0..=steps).map(move |step| window_s * f64::from(step) / f64::from(steps))
+    }
+
+    /// A run's curve at every few pixels.
+    fn run(&self, curve: &Curve) -> Vec<(f64, f64)> {
+        let point = |time_s| (self.x(time_s), self.y(curve.torque_at(time_s)));
+        self.times().map(point).collect()
     }
 
     /// The curve at every few pixels, and where it crosses the needed line.
@@ -250,6 +304,12 @@ impl View {
             .fold(curves.required_torque_nm, f64::max);
         let band_nm = curves.curves.iter().map(band::highest_nm);
         let top_nm = band_nm.fold(highest_nm * (1.0 + HEADROOM), f64::max);
+        let behind = curves.curves.first().filter(|_| frame.runs == Some(true));
+        let runs_nm = behind
+            .iter()
+            .flat_map(|curve| curve.combination.runs())
+            .map(|run| run.curve.torque_at(curves.window_s));
+        let top_nm = runs_nm.fold(top_nm, f64::max);
 
         let (top, bottom) = (1.55 * line_px, frame.height_px - 1.3 * line_px);
         let most = (bottom - top) / (TICKS_DOWN * frame.text_px);
@@ -312,6 +372,11 @@ impl View {
             left: plot.left + 2.0,
             ..plot
         };
+        let runs = behind
+            .iter()
+            .flat_map(|curve| curve.combination.runs())
+            .map(|run| axes.run(&run.curve))
+            .collect();
         let edges = curves.curves.first().and_then(|one| Edges::of(one, &axes));
         let mut room = Room::new(within, lines, line_px, letter_px);
         let needed = needed_label(
@@ -319,23 +384,24 @@ impl View {
             words::needed(catalogue, &curves.needed),
             needed_px,
         );
-        let named = curves
-            .curves
-            .iter()
-            .map(|curve| (curve.label.as_str(), axes.y(ends(curve))));
+        let laid_over = curves.curves.iter().any(|curve| curve.beside);
+        let named = curves.curves.iter().filter(|_| !laid_over);
+        let named = named.map(|curve| (curve.label.as_str(), axes.y(ends(curve))));
         let mut labels = end_labels(&mut room, named).into_iter();
         let mut drawn: Vec<DrawnCurve> = curves
             .curves
             .iter()
             .zip(&points)
-            .enumerate()
-            .map(|(place, (curve, points))| DrawnCurve {
-                kind: match place {
-                    0 => Kind::Full,
-                    1 => Kind::Dashed,
-                    _ => Kind::Dotted,
+            .zip(KINDS)
+            .map(|((curve, points), kind)| DrawnCurve {
+                kind,
+                pair: NamedPair {
+                    ids: curve.pair.clone(),
+                    name: curve.label.clone(),
                 },
-                pair: curve.label.clone(),
+                take_off: curve
+                    .beside
+                    .then(|| words::take_off(catalogue, &curve.label)),
                 name: words::curve(
                     catalogue,
                     &curves.needed,
@@ -381,6 +447,19 @@ impl View {
             needed_px,
             needed,
             curves: drawn,
+            without_runs: curves
+                .without_runs
+                .iter()
+                .map(|(ids, name)| WithoutRuns {
+                    pair: NamedPair {
+                        ids: ids.clone(),
+                        name: name.clone(),
+                    },
+                    text: words::without_runs(catalogue, name),
+                    take_off: words::take_off(catalogue, name),
+                })
+                .collect(),
+            runs,
             band,
         }
     }

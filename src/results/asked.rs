@@ -1,6 +1,6 @@
 //! A question, checked and looked up.
 
-use super::Results;
+use super::{Results, beside};
 use crate::ask::question::{Measure, Question, Score};
 use crate::dataset::types::{Caution, Direction, Rig, Setup};
 use crate::problem::{Problem, quoted};
@@ -20,6 +20,7 @@ const LARGEST_CONDITION: f64 = 10.0;
 pub(super) struct Asked<'a> {
     pub tool: Option<usize>,
     pub pack: Option<usize>,
+    pub beside: Vec<(usize, usize)>,
     pub rig_place: usize,
     pub rig: &'a Rig,
     pub setup_place: usize,
@@ -114,6 +115,7 @@ impl<'a> Asked<'a> {
         Ok(Self {
             tool,
             pack,
+            beside: beside::pairs(results, &question.beside)?,
             rig_place,
             rig,
             setup_place,
@@ -170,7 +172,7 @@ pub(super) fn no_job(catalogue: &Catalogue) -> Problem {
 const NAMED: usize = 40;
 
 /// The place of an identifier in its list; `None` if none is asked for.
-fn named<'a>(
+pub(super) fn named<'a>(
     asked: Option<&str>,
     ids: impl Iterator<Item = &'a str>,
     part: &str,

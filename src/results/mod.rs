@@ -5,7 +5,9 @@
 
 mod answering;
 mod asked;
+mod beside;
 mod contents;
+mod curves;
 mod field;
 mod figures;
 mod intervals;
@@ -23,13 +25,12 @@ use crate::dataset::check::check;
 use crate::dataset::read::Reading;
 use crate::dataset::types::{BuildUp, Dataset, Setup};
 use crate::problem::Problem;
-use crate::typical::Combination;
 use crate::words;
 use crate::words::catalogue::Catalogue;
 use crate::words::table::TableWording;
 use answering::Answering;
 use asked::Asked;
-use field::Member;
+pub use curves::{Curves, MOST_CURVES, NamedCurve};
 use reduced::Reduced;
 
 /// A dataset ready to answer.
@@ -40,36 +41,6 @@ pub struct Results {
     catalogue: Catalogue,
     runs: Vec<Reduced>,
 }
-
-/// The typical curve of a combination, for drawing.
-#[derive(Debug)]
-pub struct NamedCurve<'a> {
-    /// Name of tool and pack.
-    pub label: String,
-    /// The runs behind the curve.
-    pub combination: Combination<'a>,
-    /// Typical time to the job in s.
-    pub time_to_job_s: Option<f64>,
-    /// The band that 90 of 100 tries stay in: time in s, lower and upper torque in N·m. Only for a
-    /// single pair asked for, and only where there are enough runs to say.
-    pub band: Vec<(f64, f64, f64)>,
-}
-
-/// The curves that belong to an answer.
-#[derive(Debug)]
-pub struct Curves<'a> {
-    /// The pair asked for, or the first of the list.
-    pub curves: Vec<NamedCurve<'a>>,
-    /// Required torque in N·m.
-    pub required_torque_nm: f64,
-    /// The same as sentences show it.
-    pub needed: words::Needed,
-    /// Length of a run that counts, in s.
-    pub window_s: f64,
-}
-
-/// How many curves of a list are drawn.
-const CURVES_OF_A_LIST: usize = 3;
 
 impl Results {
     /// Reduces what was read.
@@ -192,45 +163,6 @@ impl Results {
             names: &|tool, pack| stock::label_by_ids(self, tool, pack),
         };
         Ok(wording.worded(&table))
-    }
-
-    /// The typical curves that belong to an answer: that of the pair asked for, or of the first
-    /// of the list.
-    ///
-    /// # Errors
-    ///
-    /// As [`Results::ask`].
-    pub fn curves(&self, question: &Question) -> Result<Curves<'_>, Problem> {
-        let asked = Asked::of(self, question)?;
-        let job = asked
-            .job
-            .as_ref()
-            .ok_or_else(|| asked::no_job(&self.catalogue))?;
-        let answering = Answering::new(self, &asked, job);
-        let band = answering.band();
-        let Answering { field, places, .. } = answering;
-        let window_s = field.window_s;
-        let mut members: Vec<Option<Member>> = field.members.into_iter().map(Some).collect();
-        let matching = places
-            .best_first
-            .iter()
-            .filter_map(|&place| members.get_mut(place)?.take());
-        let curves = matching
-            .filter(|member| asked.matches(member.tool, member.pack))
-            .take(CURVES_OF_A_LIST)
-            .map(|member| NamedCurve {
-                label: stock::label(self, member.tool, member.pack),
-                time_to_job_s: member.combination.time_to(job.required_nm, window_s),
-                band: band.clone(),
-                combination: member.combination,
-            })
-            .collect();
-        Ok(Curves {
-            curves,
-            required_torque_nm: job.required_nm,
-            needed: job.needed,
-            window_s,
-        })
     }
 }
 

@@ -28,6 +28,7 @@ const MODULES: &[&str] = &[
     "table.js",
     "mark.js",
     "chart.js",
+    "beside.js",
     ENTRY,
 ];
 const ENTRY: &str = "define.js";
@@ -83,11 +84,12 @@ const CARRIED: Option<Code> = Some(Code {
 const CARRIED: Option<Code> = None;
 
 /// The templates and the parts of the style sheet that every program carries.
-const TEMPLATES: [(&str, &str); 6] = [
+const TEMPLATES: [(&str, &str); 7] = [
     ("page.html", include_str!("../../www/page.html")),
     ("post.html", include_str!("../../www/post.html")),
     ("fallback.html", include_str!("../../www/fallback.html")),
     ("style.css", include_str!("../../www/style.css")),
+    ("chart.css", include_str!("../../www/chart.css")),
     ("lists.css", include_str!("../../www/lists.css")),
     ("layout.css", include_str!("../../www/layout.css")),
 ];
@@ -114,7 +116,7 @@ pub fn www(name: &str) -> Result<Cow<'static, str>, SiteError> {
 ///
 /// As [`www`].
 pub fn style() -> Result<String, SiteError> {
-    let parts = ["style.css", "lists.css", "layout.css"].map(www);
+    let parts = ["style.css", "chart.css", "lists.css", "layout.css"].map(www);
     let parts = parts.into_iter().collect::<Result<Vec<_>, _>>()?;
     Ok(parts.join("\n"))
 }

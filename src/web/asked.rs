@@ -1,7 +1,7 @@
 //! What script hands over, as data.
 
 use super::object::Object;
-use crate::ask::question::{Measure, Question, Score};
+use crate::ask::question::{Measure, PairIds, Question, Score};
 use crate::chart::draw::{Colour, Look};
 use crate::chart::view::Frame;
 use crate::dataset::place::Place;
@@ -25,10 +25,11 @@ pub(super) fn read<T: Value>(object: JsValue) -> Result<T, Vec<Problem>> {
 
 objects! {
     Question {
-        tool, pack, job, direction, condition, loss_percent, within_s, score, setup, rig, edition,
+        tool, pack, beside, job, direction, condition, loss_percent, within_s, score, setup, rig, edition,
         by, currency, units
     }
-    Frame { width_px, height_px, text_px }
+    PairIds { tool, pack }
+    Frame { width_px, height_px, text_px, runs }
     Look { ratio, ground, grid, needed, curves }
     Catalogue { lang, name, plural, number, units, texts }
     NumberStyle { decimal, group, minus }

@@ -14,6 +14,16 @@ pub fn band(catalogue: &Catalogue) -> String {
     catalogue.fill("chart.band", &[])
 }
 
+/// The words of the control that takes a pair off the chart.
+pub fn take_off(catalogue: &Catalogue, pair: &str) -> String {
+    catalogue.fill("chart.take_off", &[("pair", pair)])
+}
+
+/// That a pair laid over the chart has no curve.
+pub fn without_runs(catalogue: &Catalogue, pair: &str) -> String {
+    catalogue.fill("chart.without_runs", &[("pair", pair)])
+}
+
 /// The text beside the point where a curve crosses the needed line, after this many seconds.
 pub fn crossing(catalogue: &Catalogue, time_s: f64) -> String {
     time(catalogue, time_s)

@@ -123,6 +123,51 @@ fn every_curve_has_a_sentence_and_its_own_kind() {
 }
 
 #[test]
+fn the_runs_behind_a_pair_are_drawn_where_they_are_asked_for() {
+    let results = demo();
+    let question = question("150 N·m", Some(PAIR));
+    let answer = results.ask(&question).unwrap();
+    let curves = results.curves(&question).unwrap();
+    let frame = |runs| Frame {
+        width_px: 640.0,
+        height_px: 240.0,
+        text_px: 13.0,
+        runs,
+    };
+    let view = |runs| View::new(&curves, frame(runs), results.catalogue());
+    assert!(view(None).runs.is_empty() && view(Some(false)).runs.is_empty());
+    let with_runs = view(Some(true));
+    let counted = answer.runs_used.unwrap() as usize;
+    assert!(counted > 2 && with_runs.runs.len() == counted);
+    // The typical curve lies among its runs: at the end, and everywhere else.
+    for (place, &(x, y)) in with_runs.curves[0].points.iter().enumerate() {
+        let runs = with_runs.runs.iter();
+        let at: Vec<f64> = runs
+            .filter_map(|run| run.iter().find(|point| point.0 == x))
+            .map(|point| point.1)
+            .collect();
+        // The crossing is a point of the typical curve alone.
+        if !at.is_empty() {
+            let (low, high) = (
+                at.iter().copied().fold(f64::INFINITY, f64::min),
+                at.iter().copied().fold(0.0, f64::max),
+            );
+            assert!(
+                low - 1e-9 <= y && y <= high + 1e-9,
+                "{place}: {low} {y} {high}"
+            );
+        }
+        assert!(at.is_empty() || at.len() == counted);
+    }
+    for run in &with_runs.runs {
+        assert!(
+            run.iter()
+                .all(|&(_, y)| with_runs.top_px <= y && y <= with_runs.bottom_px)
+        );
+    }
+}
+
+#[test]
 fn an_axis_begins_at_nothing_and_keeps_its_ticks_apart() {
     assert_eq!(ticks(5.0, 6.0), [0.0, 1.0, 2.0, 3.0, 4.0, 5.0]);
     assert_eq!(ticks(5.0, 3.0), [0.0, 2.0, 4.0]);
@@ -141,6 +186,7 @@ fn a_frame_beyond_all_bounds_is_still_drawn() {
             width_px: px,
             height_px: px,
             text_px: px,
+            runs: None,
         };
         let view = View::new(&curves, frame, results.catalogue());
         assert!(view.bottom_px > view.top_px && view.bottom_px.is_finite());

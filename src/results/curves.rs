@@ -1,0 +1,271 @@
+//! The typical curves that belong to an answer, for drawing.
+
+use super::answering::Answering;
+use super::asked::{Asked, no_job};
+use super::field::Member;
+use super::{Results, stock};
+use crate::ask::question::{MOST_BESIDE, PairIds, Question};
+use crate::problem::Problem;
+use crate::typical::Combination;
+use crate::words::Needed;
+
+/// The typical curve of a combination, for drawing.
+#[derive(Debug)]
+pub struct NamedCurve<'a> {
+    /// Identifiers of tool and pack.
+    pub pair: PairIds,
+    /// Name of tool and pack.
+    pub label: String,
+    /// Whether the question lays it over the answer's own.
+    pub beside: bool,
+    /// The runs behind the curve.
+    pub combination: Combination<'a>,
+    /// Typical time to the job in s.
+    pub time_to_job_s: Option<f64>,
+    /// The band that 90 of 100 tries stay in: time in s, lower and upper torque in N·m. Only for a
+    /// single pair asked for, and only where there are enough runs to say.
+    pub band: Vec<(f64, f64, f64)>,
+}
+
+/// The curves that belong to an answer.
+#[derive(Debug)]
+pub struct Curves<'a> {
+    /// The pair asked for, or the first of the list; then those laid over it, in their order. At
+    /// most [`MOST_CURVES`], each pair once.
+    pub curves: Vec<NamedCurve<'a>>,
+    /// Pairs to be laid over it that have no runs here, with their names.
+    pub without_runs: Vec<(PairIds, String)>,
+    /// Required torque in N·m.
+    pub required_torque_nm: f64,
+    /// The same as sentences show it.
+    pub needed: Needed,
+    /// Length of a run that counts, in s.
+    pub window_s: f64,
+}
+
+/// How many curves there are at most.
+pub const MOST_CURVES: usize = MOST_BESIDE + 1;
+
+/// How many curves of a list are drawn, if there is room for them.
+const CURVES_OF_A_LIST: usize = 3;
+
+impl Results {
+    /// The typical curves that belong to an answer: that of the pair asked for, or of the first
+    /// of the list, and of the pairs laid over it.
+    ///
+    /// # Errors
+    ///
+    /// As [`Results::ask`].
+    pub fn curves(&self, question: &Question) -> Result<Curves<'_>, Problem> {
+        let asked = Asked::of(self, question)?;
+        let job = asked.job.as_ref().ok_or_else(|| no_job(&self.catalogue))?;
+        let answering = Answering::new(self, &asked, job);
+        let mut band = answering.band();
+        let Answering { field, places, .. } = answering;
+        let window_s = field.window_s;
+        let mut members: Vec<Option<Member>> = field.members.into_iter().map(Some).collect();
+        let room = CURVES_OF_A_LIST.min(MOST_CURVES.saturating_sub(asked.beside.len()));
+        let is_asked_for = |place: &&usize| {
+            let member = members.get(**place).and_then(Option::as_ref);
+            member.is_some_and(|member| asked.matches(member.tool, member.pack))
+        };
+        let own = places.best_first.iter().filter(is_asked_for).take(room);
+        let mut drawn: Vec<(usize, bool)> = own.map(|&place| (place, false)).collect();
+        let mut without_runs = Vec::new();
+        let ids = |(tool, pack)| {
+            let (tool, pack) = stock::ids(self, tool, pack);
+            PairIds { tool, pack }
+        };
+        for &pair in &asked.beside {
+            let is_it = |member: &Member| (member.tool, member.pack) == pair;
+            match members
+                .iter()
+                .position(|member| member.as_ref().is_some_and(is_it))
+            {
+                Some(place) if drawn.iter().any(|&(other, _)| other == place) => {}
+                Some(place) => drawn.push((place, true)),
+                None => without_runs.push((ids(pair), stock::label(self, pair.0, pair.1))),
+            }
+        }
+        let curve = |(place, beside): (usize, bool)| {
+            let member = members.get_mut(place)?.take()?;
+            Some(NamedCurve {
+                pair: ids((member.tool, member.pack)),
+                label: stock::label(self, member.tool, member.pack),
+                beside,
+                time_to_job_s: member.combination.time_to(job.required_nm, window_s),
+                band: std::mem::take(&mut band),
+                combination: member.combination,
+            })
+        };
+        Ok(Curves {
+            curves: drawn.into_iter().filter_map(curve).collect(),
+            without_runs,
+            required_torque_nm: job.required_nm,
+            needed: job.needed,
+            window_s,
+        })
+    }
+}
+
+#[cfg(all(test, not(target_arch = "wasm32")))]
+mod tests {
+    use super::*;
+    use crate::words::catalogue::Catalogue;
+
+    fn demo() -> Results {
+        let texts = include_str!("../../www/texts/en.json");
+        let catalogue: Catalogue = serde_json::from_str(texts).unwrap();
+        Results::read(include_bytes!("../../data/demo.json"), catalogue).unwrap()
+    }
+
+    const CHOSEN: (&str, &str) = ("sorrel-18-medium", "two-row-5-0");
+
+    fn question(chosen: Option<(&str, &str)>, beside: &[(&str, &str)]) -> Question {
+        let pair = |&(tool, pack): &(&str, &str)| PairIds {
+            tool: tool.into(),
+            pack: pack.into(),
+        };
+        Question {
+            job: Some("150 N·m".into()),
+            tool: chosen.map(|(tool, _)| tool.into()),
+            pack: chosen.map(|(_, pack)| pack.into()),
+            beside: beside.iter().map(pair).collect(),
+            ..Question::default()
+        }
+    }
+
+    fn drawn(results: &Results, question: &Question) -> Vec<(String, String, bool)> {
+        let curves = results.curves(question).unwrap().curves;
+        let parts = |curve: NamedCurve| (curve.pair.tool, curve.pair.pack, curve.beside);
+        curves.into_iter().map(parts).collect()
+    }
+
+    /// Measured pairs of the demo data in the order of their times.
+    fn measured(results: &Results) -> Vec<(String, String)> {
+        let list = results.ask(&question(None, &[])).unwrap().list.unwrap();
+        let pair = |answer: crate::ask::answer::Answer| Some((answer.tool?, answer.pack?));
+        list.into_iter().filter_map(pair).collect()
+    }
+
+    #[test]
+    fn the_chosen_pair_comes_first_with_its_band_and_those_beside_it_in_their_order() {
+        let results = demo();
+        let others = measured(&results);
+        let beside: Vec<(&str, &str)> = others
+            .iter()
+            .map(|(tool, pack)| (tool.as_str(), pack.as_str()))
+            .filter(|pair| *pair != CHOSEN)
+            .step_by(2)
+            .take(MOST_BESIDE)
+            .collect();
+        assert_eq!(beside.len(), MOST_BESIDE);
+        let asked = question(Some(CHOSEN), &beside);
+        let mut expected = vec![(CHOSEN.0.to_owned(), CHOSEN.1.to_owned(), false)];
+        expected.extend(
+            beside
+                .iter()
+                .map(|&(tool, pack)| (tool.into(), pack.into(), true)),
+        );
+        assert_eq!(drawn(&results, &asked), expected);
+        let curves = results.curves(&asked).unwrap().curves;
+        let bands: Vec<bool> = curves.iter().map(|curve| !curve.band.is_empty()).collect();
+        assert_eq!(bands, [true, false, false, false, false]);
+        // The answer itself is the same with and without them.
+        let alone = results.ask(&question(Some(CHOSEN), &[])).unwrap();
+        assert_eq!(results.ask(&asked).unwrap(), alone);
+    }
+
+    #[test]
+    fn a_pair_is_drawn_once_however_it_is_asked_for() {
+        let results = demo();
+        let own = drawn(&results, &question(Some(CHOSEN), &[CHOSEN]));
+        assert_eq!(own, [(CHOSEN.0.into(), CHOSEN.1.into(), false)]);
+        let others = measured(&results);
+        let (first, last) = (&others[0], &others[others.len() - 1]);
+        let beside = [first, last].map(|(tool, pack)| (tool.as_str(), pack.as_str()));
+        let list = drawn(&results, &question(None, &beside));
+        let expected: Vec<_> = others[..3].iter().chain([last]).collect();
+        let pairs: Vec<(String, String)> = list
+            .iter()
+            .map(|(tool, pack, _)| (tool.clone(), pack.clone()))
+            .collect();
+        assert_eq!(pairs.iter().collect::<Vec<_>>(), expected);
+        assert_eq!(
+            list.iter().map(|curve| curve.2).collect::<Vec<_>>(),
+            [false, false, false, true]
+        );
+    }
+
+    #[test]
+    fn a_list_leaves_room_for_those_beside_it() {
+        let results = demo();
+        let others = measured(&results);
+        let last: Vec<(&str, &str)> = others
+            .iter()
+            .rev()
+            .map(|(tool, pack)| (tool.as_str(), pack.as_str()))
+            .take(MOST_BESIDE)
+            .collect();
+        for (beside, of_the_list) in [(0, 3), (1, 3), (2, 3), (3, 2), (4, 1)] {
+            let list = drawn(&results, &question(None, &last[..beside]));
+            assert_eq!(list.iter().filter(|curve| !curve.2).count(), of_the_list);
+            assert_eq!(list.len(), of_the_list + beside);
+        }
+    }
+
+    #[test]
+    fn a_pair_without_runs_is_named_and_not_drawn() {
+        let results = demo();
+        let dataset = results.dataset();
+        let known = measured(&results);
+        let fits = dataset.tools.iter().flat_map(|tool| {
+            let packs = dataset.packs.iter();
+            let packs = packs.filter(|pack| pack.pack_mount == tool.pack_mount);
+            packs.map(|pack| (tool.id.clone(), pack.id.clone()))
+        });
+        let (tool, pack) = fits.into_iter().find(|pair| !known.contains(pair)).unwrap();
+        let curves = question(Some(CHOSEN), &[(&tool, &pack)]);
+        let curves = results.curves(&curves).unwrap();
+        assert_eq!((curves.curves.len(), curves.without_runs.len()), (1, 1));
+        assert_eq!(curves.without_runs[0].0, PairIds { tool, pack });
+    }
+
+    #[test]
+    fn a_pair_that_cannot_be_laid_over_is_a_problem_of_that_part_alone() {
+        let results = demo();
+        let others = measured(&results);
+        let five: Vec<(&str, &str)> = others
+            .iter()
+            .map(|(tool, pack)| (tool.as_str(), pack.as_str()))
+            .take(MOST_BESIDE + 1)
+            .collect();
+        let unfit = results.dataset().packs.iter();
+        let mount = &results
+            .dataset()
+            .tools
+            .iter()
+            .find(|tool| tool.id == CHOSEN.0)
+            .unwrap();
+        let unfit = unfit
+            .map(|pack| (pack.id.as_str(), &pack.pack_mount))
+            .find(|(_, pack)| **pack != mount.pack_mount);
+        let cases: [(&[(&str, &str)], &str); 5] = [
+            (&five, "at most four"),
+            (&[("nobody's", CHOSEN.1)], "no tool \"nobody's\""),
+            (&[(CHOSEN.0, "<b>")], "no pack \"<b>\""),
+            (&[(CHOSEN.0, unfit.unwrap().0)], "does not fit"),
+            (&[five[0], five[1], five[0]], "twice"),
+        ];
+        for (beside, words) in cases {
+            let asked = question(Some(CHOSEN), beside);
+            for problem in [
+                results.ask(&asked).unwrap_err(),
+                results.curves(&asked).unwrap_err(),
+            ] {
+                assert_eq!(problem.pointer, "/beside");
+                assert!(problem.message.contains(words), "{}", problem.message);
+            }
+        }
+    }
+}
