@@ -1,7 +1,8 @@
 //! The band about a curve: its edges on the axes, and where its words stand.
 
 use super::super::place::Room;
-use super::{Anchor, Axes, Label};
+use super::axes::Axes;
+use super::{Anchor, Label};
 use crate::results::NamedCurve;
 use serde::Serialize;
 

@@ -1,0 +1,75 @@
+//! The axes of a chart: seconds and newton metres to pixels, and where their ticks are.
+
+use super::super::place::Area;
+use crate::results::NamedCurve;
+use crate::run::curve::Curve;
+
+/// Steps of an axis, in its unit.
+const STEPS: [f64; 23] = [
+    0.05, 0.1, 0.2, 0.25, 0.5, 1.0, 2.0, 2.5, 5.0, 10.0, 20.0, 25.0, 50.0, 100.0, 200.0, 250.0,
+    500.0, 1000.0, 2000.0, 2500.0, 5000.0, 10_000.0, 20_000.0,
+];
+
+/// More intervals than this are clutter, however much room there is.
+const MOST_INTERVALS: f64 = 6.0;
+
+/// Distance of the points of a curve in CSS pixels: below what an eye tells apart in a slope.
+const POINTS_APART_PX: f64 = 2.0;
+
+/// The axes: seconds and newton metres to pixels.
+pub(super) struct Axes {
+    pub plot: Area,
+    pub window_s: f64,
+    pub top_nm: f64,
+}
+
+impl Axes {
+    pub fn x(&self, time_s: f64) -> f64 {
+        let share = (time_s / self.window_s).clamp(0.0, 1.0);
+        self.plot.left + share * (self.plot.right - self.plot.left)
+    }
+
+    pub fn y(&self, torque_nm: f64) -> f64 {
+        let share = (torque_nm / self.top_nm).clamp(0.0, 1.0);
+        self.plot.bottom - share * (self.plot.bottom - self.plot.top)
+    }
+
+    /// The times at every few pixels.
+    pub fn times(&self) -> impl Iterator<Item = f64> + use<> {
+        let width = self.plot.right - self.plot.left;
+        let steps = (width / POINTS_APART_PX).ceil().max(1.0) as u32;
+        let window_s = self.window_s;
+        (0..=steps).map(move |step| window_s * f64::from(step) / f64::from(steps))
+    }
+
+    /// A run's curve at every few pixels.
+    pub fn run(&self, curve: &Curve) -> Vec<(f64, f64)> {
+        let point = |time_s| (self.x(time_s), self.y(curve.torque_at(time_s)));
+        self.times().map(point).collect()
+    }
+
+    /// The curve at every few pixels, and where it crosses the needed line.
+    pub fn points(&self, curve: &NamedCurve, required_nm: f64) -> Vec<(f64, f64)> {
+        let crossing = curve.time_to_job_s;
+        let mut points = Vec::new();
+        let mut crossed = crossing.is_none();
+        for time_s in self.times() {
+            if !crossed && crossing.is_some_and(|crossing_s| crossing_s <= time_s) {
+                points.extend(crossing.map(|crossing_s| (self.x(crossing_s), self.y(required_nm))));
+                crossed = true;
+            }
+            points.push((self.x(time_s), self.y(curve.combination.torque_at(time_s))));
+        }
+        points
+    }
+}
+
+/// The values of the ticks from 0 to `end` in the finest step that keeps to `most` intervals.
+pub(super) fn ticks(end: f64, most: f64) -> Vec<f64> {
+    let step = STEPS
+        .into_iter()
+        .find(|step| end / step <= most.clamp(1.0, MOST_INTERVALS));
+    let step = step.unwrap_or(end);
+    let count = ((end / step) * (1.0 + 1e-9)).floor().clamp(0.0, 64.0) as u32;
+    (0..=count).map(|i| f64::from(i) * step).collect()
+}
