@@ -1,3 +1,4 @@
 //! What was published when.
 
+pub mod control;
 pub mod editions;

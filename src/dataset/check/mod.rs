@@ -173,6 +173,14 @@ impl<'a> Checker<'a> {
         }
     }
 
+    fn month(&mut self, place: &Place, month: Option<&str>) {
+        if let Some(month) = month
+            && !is_date(&format!("{month}-01"))
+        {
+            self.problem(place, quoted(month), "a month such as \"2026-03\"");
+        }
+    }
+
     fn strictly_rising(&mut self, place: &Place, series: &[f64]) {
         let pairs = series.iter().zip(series.iter().skip(1));
         if let Some((at, (before, value))) = pairs

@@ -34,6 +34,7 @@ impl Checker<'_> {
             ] {
                 self.number(&place.member(name), value, Range::Positive);
             }
+            self.month(&place.member("last_sold"), tool.last_sold.as_deref());
             self.prices(&place, &tool.prices);
         }
     }
@@ -84,8 +85,21 @@ impl Checker<'_> {
     }
 
     fn specimens(&mut self) {
-        for (i, specimen) in self.dataset.specimens.iter().enumerate() {
+        let dataset = self.dataset;
+        let mut listed = BTreeSet::new();
+        for (i, specimen) in dataset.specimens.iter().enumerate() {
             let place = self.gaps.place("specimens", i);
+            let [tool, pack] = [&specimen.tool, &specimen.pack].map(|id| id.as_deref());
+            let mark = specimen.specimen.as_str();
+            let whole = [tool.unwrap_or_default(), pack.unwrap_or_default(), mark];
+            if !listed.insert(whole.join("\0")) {
+                self.problem(
+                    &place.member("specimen"),
+                    format!("the specimen {} again", quoted(&specimen.specimen)),
+                    "every specimen of a tool or pack once",
+                );
+            }
+            self.month(&place.member("made"), specimen.made.as_deref());
             if specimen.tool.is_some() == specimen.pack.is_some() {
                 let found = if specimen.tool.is_some() {
                     "both \"tool\" and \"pack\""

@@ -156,7 +156,7 @@ pub fn read<N: Node>(document: &N) -> Reading {
         contact: reader.optional("contact"),
         license: reader.required("license").unwrap_or_default(),
         invented: reader.optional("invented"),
-        disclosure: reader.required("disclosure").unwrap_or_default(),
+        disclosure: reader.disclosure().unwrap_or_default(),
         match_margin_percent: reader.optional("match_margin_percent"),
         editions: reader.list("editions", Need::AtLeastOne),
         rigs: reader.list("rigs", Need::AtLeastOne),
@@ -203,6 +203,18 @@ impl<N: Node> Reader<'_, N> {
             self.missing(key);
         }
         value
+    }
+
+    /// Who paid: said, even if it was nobody.
+    fn disclosure(&mut self) -> Option<String> {
+        let said: String = self.required("disclosure")?;
+        if said.trim().is_empty() {
+            let wanted = "who paid, who gave or lent tools; \"nobody\" if so";
+            let place = Place::Top.member("disclosure");
+            self.problems
+                .push(Problem::new(place, "an empty text", wanted));
+        }
+        Some(said)
     }
 
     fn optional<T: Value>(&mut self, key: &str) -> Option<T> {
