@@ -1,6 +1,8 @@
 //! What may be asked and what comes back: plain data.
 
 pub mod answer;
+pub mod column;
 pub mod contents;
+pub mod narrow;
 pub mod question;
 pub mod table;

@@ -1,5 +1,6 @@
 //! What may be asked.
 
+use super::narrow::{Narrowing, Order};
 use crate::dataset::types::Direction;
 use crate::units::TorqueUnit;
 use serde::Deserialize;
@@ -38,8 +39,20 @@ pub struct Question {
     pub edition: Option<u32>,
     /// What a table is ranked by; time if there is a job, else mean torque, if absent.
     pub by: Option<Measure>,
-    /// ISO 4217 code of the prices a table is ranked by; needed where a field has several.
+    /// ISO 4217 code of the prices that count; the field's only one if absent. Without it nothing is
+    /// ordered or limited by price in a field that has several.
     pub currency: Option<String>,
+    /// Which pairs a table and the pairs that reach a job show; all if absent.
+    pub narrow: Option<Narrowing>,
+    /// Code of the column that a table is sorted by, from the least up, or with a minus in front
+    /// from the largest down; by place if absent.
+    pub sort: Option<String>,
+    /// What the pairs that reach the job are listed by; mass if absent.
+    pub order: Option<Order>,
+    /// The pair that stays in view where a long table is folded; no filter moves by it.
+    pub chosen: Option<PairIds>,
+    /// Whether a table compares the peak with the maker's stated figure.
+    pub stated: Option<bool>,
     /// Unit of torque in the words of the answer; newton metres if absent.
     pub units: Option<TorqueUnit>,
 }

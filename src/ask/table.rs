@@ -1,11 +1,13 @@
 //! A whole field, ranked.
 
+use super::answer::Verdict;
+use super::column::Column;
 use super::question::{Measure, Score};
+use crate::dataset::types::Size;
 use serde::Serialize;
 
-/// A field in rank order.
+/// A field in rank order, or as sorted and narrowed.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Table {
     /// Job torque in N·m; `null` without a job.
     pub job_torque_nm: Option<f64>,
@@ -15,13 +17,47 @@ pub struct Table {
     pub by: Measure,
     /// Typical run or best of three.
     pub score: Score,
-    /// The measured combinations, best first, those without a place last.
+    /// How many combinations the field has, shown or not.
+    pub of: u32,
+    /// Code of the column that the rows are sorted by, with a minus in front from the largest down;
+    /// `null` for the order of places.
+    pub sort: Option<String>,
+    /// How many rows are without the figure that the rows are sorted by. They stand last.
+    pub without: u32,
+    /// How many combinations a limit leaves out because its figure is missing.
+    pub left_out: LeftOut,
+    /// Currency of the prices; `null` where there are none, or several and none was chosen.
+    pub currency: Option<String>,
+    /// Currencies in which some combination of the field has a whole price.
+    pub currencies: Vec<String>,
+    /// Whether an order or a limit by price was asked for across currencies, and not given.
+    pub across_currencies: bool,
+    /// The columns that people read, in their order.
+    #[serde(skip)]
+    pub columns: Vec<Column>,
+    /// Sizes of the field's tools.
+    #[serde(skip)]
+    pub sizes: Vec<Size>,
+    /// Mounts of the field's packs.
+    #[serde(skip)]
+    pub mounts: Vec<String>,
+    /// The measured combinations, best first or as sorted, those without a place or figure last.
     pub rows: Vec<Row>,
+}
+
+/// How many combinations a limit leaves out because its figure is missing.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct LeftOut {
+    /// Tool or pack was never weighed.
+    pub no_mass: u32,
+    /// The tool was never measured.
+    pub no_length: u32,
+    /// Tool or pack has no price in the currency.
+    pub no_price: u32,
 }
 
 /// One combination of a field.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Row {
     /// Identifier of the tool.
     pub tool: String,
@@ -68,6 +104,10 @@ pub struct Row {
     pub torque_19_of_20_nm: Option<f64>,
     /// Probability that a further try reaches the job in time.
     pub reach_probability: Option<f64>,
+    /// The verdict on the job; `null` without a job.
+    pub verdict: Option<Verdict>,
+    /// What the maker states for the direction of the job, or for tightening, in N·m.
+    pub stated_torque_nm: Option<f64>,
     /// Mass of tool and pack in kg.
     pub mass_kg: Option<f64>,
     /// Length of the tool in mm.
@@ -84,6 +124,15 @@ pub struct Row {
     pub specimens: u32,
 }
 
+/// How a row of a long table is folded.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Fold {
+    /// Whether it stands there at first.
+    pub at_first: bool,
+    /// Place of the row that it opens from: the first of its tool.
+    pub under: Option<u32>,
+}
+
 /// A table in words: every cell as people read it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
@@ -92,12 +141,46 @@ pub struct WordedTable {
     pub notice: Option<String>,
     /// What the table is.
     pub caption: String,
+    /// Whether it is worth showing: from two pairs on.
+    pub stands: bool,
+    /// What there is to narrow it by; `null` in a field too small to need that.
+    pub filters: Option<Filters>,
+    /// How many pairs of how many, and by which limits; `null` if nothing is narrowed.
+    pub state: Option<String>,
+    /// Said in the place of rows where a limit leaves none.
+    pub empty: Option<String>,
+    /// What to know before reading it: what is missing, what was left out.
+    pub notes: Vec<String>,
+    /// Label of the control that opens what is folded; `null` if nothing is.
+    pub open_all: Option<String>,
     /// Headings of the columns.
     pub headings: Vec<Heading>,
     /// Rows in the order of the table.
     pub rows: Vec<WordedRow>,
     /// A line before the first row that does not reach the job.
     pub falls_short: Option<String>,
+}
+
+/// What a field can be narrowed by, beside words and figures that are written.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct Filters {
+    /// Sizes of its tools, where there are several.
+    pub sizes: Vec<Offered>,
+    /// Mounts of its packs, where there are several.
+    pub mounts: Vec<Offered>,
+    /// Currencies of its prices, where there are several.
+    pub currencies: Vec<Offered>,
+}
+
+/// A value to choose, and its name for people.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct Offered {
+    /// The value.
+    pub value: String,
+    /// Its name.
+    pub text: String,
 }
 
 /// Heading of a column.
@@ -110,6 +193,10 @@ pub struct Heading {
     pub text: String,
     /// Whether its cells are figures, to be set against the right.
     pub figures: bool,
+    /// `ascending` or `descending` if the table is sorted by it.
+    pub sorted: Option<String>,
+    /// What to sort by when it is chosen.
+    pub next: String,
 }
 
 /// A row in words.
@@ -122,6 +209,13 @@ pub struct WordedRow {
     pub pack: String,
     /// Whether the typical curve reaches the job; `null` without a job.
     pub reaches: Option<bool>,
+    /// Whether it stands there at first; else something has to be opened.
+    pub at_first: bool,
+    /// Place, in this list, of the row that it opens from: the first of its tool. `null` for a row
+    /// that stands by itself.
+    pub under: Option<u32>,
+    /// How many rows open from it, in words; `null` if none does.
+    pub opens: Option<String>,
     /// One text for each heading.
     pub cells: Vec<String>,
     /// The place and its interval, for a mark; `null` without a place.
@@ -132,7 +226,7 @@ pub struct WordedRow {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Mark {
-    /// Where the line begins, as a part of all places from 0 to 1.
+    /// Where the line begins, as a part of the places shown from 0 to 1.
     pub low: f64,
     /// Where the dot stands.
     pub at: f64,

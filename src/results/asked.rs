@@ -137,17 +137,6 @@ impl<'a> Asked<'a> {
         self.tool.is_none_or(|asked| asked == tool) && self.pack.is_none_or(|asked| asked == pack)
     }
 
-    /// Whether a pair, by its identifiers, is one of those asked for.
-    pub fn matches_ids(&self, results: &Results, tool: &str, pack: &str) -> bool {
-        let tools = &results.dataset.tools;
-        let packs = &results.dataset.packs;
-        self.tool
-            .is_none_or(|asked| tools.get(asked).is_some_and(|asked| asked.id == tool))
-            && self
-                .pack
-                .is_none_or(|asked| packs.get(asked).is_some_and(|asked| asked.id == pack))
-    }
-
     /// What a table is ranked by.
     pub fn measure(&self, question: &Question, catalogue: &Catalogue) -> Result<Measure, Problem> {
         let default = if self.job.is_some() {

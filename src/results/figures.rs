@@ -7,6 +7,7 @@ use super::{Results, stock};
 use crate::ask::answer::{Answer, Basis};
 use crate::ask::question::{Level, Measure, Per, Score};
 use crate::ask::table::Row;
+use crate::dataset::types::{Direction, Tool};
 use crate::pack::jobs_per_charge;
 use crate::ranking::order::Standing;
 use crate::reach::is_still_rising;
@@ -180,12 +181,13 @@ pub(super) fn row(
         .job
         .as_ref()
         .map(|job| ToTorque::of(field, member, job.required_nm));
-    let (tool, pack) = stock::ids(results, member.tool, member.pack);
+    let (tool_id, pack_id) = stock::ids(results, member.tool, member.pack);
+    let tool = results.dataset.tools.get(member.tool);
     let mass_kg = stock::mass_kg(results, member.tool, member.pack);
     let price = prices.of_pair(member.tool, member.pack);
     let mut row = Row {
-        tool,
-        pack,
+        tool: tool_id,
+        pack: pack_id,
         setup: asked.setup.id.clone(),
         rank: None,
         rank_low: None,
@@ -210,12 +212,10 @@ pub(super) fn row(
             .and_then(|to| to.best_of_three_rise_rate_nm_per_s),
         torque_19_of_20_nm: None,
         reach_probability: None,
+        verdict: None,
+        stated_torque_nm: tool.and_then(|tool| stated_nm(tool, asked)),
         mass_kg,
-        length_mm: results
-            .dataset
-            .tools
-            .get(member.tool)
-            .and_then(|tool| tool.length_mm),
+        length_mm: tool.and_then(|tool| tool.length_mm),
         price: price.as_ref().map(|(amount, _)| *amount),
         currency: price.map(|(_, currency)| currency),
         runs_used: count(combination.runs().count()).unwrap_or(u32::MAX),
@@ -224,6 +224,14 @@ pub(super) fn row(
     };
     row.value = value(&row, asked.score, field.scored_by_power, by);
     row
+}
+
+/// What the maker states for the direction of the job; for tightening without a job.
+fn stated_nm(tool: &Tool, asked: &Asked) -> Option<f64> {
+    match asked.job.as_ref().map(|job| job.direction) {
+        Some(Direction::Loosen) => tool.stated_loosening_nm,
+        _ => tool.stated_tightening_nm,
+    }
 }
 
 /// What a row is ranked by.

@@ -10,7 +10,9 @@ mod contents;
 mod curves;
 mod field;
 mod figures;
+mod folding;
 mod intervals;
+mod narrowing;
 mod reduced;
 mod stock;
 mod tabling;
@@ -160,9 +162,11 @@ impl Results {
                 .unwrap_or_default(),
             notice: words::notice(&self.catalogue, &self.dataset),
             needed: needed.map(|needed| needed.words(&self.catalogue)),
+            narrow: question.narrow.as_ref(),
             names: &|tool, pack| stock::label_by_ids(self, tool, pack),
         };
-        Ok(wording.worded(&table))
+        let folds = folding::folded(&table.rows, question.chosen.as_ref());
+        Ok(wording.worded(&table, &folds))
     }
 }
 

@@ -92,22 +92,40 @@ impl<'a> Prices<'a> {
 
     /// Refuses to rank by price across currencies.
     pub fn one_currency(&self, catalogue: &Catalogue) -> Result<(), Problem> {
-        let several = self.currency.is_none() && self.currencies.len() > 1;
-        let unknown = self
-            .currency
-            .as_ref()
-            .is_some_and(|currency| !self.currencies.contains(currency));
-        if !several && !unknown {
-            return Ok(());
+        if self.several() {
+            return Err(self.problem(catalogue));
         }
-        let found: Vec<&str> = self.currencies.iter().map(String::as_str).collect();
-        let problem = Problem::new(
-            "/currency",
-            format!("prices in {}", found.join(", ")),
-            "one currency to sort by",
-        );
-        Err(problem
-            .message(catalogue.fill("error.currencies", &[("currencies", &found.join(", "))])))
+        Ok(())
+    }
+
+    /// Refuses a currency that no pair of the field has a whole price in.
+    pub fn known(&self, catalogue: &Catalogue) -> Result<(), Problem> {
+        match &self.currency {
+            Some(currency) if !self.currencies.contains(currency) => Err(self.problem(catalogue)),
+            _ => Ok(()),
+        }
+    }
+
+    /// Whether the field has prices in several currencies and none was chosen.
+    pub fn several(&self) -> bool {
+        self.currency.is_none() && self.currencies.len() > 1
+    }
+
+    /// The currency in force.
+    pub fn currency(&self) -> Option<String> {
+        self.currency.clone()
+    }
+
+    /// Every currency in which some pair of the field has a whole price.
+    pub fn currencies(&self) -> Vec<String> {
+        self.currencies.iter().cloned().collect()
+    }
+
+    fn problem(&self, catalogue: &Catalogue) -> Problem {
+        let found = self.currencies().join(", ");
+        let wanted = "one currency to sort by";
+        Problem::new("/currency", format!("prices in {found}"), wanted)
+            .message(catalogue.fill("error.currencies", &[("currencies", &found)]))
     }
 
     /// Amount and currency of a pair: tool and pack, both priced in one currency.

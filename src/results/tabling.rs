@@ -3,10 +3,14 @@
 use super::asked::Asked;
 use super::field::Field;
 use super::intervals::{self, Interval};
+use super::narrowing::{Narrowed, Sort};
 use super::uncertainty::{JobUncertainty, Uncertainty};
 use super::{Results, figures, stock};
-use crate::ask::question::{Measure, Per, Question};
+use crate::ask::answer::Verdict;
+use crate::ask::column::{COLUMNS, Column};
+use crate::ask::question::{Measure, Per, Question, Score};
 use crate::ask::table::{Row, Table};
+use crate::dataset::types::Size;
 use crate::problem::Problem;
 use crate::ranking::order::{Order, order};
 
@@ -16,6 +20,7 @@ pub(super) fn table(results: &Results, question: &Question) -> Result<Table, Pro
     let field = Field::of(results, &asked);
     let by = asked.measure(question, &results.catalogue)?;
     let prices = stock::Prices::of(results, &field, &asked, question.currency.as_deref());
+    let mut narrowed = Narrowed::of(results, question, &prices)?;
     if by.parts().is_some_and(|(_, per)| per == Per::Price) {
         prices.one_currency(&results.catalogue)?;
     }
@@ -28,26 +33,97 @@ pub(super) fn table(results: &Results, question: &Question) -> Result<Table, Pro
     let standings =
         standings.map(|(member, row)| figures::standing_by(&field, member, row, &asked, by));
     let places = order(&standings.collect::<Vec<_>>());
+    let columns = columns(&rows, by, &asked, question.stated == Some(true));
+    let sort = Sort::of(results, question, &columns)?;
     judge(results, &asked, &field, &places, by, &mut rows);
     let mut rows: Vec<Option<Row>> = rows.into_iter().map(Some).collect();
     let mut ranked = Vec::with_capacity(rows.len());
     for &place in &places.best_first {
-        let Some(mut row) = rows.get_mut(place).and_then(Option::take) else {
+        let row = rows.get_mut(place).and_then(Option::take);
+        let Some((mut row, member)) = row.zip(field.members.get(place)) else {
             continue;
         };
         row.rank = places.ranks.get(place).copied().flatten();
         row.rank_of = places.of;
-        if asked.matches_ids(results, &row.tool, &row.pack) {
+        if asked.matches(member.tool, member.pack) && narrowed.keeps(member, &row) {
             ranked.push(row);
         }
     }
+    let without = sort.map_or(0, |sort| narrowed.sort(&mut ranked, sort));
+    let across_currencies = narrowed.across_currencies(sort);
+    let sort = sort.filter(|sort| !(across_currencies && sort.column == Column::Price));
     Ok(Table {
         job_torque_nm: asked.job.as_ref().map(|job| job.torque_nm),
         required_torque_nm: asked.job.as_ref().map(|job| job.required_nm),
         by,
         score: asked.score,
+        of: u32::try_from(field.members.len()).unwrap_or(u32::MAX),
+        sort: sort.map(Sort::code),
+        without,
+        left_out: narrowed.left_out,
+        currency: prices.currency(),
+        currencies: prices.currencies(),
+        across_currencies,
+        columns,
+        sizes: sizes(results, &field),
+        mounts: mounts(results, &field),
         rows: ranked,
     })
+}
+
+/// The columns of a table with these rows: power, or the rise rate where some row has no work, and
+/// never one under the other's heading.
+fn columns(rows: &[Row], by: Measure, asked: &Asked, stated: bool) -> Vec<Column> {
+    let best = asked.score == Score::BestOfThree;
+    let (power, rise_rate) = if best {
+        (Column::BestPower, Column::BestRiseRate)
+    } else {
+        (Column::Power, Column::RiseRate)
+    };
+    let has_power = rows.iter().all(|row| match best {
+        true => {
+            row.best_of_three_power_w.is_some() || row.best_of_three_rise_rate_nm_per_s.is_none()
+        }
+        false => row.average_power_w.is_some() || row.rise_rate_nm_per_s.is_none(),
+    });
+    let quotient = by.parts().is_some_and(|(_, per)| per != Per::One);
+    let has_job = asked.job.is_some();
+    let stands = |column: &Column| match column {
+        Column::Value => quotient,
+        Column::Chance | Column::Time => has_job,
+        Column::Mean | Column::Early => !has_job,
+        Column::Stated => stated,
+        column if column.is_power() => {
+            has_job && *column == if has_power { power } else { rise_rate }
+        }
+        _ => true,
+    };
+    COLUMNS.into_iter().filter(stands).collect()
+}
+
+/// Sizes of a field's tools, smallest first.
+fn sizes(results: &Results, field: &Field) -> Vec<Size> {
+    let tools = field.members.iter();
+    let found: Vec<Size> = tools
+        .filter_map(|member| results.dataset.tools.get(member.tool)?.size)
+        .collect();
+    let all = [Size::Small, Size::Medium, Size::Large];
+    all.into_iter()
+        .filter(|size| found.contains(size))
+        .collect()
+}
+
+/// Mounts of a field's packs, in the order of the field.
+fn mounts(results: &Results, field: &Field) -> Vec<String> {
+    let mut mounts: Vec<String> = Vec::new();
+    for member in &field.members {
+        if let Some(pack) = results.dataset.packs.get(member.pack)
+            && !mounts.contains(&pack.pack_mount)
+        {
+            mounts.push(pack.pack_mount.clone());
+        }
+    }
+    mounts
 }
 
 /// Fills in how sure every row is.
@@ -84,9 +160,10 @@ fn judge(
     for (place, (member, row)) in field.members.iter().zip(rows).enumerate() {
         (row.rank_low, row.rank_high) = intervals.get(place).copied().flatten().unzip();
         row.torque_19_of_20_nm = uncertainty.torque_19_of_20_nm(field, place, member);
-        row.reach_probability = at.as_ref().and_then(|(job, at)| {
-            let reach = uncertainty.reach(field, place, member, job, asked.within_s, at)?;
-            Some(reach.probability)
-        });
+        let reach = at
+            .as_ref()
+            .map(|(job, at)| uncertainty.reach(field, place, member, job, asked.within_s, at));
+        row.verdict = reach.map(|reach| reach.map_or(Verdict::TooFewRuns, |reach| reach.verdict));
+        row.reach_probability = reach.flatten().map(|reach| reach.probability);
     }
 }

@@ -1,6 +1,7 @@
 //! What script hands over, as data.
 
 use super::object::Object;
+use crate::ask::narrow::{Narrowing, Order};
 use crate::ask::question::{Measure, PairIds, Question, Score};
 use crate::chart::draw::{Colour, Look};
 use crate::chart::view::Frame;
@@ -26,7 +27,10 @@ pub(super) fn read<T: Value>(object: JsValue) -> Result<T, Vec<Problem>> {
 objects! {
     Question {
         tool, pack, beside, job, direction, condition, loss_percent, within_s, score, setup, rig, edition,
-        by, currency, units
+        by, currency, narrow, sort, order, chosen, stated, units
+    }
+    Narrowing {
+        find, size, mount, still_sold, longest_mm, heaviest_kg, dearest, reaching
     }
     PairIds { tool, pack }
     Frame { width_px, height_px, text_px, runs }
@@ -47,6 +51,10 @@ words! {
         "mean-per-kg" = MeanPerKg, "peak-per-kg" = PeakPerKg, "early-per-kg" = EarlyPerKg,
         "mean-per-price" = MeanPerPrice, "peak-per-price" = PeakPerPrice,
         "early-per-price" = EarlyPerPrice
+    }
+    Order {
+        "lightest" = Lightest, "shortest" = Shortest, "least-costly" = LeastCostly,
+        "quickest" = Quickest
     }
     TorqueUnit { "n-m" = NewtonMetre, "lbf-ft" = PoundForceFoot }
     PluralRule { "one-other" = OneOther, "zero-one-other" = ZeroOneOther }

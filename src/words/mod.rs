@@ -6,6 +6,8 @@
 pub mod answer;
 pub mod catalogue;
 pub mod chart;
+pub mod fold;
+pub mod narrow;
 pub mod number;
 pub mod sure;
 pub mod table;

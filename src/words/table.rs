@@ -2,9 +2,14 @@
 
 use super::catalogue::Catalogue;
 use super::{number, torque};
-use crate::ask::question::{Measure, Per, Score};
-use crate::ask::table::{Heading, Mark, Row, Table, WordedRow, WordedTable};
+use crate::ask::column::Column;
+use crate::ask::narrow::Narrowing;
+use crate::ask::question::Measure;
+use crate::ask::table::{Fold, Heading, Mark, Row, Table, WordedRow, WordedTable};
 use crate::units::{Duration, Power, RiseRate, Torque, TorqueUnit};
+
+/// From this many pairs on, a field is worth narrowing.
+pub(super) const WORTH_NARROWING: u32 = 6;
 
 /// What the words of a table need beside its figures.
 pub struct TableWording<'a> {
@@ -16,29 +21,24 @@ pub struct TableWording<'a> {
     pub notice: Option<String>,
     /// The needed torque in words, if there is a job.
     pub needed: Option<String>,
+    /// What was narrowed by.
+    pub narrow: Option<&'a Narrowing>,
     /// Name of a pair by the identifiers of tool and pack.
     pub names: &'a dyn Fn(&str, &str) -> String,
 }
 
-/// A column: its code, the key of its heading, whether it holds figures, and its cells.
-struct Column<'a> {
-    key: &'static str,
-    figures: bool,
-    cell: Cell<'a>,
-}
-
-/// What a column shows of a row; nothing where there is nothing to show.
-type Cell<'a> = Box<dyn Fn(&Row) -> Option<String> + 'a>;
-
 impl TableWording<'_> {
-    /// The table in words.
-    pub fn worded(&self, table: &Table) -> WordedTable {
-        let columns = self.columns(table);
+    /// The table in words, folded like this.
+    pub fn worded(&self, table: &Table, folds: &[Fold]) -> WordedTable {
         let none = self.catalogue.fill("table.none", &[]);
+        let scale = Scale::of(table);
         let cells = |row: &Row| {
+            let columns = table.columns.iter();
             columns
-                .iter()
-                .map(|column| (column.cell)(row).unwrap_or_else(|| none.clone()))
+                .map(|&column| {
+                    self.cell(column, row, table)
+                        .unwrap_or_else(|| none.clone())
+                })
                 .collect()
         };
         let caption = if self.needed.is_some() {
@@ -46,26 +46,33 @@ impl TableWording<'_> {
         } else {
             "section.all_measured"
         };
+        let rows = table.rows.iter().zip(folds).zip(0..);
         WordedTable {
             notice: self.notice.clone(),
             caption: self.catalogue.fill(caption, &[]),
-            headings: columns
+            stands: table.of > 1,
+            filters: (table.of >= WORTH_NARROWING).then(|| self.filters(table)),
+            state: self.state(table),
+            empty: self.empty(table),
+            notes: self.notes(table, &scale),
+            open_all: self.open_all(folds),
+            headings: table
+                .columns
                 .iter()
-                .map(|column| Heading {
-                    key: column.key.into(),
-                    text: self.heading(column.key, table),
-                    figures: column.figures,
-                })
+                .map(|&column| self.heading(column, table))
                 .collect(),
-            rows: table
-                .rows
-                .iter()
-                .map(|row| WordedRow {
+            rows: rows
+                .map(|((row, fold), place)| WordedRow {
                     tool: row.tool.clone(),
                     pack: row.pack.clone(),
                     reaches: row.reaches,
+                    at_first: fold.at_first,
+                    under: fold.under,
+                    opens: fold
+                        .under
+                        .map_or_else(|| self.opens(folds, place), |_| None),
                     cells: cells(row),
-                    mark: self.mark(row),
+                    mark: self.mark(row, table, &scale),
                 })
                 .collect(),
             falls_short: self.needed.as_ref().map(|needed| {
@@ -75,194 +82,143 @@ impl TableWording<'_> {
         }
     }
 
-    fn heading(&self, key: &str, table: &Table) -> String {
-        let measure = code(table.by);
-        let key = if key == "value" {
-            format!("table.{measure}")
-        } else {
-            format!("table.{key}")
+    fn heading(&self, column: Column, table: &Table) -> Heading {
+        let code = column.code();
+        let text = match column {
+            Column::Value => self.measure(table.by),
+            _ => self.catalogue.fill(&format!("table.{code}"), &[]),
         };
+        let falling = format!("-{code}");
+        let sorted = match table.sort.as_deref() {
+            Some(sort) if sort == code => Some(true),
+            Some(sort) if sort == falling => Some(false),
+            // The order of places is that of the first column.
+            None if column == Column::Place => Some(true),
+            _ => None,
+        };
+        let rises = match sorted {
+            Some(rising) => !rising,
+            None => !column.largest_first(),
+        };
+        Heading {
+            key: code.into(),
+            text,
+            figures: column.holds_figures(),
+            sorted: sorted.map(|rising| if rising { "ascending" } else { "descending" }.into()),
+            next: if rises { code.into() } else { falling },
+        }
+    }
+
+    /// What a table is ranked by, with its unit.
+    fn measure(&self, measure: Measure) -> String {
         let unit = self.catalogue.units.torque(self.unit.into());
-        self.catalogue.fill(&key, &[("unit", unit)])
+        self.catalogue
+            .fill(&format!("table.{}", code(measure)), &[("unit", unit)])
     }
 
-    fn columns<'a>(&'a self, table: &Table) -> Vec<Column<'a>> {
-        let column = |key, figures, cell: Cell<'a>| Column { key, figures, cell };
-        let mut columns = vec![
-            column("place", true, Box::new(|row| self.place(row))),
-            column(
-                "pair",
-                false,
-                Box::new(|row| Some((self.names)(&row.tool, &row.pack))),
+    /// What a column shows of a row; nothing where there is nothing to show.
+    fn cell(&self, column: Column, row: &Row, table: &Table) -> Option<String> {
+        let units = &self.catalogue.units;
+        let figure = column.figure(row);
+        Some(match column {
+            Column::Place => return self.place(row, table),
+            Column::Pair => (self.names)(&row.tool, &row.pack),
+            Column::Value => self.three_figures(figure?),
+            Column::Chance => return self.chance(row),
+            Column::Time => self.time(row),
+            Column::Power | Column::BestPower => self.with(
+                &number::power_table(Power::from_watts(figure?), self.style()),
+                &units.watt,
             ),
-        ];
-        if table.by.parts().is_some_and(|(_, per)| per != Per::One) {
-            columns.push(column(
-                "value",
-                true,
-                Box::new(|row| row.value.map(|value| self.three_figures(value))),
-            ));
-        }
-        if table.job_torque_nm.is_some() {
-            columns.push(column("chance", true, Box::new(|row| self.chance(row))));
-            columns.push(column("time", true, Box::new(|row| Some(self.time(row)))));
-            columns.extend(self.power_column(table));
-        } else {
-            columns.push(column(
-                "mean",
-                true,
-                Box::new(|row| Some(self.torque(row.mean_torque_nm))),
-            ));
-            columns.push(column(
-                "early",
-                true,
-                Box::new(|row| Some(self.torque(row.early_torque_nm))),
-            ));
-        }
-        columns.extend([
-            column("nineteen", true, Box::new(|row| self.nineteen(row))),
-            column(
-                "peak",
-                true,
-                Box::new(|row| Some(self.torque(row.peak_torque_nm))),
-            ),
-            column(
-                "mass",
-                true,
-                Box::new(|row| {
-                    row.mass_kg.map(|mass| {
-                        self.with(
-                            &number::mass(mass, self.style()),
-                            &self.catalogue.units.kilogram,
-                        )
-                    })
-                }),
-            ),
-            column(
-                "length",
-                true,
-                Box::new(|row| {
-                    row.length_mm.map(|length| {
-                        self.with(
-                            &number::length(length, self.style()),
-                            &self.catalogue.units.millimetre,
-                        )
-                    })
-                }),
-            ),
-            column("price", true, Box::new(|row| self.price(row))),
-            column("tested", false, Box::new(|row| Some(self.tested(row)))),
-        ]);
-        columns
-    }
-
-    /// Power, or the rise rate where some row has no work: never one under the other's heading.
-    fn power_column<'a>(&'a self, table: &Table) -> Option<Column<'a>> {
-        let best = table.score == Score::BestOfThree;
-        let power = move |row: &Row| {
-            if best {
-                row.best_of_three_power_w
-            } else {
-                row.average_power_w
-            }
-        };
-        let rate = move |row: &Row| {
-            if best {
-                row.best_of_three_rise_rate_nm_per_s
-            } else {
-                row.rise_rate_nm_per_s
-            }
-        };
-        let all_have_power = table
-            .rows
-            .iter()
-            .all(|row| power(row).is_some() || rate(row).is_none());
-        let reached = |figure: &f64| *figure > 0.0;
-        Some(if all_have_power {
-            let cell = move |row: &Row| {
-                let number = number::power_table(
-                    Power::from_watts(power(row).filter(reached)?),
-                    self.style(),
-                );
-                Some(self.with(&number, &self.catalogue.units.watt))
-            };
-            Column {
-                key: if best { "best_power" } else { "power" },
-                figures: true,
-                cell: Box::new(cell),
-            }
-        } else {
-            let cell = move |row: &Row| {
-                let rate = RiseRate::from_newton_metres_per_second(rate(row).filter(reached)?);
-                let number = number::rise_rate_table(rate, self.unit, self.style());
-                let units = &self.catalogue.units;
+            Column::RiseRate | Column::BestRiseRate => {
+                let rate = RiseRate::from_newton_metres_per_second(figure?);
                 let unit = match self.unit {
                     TorqueUnit::NewtonMetre => &units.newton_metre_per_second,
                     TorqueUnit::PoundForceFoot => &units.pound_force_foot_per_second,
                 };
-                Some(self.with(&number, unit))
-            };
-            Column {
-                key: if best { "best_rise_rate" } else { "rise_rate" },
-                figures: true,
-                cell: Box::new(cell),
+                self.with(
+                    &number::rise_rate_table(rate, self.unit, self.style()),
+                    unit,
+                )
             }
+            Column::Mean | Column::Early | Column::Peak => {
+                torque(self.catalogue, figure?, self.unit)
+            }
+            Column::Nineteen => return self.nineteen(row),
+            Column::Stated => return self.stated(row),
+            Column::Mass => self.mass(figure?),
+            Column::Length => self.length(figure?),
+            Column::Price => self.price(figure?, row.currency.as_ref()?),
+            Column::Tested => self.tested(row),
         })
     }
 
-    fn style(&self) -> &number::NumberStyle {
+    pub(super) fn style(&self) -> &number::NumberStyle {
         &self.catalogue.number
     }
 
-    fn with(&self, number: &str, unit: &str) -> String {
+    pub(super) fn with(&self, number: &str, unit: &str) -> String {
         self.catalogue.quantity(number, unit)
     }
 
-    /// The place, with its interval where that is more than one place.
-    fn place(&self, row: &Row) -> Option<String> {
-        let rank = row.rank?.to_string();
-        let Some((low, high)) = row
-            .rank_low
-            .zip(row.rank_high)
-            .filter(|(low, high)| low < high)
-        else {
-            return Some(rank);
+    /// The place, with its interval where that is more than one place. Among few, always with its
+    /// interval and the number of pairs, so that a first place impresses nobody.
+    fn place(&self, row: &Row, table: &Table) -> Option<String> {
+        let rank = row.rank?;
+        let few = is_few(table);
+        let interval = row.rank_low.zip(row.rank_high);
+        let values = |low: u32, high: u32| {
+            [
+                ("place", rank.to_string()),
+                ("low", low.to_string()),
+                ("high", high.to_string()),
+                ("of", row.rank_of.to_string()),
+            ]
         };
-        let values = [
-            ("place", rank),
-            ("low", low.to_string()),
-            ("high", high.to_string()),
-        ];
-        Some(self.fill("table.place.cell", &values))
+        match interval {
+            Some((low, high)) if few => Some(self.fill("table.place.few", &values(low, high))),
+            None if few => None,
+            Some((low, high)) if low < high => {
+                Some(self.fill("table.place.cell", &values(low, high)))
+            }
+            _ => Some(rank.to_string()),
+        }
     }
 
     /// The place and its interval as a mark.
-    fn mark(&self, row: &Row) -> Option<Mark> {
+    fn mark(&self, row: &Row, table: &Table, scale: &Scale) -> Option<Mark> {
         let rank = row.rank?;
+        let few = is_few(table);
+        if few && row.rank_low.is_none() {
+            return None;
+        }
         let (low, high) = (row.rank_low.unwrap_or(rank), row.rank_high.unwrap_or(rank));
-        let part = |place: u32| {
-            f64::from(place.saturating_sub(1)) / f64::from(row.rank_of.saturating_sub(1).max(1))
-        };
         let values = [
             ("place", rank.to_string()),
             ("low", low.to_string()),
             ("high", high.to_string()),
+            ("of", row.rank_of.to_string()),
         ];
-        let key = if low < high {
-            "table.mark"
+        let key = match (few, low < high) {
+            (true, _) => "table.mark.few",
+            (false, true) => "table.mark",
+            (false, false) => "table.mark_certain",
+        };
+        let place = if few {
+            self.fill("table.mark.place_of", &values)
         } else {
-            "table.mark_certain"
+            rank.to_string()
         };
         Some(Mark {
-            low: part(low),
-            at: part(rank),
-            high: part(high),
-            place: rank.to_string(),
+            low: scale.part(low),
+            at: scale.part(rank),
+            high: scale.part(high),
+            place,
             text: self.fill(key, &values),
         })
     }
 
-    fn fill(&self, key: &str, values: &[(&str, String)]) -> String {
+    pub(super) fn fill(&self, key: &str, values: &[(&str, String)]) -> String {
         let values: Vec<(&str, &str)> = values
             .iter()
             .map(|(name, text)| (*name, text.as_str()))
@@ -270,7 +226,7 @@ impl TableWording<'_> {
         self.catalogue.fill(key, &values)
     }
 
-    fn chance(&self, row: &Row) -> Option<String> {
+    pub(super) fn chance(&self, row: &Row) -> Option<String> {
         Some(match number::chance(row.reach_probability?)? {
             number::Chance::FewerThan1 => self.catalogue.fill("table.chance.under_1", &[]),
             number::Chance::OfHundred(tries) => tries.to_string(),
@@ -285,7 +241,7 @@ impl TableWording<'_> {
         Some(self.with(&number, self.catalogue.units.torque(self.unit.into())))
     }
 
-    fn time(&self, row: &Row) -> String {
+    pub(super) fn time(&self, row: &Row) -> String {
         match row.time_to_job_s {
             Some(time_s) => self.with(
                 &number::time_table(Duration::from_seconds(time_s), self.style()),
@@ -295,21 +251,39 @@ impl TableWording<'_> {
         }
     }
 
-    fn torque(&self, torque_nm: f64) -> String {
-        torque(self.catalogue, torque_nm, self.unit)
-    }
-
     /// A measure per kg or per price, in the unit shown.
     fn three_figures(&self, torque_nm: f64) -> String {
         let value = Torque::from_newton_metres(torque_nm).in_unit(self.unit.into());
         number::three_figures(value, self.style())
     }
 
-    fn price(&self, row: &Row) -> Option<String> {
-        Some(self.with(
-            &number::price(row.price?, self.style()),
-            row.currency.as_ref()?,
+    /// The peak in per cent of what the maker states.
+    fn stated(&self, row: &Row) -> Option<String> {
+        let stated_nm = row.stated_torque_nm?;
+        let percent = super::percent(self.catalogue, 100.0 * Column::Stated.figure(row)?);
+        let stated = super::whole_torque(self.catalogue, stated_nm, self.unit);
+        Some(self.fill(
+            "table.stated.cell",
+            &[("percent", percent), ("torque", stated)],
         ))
+    }
+
+    pub(super) fn mass(&self, mass_kg: f64) -> String {
+        self.with(
+            &number::mass(mass_kg, self.style()),
+            &self.catalogue.units.kilogram,
+        )
+    }
+
+    pub(super) fn length(&self, length_mm: f64) -> String {
+        self.with(
+            &number::length(length_mm, self.style()),
+            &self.catalogue.units.millimetre,
+        )
+    }
+
+    pub(super) fn price(&self, price: f64, currency: &str) -> String {
+        self.with(&number::price(price, self.style()), currency)
     }
 
     fn tested(&self, row: &Row) -> String {
@@ -321,6 +295,39 @@ impl TableWording<'_> {
             .fill_plural("count.tools", row.specimens.into(), &[]);
         self.catalogue
             .fill("table.tested.cell", &[("runs", &runs), ("tools", &tools)])
+    }
+}
+
+/// Whether a field is so small that a place says little.
+fn is_few(table: &Table) -> bool {
+    table.of < WORTH_NARROWING
+}
+
+/// The places that the marks of a table span: all, or those of the rows that are left.
+pub(super) struct Scale {
+    /// The first place.
+    pub low: u32,
+    /// The last place.
+    pub high: u32,
+}
+
+impl Scale {
+    fn of(table: &Table) -> Self {
+        let ends = |row: &Row| {
+            let rank = row.rank?;
+            Some((row.rank_low.unwrap_or(rank), row.rank_high.unwrap_or(rank)))
+        };
+        let ends = || table.rows.iter().filter_map(ends);
+        Self {
+            low: ends().map(|(low, _)| low).min().unwrap_or(1),
+            high: ends().map(|(_, high)| high).max().unwrap_or(1),
+        }
+    }
+
+    /// Where a place stands, from 0 to 1.
+    fn part(&self, place: u32) -> f64 {
+        f64::from(place.saturating_sub(self.low))
+            / f64::from(self.high.saturating_sub(self.low).max(1))
     }
 }
 

@@ -1,0 +1,214 @@
+//! Which rows of a field are shown, and what they are sorted by. Neither moves a place.
+
+use super::Results;
+use super::field::Member;
+use super::stock::Prices;
+use crate::ask::answer::Verdict;
+use crate::ask::column::{COLUMNS, Column};
+use crate::ask::narrow::Narrowing;
+use crate::ask::question::Question;
+use crate::ask::table::{LeftOut, Row};
+use crate::problem::{Problem, quoted};
+use crate::words::fold::{folded, holds_words};
+
+/// A checked narrowing.
+pub(super) struct Narrowed<'a> {
+    results: &'a Results,
+    narrow: Narrowing,
+    /// Whether pairs may be ordered and limited by price: not across currencies.
+    one_currency: bool,
+    /// What limits leave out for want of the figure.
+    pub left_out: LeftOut,
+}
+
+impl<'a> Narrowed<'a> {
+    /// # Errors
+    ///
+    /// A limit that is not above 0, or a currency that no price is in.
+    pub fn of(results: &'a Results, question: &Question, prices: &Prices) -> Result<Self, Problem> {
+        prices.known(&results.catalogue)?;
+        let narrow = question.narrow.clone().unwrap_or_default();
+        for (limit, name) in [
+            (narrow.longest_mm, "longest_mm"),
+            (narrow.heaviest_kg, "heaviest_kg"),
+            (narrow.dearest, "dearest"),
+        ] {
+            if let Some(limit) = limit.filter(|limit| !(*limit > 0.0 && limit.is_finite())) {
+                let problem = Problem::new(
+                    format!("/narrow/{name}"),
+                    limit.to_string(),
+                    "a number above 0",
+                );
+                return Err(problem.message(results.catalogue.fill("error.limit", &[])));
+            }
+        }
+        Ok(Self {
+            results,
+            narrow,
+            one_currency: !prices.several(),
+            left_out: LeftOut::default(),
+        })
+    }
+
+    /// Whether a pair is shown. Counts those that a limit leaves out for want of the figure.
+    pub fn keeps(&mut self, member: &Member, row: &Row) -> bool {
+        let narrow = &self.narrow;
+        let dataset = &self.results.dataset;
+        let (Some(tool), Some(pack)) = (
+            dataset.tools.get(member.tool),
+            dataset.packs.get(member.pack),
+        ) else {
+            return false;
+        };
+        let named = |wanted: &str| {
+            let mut texts = vec![tool.name.as_str(), pack.name.as_str()];
+            texts.extend(tool.maker.as_deref());
+            texts.extend(tool.aka.iter().map(String::as_str));
+            holds_words(wanted, &texts)
+        };
+        let is_one = narrow.find.as_deref().is_none_or(named)
+            && narrow.size.is_none_or(|size| tool.size == Some(size))
+            && narrow
+                .mount
+                .as_ref()
+                .is_none_or(|mount| pack.pack_mount == *mount)
+            && (narrow.still_sold != Some(true) || tool.last_sold.is_none())
+            && (narrow.reaching != Some(true) || in_reach(row));
+        if !is_one {
+            return false;
+        }
+        let dearest = narrow.dearest.filter(|_| self.one_currency);
+        let limits = [
+            (narrow.heaviest_kg, row.mass_kg),
+            (narrow.longest_mm, row.length_mm),
+            (dearest, row.price),
+        ];
+        let beyond = |(limit, figure): &(Option<f64>, Option<f64>)| {
+            limit
+                .zip(*figure)
+                .is_some_and(|(limit, figure)| figure > limit)
+        };
+        if limits.iter().any(beyond) {
+            return false;
+        }
+        let left_out = &mut self.left_out;
+        let counts = [
+            &mut left_out.no_mass,
+            &mut left_out.no_length,
+            &mut left_out.no_price,
+        ];
+        let mut kept = true;
+        for ((limit, figure), count) in limits.iter().zip(counts) {
+            if limit.is_some() && figure.is_none() {
+                *count += 1;
+                kept = false;
+            }
+        }
+        kept
+    }
+
+    /// Whether an order or a limit by price is asked for where prices are in several currencies.
+    pub fn across_currencies(&self, sort: Option<Sort>) -> bool {
+        let by_price = sort.is_some_and(|sort| sort.column == Column::Price);
+        !self.one_currency && (by_price || self.narrow.dearest.is_some())
+    }
+
+    /// Sorts rows that stand in the order of their places: those that reach the job before those
+    /// that do not, as in the order of places; among them by the figure, those without it last;
+    /// what is equal by place. Returns how many are without the figure.
+    pub fn sort(&self, rows: &mut [Row], sort: Sort) -> u32 {
+        if sort.column == Column::Price && !self.one_currency {
+            return 0;
+        }
+        if sort.column == Column::Pair {
+            let name = |row: &Row| {
+                let dataset = &self.results.dataset;
+                let tool = dataset.tools.iter().find(|tool| tool.id == row.tool);
+                let pack = dataset.packs.iter().find(|pack| pack.id == row.pack);
+                (
+                    tool.map(|tool| folded(&tool.name)),
+                    pack.map(|pack| folded(&pack.name)),
+                )
+            };
+            rows.sort_by_cached_key(name);
+            if sort.falling {
+                rows.reverse();
+            }
+            rows.sort_by_key(|row| row.reaches == Some(false));
+            return 0;
+        }
+        let figure = |row: &Row| sort.column.figure(row);
+        rows.sort_by(|a, b| {
+            let class = |row: &Row| (row.reaches == Some(false), figure(row).is_none());
+            let order = figure(a)
+                .unwrap_or_default()
+                .total_cmp(&figure(b).unwrap_or_default());
+            let order = if sort.falling { order.reverse() } else { order };
+            class(a).cmp(&class(b)).then(order)
+        });
+        let without = rows.iter().filter(|row| figure(row).is_none());
+        u32::try_from(without.count()).unwrap_or(u32::MAX)
+    }
+}
+
+/// Whether a row's job is within reach; where there are too few runs to say, whether its typical run
+/// reaches it. Without a job every row is.
+pub(super) fn in_reach(row: &Row) -> bool {
+    match row.verdict {
+        Some(Verdict::TooFewRuns) => row.reaches == Some(true),
+        verdict => verdict.is_none_or(|verdict| verdict == Verdict::WithinReach),
+    }
+}
+
+/// What a table is sorted by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Sort {
+    pub column: Column,
+    pub falling: bool,
+}
+
+impl Sort {
+    /// As a question asks for it.
+    pub fn code(self) -> String {
+        let code = self.column.code();
+        if self.falling {
+            format!("-{code}")
+        } else {
+            code.to_owned()
+        }
+    }
+
+    /// What a question asks for, if the table has that column: power stands for the rise rate, and
+    /// the best of three for the typical run, as the table has it.
+    ///
+    /// # Errors
+    ///
+    /// A code that is no column's.
+    pub fn of(
+        results: &Results,
+        question: &Question,
+        columns: &[Column],
+    ) -> Result<Option<Self>, Problem> {
+        let Some(text) = question.sort.as_deref() else {
+            return Ok(None);
+        };
+        let code = text.strip_prefix('-').unwrap_or(text);
+        let Some(column) = COLUMNS.into_iter().find(|column| column.code() == code) else {
+            let codes: Vec<&str> = columns.iter().map(|column| column.code()).collect();
+            let wanted = format!("one of {}", codes.join(", "));
+            let problem = Problem::new("/sort", quoted(code), wanted);
+            return Err(problem.message(
+                results
+                    .catalogue
+                    .fill("error.unknown_column", &[("id", code)]),
+            ));
+        };
+        let shown = columns
+            .iter()
+            .find(|&&shown| shown == column || (shown.is_power() && column.is_power()));
+        Ok(shown.map(|&column| Self {
+            column,
+            falling: text.starts_with('-'),
+        }))
+    }
+}

@@ -1,0 +1,173 @@
+//! What a table was narrowed by, what is missing, and what is folded, in words.
+
+use super::number;
+use super::table::{Scale, TableWording};
+use crate::ask::column::Column;
+use crate::ask::narrow::Narrowing;
+use crate::ask::table::{Filters, Fold, Offered, Table};
+use crate::dataset::types::Size;
+
+impl TableWording<'_> {
+    /// How many pairs of how many are shown, and by which limits; nothing if nothing is narrowed.
+    pub(super) fn state(&self, table: &Table) -> Option<String> {
+        let conditions = self.conditions(self.narrow?, table).into_iter();
+        let both = |first, next| self.fill("narrow.both", &[("first", first), ("next", next)]);
+        let conditions = conditions.reduce(both)?;
+        if table.rows.is_empty() {
+            return None;
+        }
+        let values = [
+            ("n", self.count(table.rows.len())),
+            ("of", self.count(table.of as usize)),
+            ("conditions", conditions),
+        ];
+        Some(self.fill("table.showing", &values))
+    }
+
+    /// What is said where the limits leave nothing.
+    pub(super) fn empty(&self, table: &Table) -> Option<String> {
+        let nothing = table.rows.is_empty() && table.of > 0 && self.narrow.is_some();
+        nothing.then(|| {
+            let of = self.count(table.of as usize);
+            self.fill("error.nothing_left", &[("of", of)])
+        })
+    }
+
+    /// Each limit in words, as it was set.
+    fn conditions(&self, narrow: &Narrowing, table: &Table) -> Vec<String> {
+        let units = &self.catalogue.units;
+        let limit = |figure: Option<f64>, unit: &str| {
+            let figure = number::given(figure?, self.style());
+            let limit = self.with(&figure, unit);
+            Some(self.fill("narrow.at_most", &[("limit", limit)]))
+        };
+        let text = |text: &Option<String>| text.clone().filter(|text| !text.trim().is_empty());
+        let plain =
+            |asked: Option<bool>, key: &str| (asked == Some(true)).then(|| self.fill(key, &[]));
+        let found = text(&narrow.find);
+        let currency = table.currency.as_deref();
+        let conditions = [
+            plain(narrow.reaching, "narrow.reaching"),
+            found.map(|text| self.fill("narrow.find", &[("text", text.trim().to_owned())])),
+            narrow.size.map(|size| self.size(size)),
+            text(&narrow.mount).map(|mount| self.fill("narrow.mount", &[("mount", mount)])),
+            plain(narrow.still_sold, "narrow.sold"),
+            limit(narrow.longest_mm, &units.millimetre),
+            limit(narrow.heaviest_kg, &units.kilogram),
+            currency.and_then(|currency| limit(narrow.dearest, currency)),
+        ];
+        conditions.into_iter().flatten().collect()
+    }
+
+    fn size(&self, size: Size) -> String {
+        let key = match size {
+            Size::Small => "narrow.small",
+            Size::Medium => "narrow.medium",
+            Size::Large => "narrow.large",
+        };
+        self.fill(key, &[])
+    }
+
+    /// What the field can be narrowed by.
+    pub(super) fn filters(&self, table: &Table) -> Filters {
+        let named = |values: &[String]| {
+            let offered = |value: &String| Offered {
+                value: value.clone(),
+                text: value.clone(),
+            };
+            several(values.iter().map(offered).collect())
+        };
+        let sizes = table.sizes.iter().map(|&size| Offered {
+            value: size_code(size).into(),
+            text: self.size(size),
+        });
+        Filters {
+            sizes: several(sizes.collect()),
+            mounts: named(&table.mounts),
+            currencies: named(&table.currencies),
+        }
+    }
+
+    /// What to know before reading a table: what has no figure, what was left out, what was not
+    /// done, which places the marks span.
+    pub(super) fn notes(&self, table: &Table, scale: &Scale) -> Vec<String> {
+        let counted = |count: u32, key: &str| {
+            (count > 0).then(|| self.catalogue.fill_plural(key, count.into(), &[]))
+        };
+        let sorted = table
+            .sort
+            .as_deref()
+            .map(|sort| sort.trim_start_matches('-'));
+        let without = [
+            (Column::Price, "table.without.price"),
+            (Column::Mass, "table.without.mass"),
+            (Column::Length, "table.without.length"),
+            (Column::Stated, "table.without.stated"),
+        ];
+        let without = without
+            .into_iter()
+            .find(|(column, _)| sorted == Some(column.code()))
+            .and_then(|(_, key)| counted(table.without, key));
+        let currencies = table.across_currencies.then(|| {
+            let currencies = table.currencies.join(", ");
+            self.fill("error.currencies", &[("currencies", currencies)])
+        });
+        let zoomed = table.rows.len() < table.of as usize && !table.rows.is_empty();
+        let ranked = table.rows.first().map_or(0, |row| row.rank_of);
+        let zoomed = zoomed && scale.high > scale.low && scale.high - scale.low + 1 < ranked;
+        let zoomed = zoomed.then(|| {
+            let values = [
+                ("low", scale.low.to_string()),
+                ("high", scale.high.to_string()),
+                ("of", ranked.to_string()),
+            ];
+            self.fill("table.zoomed", &values)
+        });
+        let stated = table.columns.contains(&Column::Stated);
+        let notes = [
+            currencies,
+            without,
+            counted(table.left_out.no_length, "table.left_out.length"),
+            counted(table.left_out.no_mass, "table.left_out.mass"),
+            counted(table.left_out.no_price, "table.left_out.price"),
+            stated.then(|| self.fill("warning.stated", &[])),
+            zoomed,
+        ];
+        notes.into_iter().flatten().collect()
+    }
+
+    /// Label of what opens everything that is folded.
+    pub(super) fn open_all(&self, folds: &[Fold]) -> Option<String> {
+        let folded = folds.iter().any(|fold| !fold.at_first);
+        folded.then(|| self.fill("table.open_all", &[("n", self.count(folds.len()))]))
+    }
+
+    /// How many rows open from the one at `place`.
+    pub(super) fn opens(&self, folds: &[Fold], place: u32) -> Option<String> {
+        let under = folds.iter().filter(|fold| fold.under == Some(place));
+        let count = under.count() as u64;
+        (count > 0).then(|| self.catalogue.fill_plural("table.opens", count, &[]))
+    }
+
+    fn count(&self, count: usize) -> String {
+        number::count(count as u64, self.style())
+    }
+}
+
+/// A choice of one is none.
+fn several(offered: Vec<Offered>) -> Vec<Offered> {
+    if offered.len() > 1 {
+        offered
+    } else {
+        Vec::new()
+    }
+}
+
+/// A size as questions name it.
+fn size_code(size: Size) -> &'static str {
+    match size {
+        Size::Small => "small",
+        Size::Medium => "medium",
+        Size::Large => "large",
+    }
+}
