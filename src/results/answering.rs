@@ -43,14 +43,17 @@ impl<'a, 'q> Answering<'a, 'q> {
 
     fn intervals(&self) -> Vec<Interval> {
         let (field, places) = (&self.field, &self.places);
-        intervals::for_job(
-            field,
-            self.job,
-            self.asked.score,
-            places,
-            &self.uncertainty,
-            &self.at,
-        )
+        let wanted = intervals::ForJob::of(self.asked, self.job);
+        self.results.memo.of(wanted, || {
+            intervals::for_job(
+                field,
+                self.job,
+                self.asked.score,
+                places,
+                &self.uncertainty,
+                &self.at,
+            )
+        })
     }
 
     /// The members asked for, in rank order, each with its place in the field.

@@ -1,6 +1,6 @@
 //! The intervals of a field's places.
 
-use super::asked::Job;
+use super::asked::{Asked, Job};
 use super::field::{Field, Member};
 use super::figures;
 use super::uncertainty::{JobUncertainty, Uncertainty, scatter_of};
@@ -8,9 +8,52 @@ use crate::ask::question::{Level as Torque, Score};
 use crate::ranking::interval::{Level, field_at_once};
 use crate::ranking::order::Order;
 use crate::typical::Counted;
+use std::sync::{Mutex, PoisonError};
 
 /// The 90 % interval of a place, lower and upper end.
 pub(super) type Interval = Option<(u32, u32)>;
+
+/// The last intervals for a job: an answer, its table and the next pair for the same job ask for the
+/// same ones.
+#[derive(Debug, Default)]
+pub(super) struct Memo(Mutex<Option<(ForJob, Vec<Interval>)>>);
+
+/// What intervals for a job depend on.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct ForJob {
+    rig: usize,
+    setup: usize,
+    edition: u32,
+    required_nm: f64,
+    score: Score,
+}
+
+impl ForJob {
+    pub fn of(asked: &Asked, job: &Job) -> Self {
+        Self {
+            rig: asked.rig_place,
+            setup: asked.setup_place,
+            edition: asked.edition,
+            required_nm: job.required_nm,
+            score: asked.score,
+        }
+    }
+}
+
+impl Memo {
+    /// The intervals for a job, worked out by `work` if they are not the last ones.
+    pub fn of(&self, wanted: ForJob, work: impl FnOnce() -> Vec<Interval>) -> Vec<Interval> {
+        let mut last = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((known, intervals)) = last.as_ref()
+            && *known == wanted
+        {
+            return intervals.clone();
+        }
+        let intervals = work();
+        *last = Some((wanted, intervals.clone()));
+        intervals
+    }
+}
 
 /// Intervals of the places for a job; none where there are too few runs to say.
 pub(super) fn for_job(
@@ -186,9 +229,9 @@ struct ToJob<'f> {
 
 /// A field's curves on their way to a job are told at this many steps in all, each curve at so many
 /// at least and at most: the smaller the field, the finer.
-const STEPS_OF_FIELD: u32 = 65_536;
+const STEPS_OF_FIELD: u32 = 16_384;
 const LEAST_STEPS: u32 = 64;
-const MOST_STEPS: u32 = 1_024;
+const MOST_STEPS: u32 = 256;
 
 /// Beyond this many standard errors a level is as good as any other.
 const FAR: f64 = 7.0;

@@ -42,6 +42,7 @@ pub struct Results {
     dataset: Dataset,
     catalogue: Catalogue,
     runs: Vec<Reduced>,
+    memo: intervals::Memo,
 }
 
 impl Results {
@@ -76,6 +77,7 @@ impl Results {
             dataset,
             catalogue,
             runs,
+            memo: intervals::Memo::default(),
         })
     }
 

@@ -153,7 +153,10 @@ fn judge(
             intervals::for_measure(field, torque, divisor, places, &uncertainty)
         }
         (None, Some((job, at))) => {
-            intervals::for_job(field, job, asked.score, places, &uncertainty, at)
+            let wanted = intervals::ForJob::of(asked, job);
+            results.memo.of(wanted, || {
+                intervals::for_job(field, job, asked.score, places, &uncertainty, at)
+            })
         }
         (None, None) => Vec::new(),
     };

@@ -115,3 +115,21 @@ fn a_tools_list_keeps_the_places_of_the_whole_field() {
         assert_eq!(one.rank, same.rank);
     }
 }
+
+#[test]
+fn an_answer_does_not_depend_on_what_was_asked_before() {
+    let questions = [
+        json!({"job": "450 N·m"}),
+        json!({"job": "450 N·m", "edition": 1}),
+        json!({"job": "450 N·m", "edition": 2}),
+        json!({"job": "450 N·m", "setup": "cold-packs"}),
+        json!({"job": "450 N·m", "score": "best-of-three"}),
+        json!({"job": "450 N·m", "condition": 1.5}),
+        json!({"job": "450 N·m", "within_s": 0.3}),
+    ];
+    let one = read(&demo());
+    for question in questions.iter().chain(questions.iter().rev()) {
+        let fresh = ask(&read(&demo()), question.clone());
+        assert_eq!(ask(&one, question.clone()), fresh, "{question}");
+    }
+}
