@@ -29,6 +29,7 @@ pub mod typical;
 pub mod scatter;
 pub mod reach;
 pub mod ranking;
+pub mod compare;
 pub mod history;
 // The door.
 pub mod ask;

@@ -60,9 +60,14 @@ impl<'a> Combination<'a> {
         )
     }
 
+    /// The mean logarithm of a torque.
+    pub fn log_of(&self, torque_nm: impl Fn(&Counted) -> f64) -> f64 {
+        self.mean(|run| libm::log(torque_nm(run).max(LEAST_TORQUE_NM)))
+    }
+
     /// The exponential of the mean logarithm of a torque.
     fn log_mean(&self, torque_nm: impl Fn(&Counted) -> f64) -> f64 {
-        libm::exp(self.mean(|run| libm::log(torque_nm(run).max(LEAST_TORQUE_NM))))
+        libm::exp(self.log_of(torque_nm))
     }
 
     /// The typical curve at an instant, in N·m: exp(mean of ln H(t)).

@@ -2,6 +2,7 @@
 
 pub mod answer;
 pub mod column;
+pub mod compare;
 pub mod contents;
 pub mod narrow;
 pub mod question;

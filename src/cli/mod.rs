@@ -4,8 +4,10 @@
 
 mod ask;
 mod check;
+mod compare;
 mod load;
 mod options;
+mod packs;
 mod page;
 mod rank;
 mod reduce;
@@ -38,6 +40,10 @@ enum Command {
     Ask(ask::Ask),
     /// Rank a whole field
     Rank(rank::Rank),
+    /// Set two pairs side by side
+    Compare(compare::Compare),
+    /// Hold the packs on one tool against each other
+    Packs(packs::Packs),
     /// List every problem in a dataset
     Check(check::Check),
     /// Reduce one run from one log
@@ -68,6 +74,7 @@ impl From<Problem> for Failure {
         let option = match problem.pointer.as_str() {
             "/within_s" => "--within",
             "/loss_percent" => "--loss",
+            "/beside" => "--with-tool, --with-pack",
             other => &other.replacen('/', "--", 1),
         };
         let wanted = if problem.wanted.starts_with("one of ") {
@@ -104,6 +111,8 @@ pub fn run() -> ExitCode {
         Command::Page(page) => page.run(),
         Command::Ask(ask) => ask.run(),
         Command::Rank(rank) => rank.run(),
+        Command::Compare(compare) => compare.run(),
+        Command::Packs(packs) => packs.run(),
         Command::Check(check) => check.run(),
         Command::Reduce(reduce) => reduce.run(),
         Command::Schema => print(&crate::dataset::schema::schema()),

@@ -1,5 +1,6 @@
 //! Text for people on a terminal: wrapped sentences and aligned tables.
 
+use crate::ask::compare::Panel;
 use crate::ask::table::{Heading, WordedTable};
 
 /// Sentences are wrapped at this many characters.
@@ -94,6 +95,27 @@ fn aligned(cells: &[&str], headings: &[Heading], widths: &[usize]) -> String {
             }
         });
     padded.collect::<Vec<_>>().join("  ").trim_end().to_owned()
+}
+
+/// The rows of a panel with aligned columns, under their headings if they have any.
+pub(super) fn grid(panel: &Panel) -> String {
+    let headings = Some(&panel.headings).filter(|headings| !headings.is_empty());
+    let lines: Vec<&Vec<String>> = headings
+        .into_iter()
+        .chain(panel.rows.iter().map(|row| &row.cells))
+        .collect();
+    let full = |column: usize| {
+        let cells = lines.iter().filter_map(|cells| cells.get(column));
+        cells.map(|cell| width(cell)).max().unwrap_or_default()
+    };
+    let line = |cells: &&Vec<String>| {
+        let padded = cells.iter().enumerate().map(|(column, cell)| {
+            let space = " ".repeat(full(column).saturating_sub(width(cell)));
+            format!("{cell}{space}")
+        });
+        padded.collect::<Vec<_>>().join("  ").trim_end().to_owned()
+    };
+    lines.iter().map(line).collect::<Vec<_>>().join("\n")
 }
 
 fn width(text: &str) -> usize {

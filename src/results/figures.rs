@@ -8,7 +8,7 @@ use crate::ask::answer::{Answer, Basis};
 use crate::ask::question::{Level, Measure, Per, Score};
 use crate::ask::table::Row;
 use crate::dataset::types::{Direction, Tool};
-use crate::pack::jobs_per_charge;
+use crate::pack::{energy_wh, jobs_per_charge};
 use crate::ranking::order::Standing;
 use crate::reach::is_still_rising;
 use crate::run::LEAST_TIME_S;
@@ -159,12 +159,8 @@ fn jobs(results: &Results, member: &Member, time_to_job_s: Option<f64>) -> Optio
         .runs()
         .filter_map(|run| Some((run.buildup.energy_mj? as f64 / 1000.0, run.curve.end_s())))
         .collect();
-    jobs_per_charge(
-        pack.nominal_v?,
-        pack.capacity_ah?,
-        &energies,
-        time_to_job_s?,
-    )
+    let charge = energy_wh(pack.nominal_v?, pack.capacity_ah?);
+    jobs_per_charge(charge, &energies, time_to_job_s?)
 }
 
 /// A row of a table, not yet ranked.

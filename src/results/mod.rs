@@ -6,6 +6,7 @@
 mod answering;
 mod asked;
 mod beside;
+mod comparing;
 mod contents;
 mod curves;
 mod field;
@@ -13,6 +14,7 @@ mod figures;
 mod folding;
 mod intervals;
 mod narrowing;
+mod packs;
 mod reduced;
 mod stock;
 mod tabling;
@@ -20,6 +22,7 @@ mod uncertainty;
 mod warnings;
 
 use crate::ask::answer::Answer;
+use crate::ask::compare::{Comparison, Packs};
 use crate::ask::contents::Contents;
 use crate::ask::question::Question;
 use crate::ask::table::{Table, WordedTable};
@@ -146,6 +149,24 @@ impl Results {
     /// A problem that names the faulty part of the question, with a message for visitors.
     pub fn table(&self, question: &Question) -> Result<Table, Problem> {
         tabling::table(self, question)
+    }
+
+    /// The pair asked for beside every pair that the question names beside it.
+    ///
+    /// # Errors
+    ///
+    /// A problem that names the faulty part of the question, with a message for visitors.
+    pub fn compare(&self, question: &Question) -> Result<Vec<Comparison>, Problem> {
+        comparing::compare(self, question)
+    }
+
+    /// The packs run on the tool asked for, held against the pack asked for.
+    ///
+    /// # Errors
+    ///
+    /// As [`Results::compare`].
+    pub fn packs(&self, question: &Question) -> Result<Packs, Problem> {
+        packs::packs(self, question)
     }
 
     /// A table in words, with the question it answers.

@@ -6,9 +6,11 @@
 pub mod answer;
 pub mod catalogue;
 pub mod chart;
+pub mod compare;
 pub mod fold;
 pub mod narrow;
 pub mod number;
+pub mod packs;
 pub mod sure;
 pub mod table;
 pub mod warning;

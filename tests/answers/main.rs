@@ -9,6 +9,7 @@
 )]
 
 mod charge;
+mod compare;
 mod demo;
 mod editions;
 mod fields;

@@ -56,7 +56,7 @@ impl Figure {
     }
 
     /// The step it is rounded to when it stands alone.
-    fn step(&self) -> Step {
+    pub(super) fn step(&self) -> Step {
         match self.rounding {
             Rounding::To(step) => step,
             Rounding::Own(_) => Step::whole(1),

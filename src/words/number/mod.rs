@@ -211,6 +211,23 @@ pub fn percent(percent: f64, style: &NumberStyle) -> SmallFigure {
     }
 }
 
+/// How far a percentage may be off, in the step of that percentage, outward.
+#[must_use]
+pub fn percent_off(off: f64, percent: f64, style: &NumberStyle) -> String {
+    let beside = Figure::new(percent, PERCENT, Direction::Nearest);
+    let step = Rounding::To(beside.step());
+    Figure::new(off, step, Direction::Up).print(style)
+}
+
+/// An end of an interval of a percentage, in the step of that percentage, outward; on the same side of
+/// nothing as it is unrounded.
+#[must_use]
+pub fn percent_end(end: f64, percent: f64, outward: Direction, style: &NumberStyle) -> String {
+    let beside = Figure::new(percent, PERCENT, Direction::Nearest);
+    let end = Figure::new(end, Rounding::To(beside.step()), outward);
+    told_apart(&end, &Figure::given(0.0), style).0
+}
+
 /// A count of things.
 #[must_use]
 pub fn count(count: u64, style: &NumberStyle) -> String {
@@ -245,6 +262,12 @@ pub fn jobs_per_charge(jobs: f64, style: &NumberStyle) -> String {
 #[must_use]
 pub fn voltage(voltage_v: f64, style: &NumberStyle) -> String {
     nearest(voltage_v, Rounding::To(TENTHS), style)
+}
+
+/// A resistance in thousandths of an ohm: two figures.
+#[must_use]
+pub fn milliohm(resistance_ohm: f64, style: &NumberStyle) -> String {
+    nearest(1e3 * resistance_ohm, IN_SENTENCES, style)
 }
 
 /// A voltage for each cell in volts: to 0.01 V.

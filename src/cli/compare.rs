@@ -1,0 +1,65 @@
+//! `compare`: two pairs side by side.
+
+use super::options::{JobOptions, Reading};
+use super::{Failure, load, print, print_json, text};
+use crate::ask::compare::Panel;
+use crate::ask::question::{PairIds, Question};
+use clap::Args;
+use std::path::PathBuf;
+
+#[derive(Debug, Args)]
+pub(super) struct Compare {
+    /// Dataset [default: the invented demo]
+    file: Option<PathBuf>,
+    /// Id of the first tool
+    #[arg(long, value_name = "ID")]
+    tool: String,
+    /// Id of the first pack
+    #[arg(long, value_name = "ID")]
+    pack: String,
+    /// Id of the second tool
+    #[arg(long, value_name = "ID")]
+    with_tool: String,
+    /// Id of the second pack
+    #[arg(long, value_name = "ID")]
+    with_pack: String,
+    #[command(flatten)]
+    job: JobOptions,
+    #[command(flatten)]
+    reading: Reading,
+    /// Print the whole comparison as JSON, exact, in SI units
+    #[arg(long)]
+    json: bool,
+}
+
+impl Compare {
+    pub fn run(&self) -> Result<(), Failure> {
+        let loaded = load::dataset(self.file.as_deref(), &self.reading.lang)?;
+        let question = Question {
+            tool: Some(self.tool.clone()),
+            pack: Some(self.pack.clone()),
+            beside: vec![PairIds {
+                tool: self.with_tool.clone(),
+                pack: self.with_pack.clone(),
+            }],
+            ..self.job.question(&self.reading)
+        };
+        for comparison in loaded.results.compare(&question)? {
+            if self.json {
+                print_json(&comparison)?;
+            } else {
+                print(&in_words(&comparison.words))?;
+            }
+        }
+        Ok(())
+    }
+}
+
+/// A panel's sentences, and its table.
+pub(super) fn in_words(panel: &Panel) -> String {
+    let sentences = [panel.headline.as_str(), &panel.lines.join(" ")].join(" ");
+    let mut paragraphs: Vec<String> = panel.notice.iter().cloned().collect();
+    paragraphs.push(text::wrapped(sentences.trim_end()));
+    paragraphs.push(text::grid(panel));
+    paragraphs.join("\n\n")
+}

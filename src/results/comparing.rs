@@ -1,0 +1,309 @@
+//! Two pairs side by side.
+
+use super::asked::{Asked, Job};
+use super::field::{Field, Member};
+use super::uncertainty::{Uncertainty, scatter_at, scatter_of};
+use super::{Results, stock};
+use crate::ask::compare::{CompareVerdict, ComparedPair, Comparison, CurveLead, Panel, Ratio};
+use crate::ask::question::Question;
+use crate::compare::{Difference, JobTime, Likeness, Mean, TimeRatio, leads};
+use crate::problem::Problem;
+use crate::scatter::run::RunScatter;
+use crate::special::student;
+use crate::typical::Counted;
+use crate::units::TorqueUnit;
+use crate::words;
+use crate::words::compare::CompareWording;
+
+/// Two-sided 90 %: the upper quantile.
+const UPPER: f64 = 0.95;
+
+/// A field whose pairs are compared.
+pub(super) struct Comparing<'a, 'q> {
+    results: &'a Results,
+    asked: &'q Asked<'a>,
+    units: Option<TorqueUnit>,
+    pub field: Field<'a>,
+    pub prices: stock::Prices<'a>,
+    uncertainty: Uncertainty,
+    /// Of runs, for ln mean torque.
+    mean: RunScatter,
+    /// Of runs, for ln peak torque.
+    peak: RunScatter,
+    /// Of runs, at each combination's typical time to the job.
+    at_job: Option<(&'q Job, RunScatter)>,
+}
+
+/// Every pair beside the one asked for, against that one.
+pub(super) fn compare(results: &Results, question: &Question) -> Result<Vec<Comparison>, Problem> {
+    let asked = Asked::of(results, question)?;
+    let Some(first) = asked.tool.zip(asked.pack) else {
+        let problem = Problem::new("/pack", "no single pair", "a tool and a pack");
+        return Err(problem.message(results.catalogue.fill("error.no_pair", &[])));
+    };
+    if asked.beside.is_empty() {
+        return Ok(Vec::new());
+    }
+    let comparing = Comparing::of(results, &asked, question);
+    let beside = asked.beside.iter();
+    Ok(beside
+        .map(|&second| comparing.pairs([first, second]))
+        .collect())
+}
+
+impl<'a, 'q> Comparing<'a, 'q> {
+    pub fn of(results: &'a Results, asked: &'q Asked<'a>, question: &Question) -> Self {
+        let field = Field::of(results, asked);
+        let time = |member: &Member, job: &Job| {
+            let time_s = member.combination.time_to(job.required_nm, field.window_s);
+            time_s.unwrap_or(field.window_s)
+        };
+        Self {
+            results,
+            asked,
+            units: question.units,
+            prices: stock::Prices::of(results, &field, asked, question.currency.as_deref()),
+            uncertainty: Uncertainty::of(results, &field, asked.rig.unit_to_unit_percent),
+            mean: scatter_of(&field, |run| run.measures.mean_nm),
+            peak: scatter_of(&field, |run| run.measures.peak_nm),
+            at_job: asked.job.as_ref().map(|job| {
+                let scatter = scatter_at(&field, |member| time(member, job));
+                (job, scatter)
+            }),
+            field,
+        }
+    }
+
+    pub fn member(&self, (tool, pack): (usize, usize)) -> Option<&Member<'a>> {
+        let mut members = self.field.members.iter();
+        members.find(|member| (member.tool, member.pack) == (tool, pack))
+    }
+
+    /// Ratios within this many per cent are a match.
+    pub fn margin_percent(&self) -> Option<f64> {
+        self.results.dataset.match_margin_percent
+    }
+
+    fn pairs(&self, pairs: [(usize, usize); 2]) -> Comparison {
+        let (dataset, asked) = (&self.results.dataset, self.asked);
+        let mut comparison = Comparison {
+            invented: dataset.invented.unwrap_or(false),
+            rig: asked.rig.id.clone(),
+            setup: asked.setup.id.clone(),
+            edition: asked.edition,
+            job_torque_nm: asked.job.as_ref().map(|job| job.torque_nm),
+            required_torque_nm: asked.job.as_ref().map(|job| job.required_nm),
+            window_s: asked.window_s,
+            match_margin_percent: self.margin_percent(),
+            pairs: pairs.map(|pair| self.pair(pair)),
+            verdict: None,
+            mean_torque_ratio: None,
+            peak_torque_ratio: None,
+            time_to_job_ratio: None,
+            leads: Vec::new(),
+            chance_ahead: None,
+            words: Panel::default(),
+        };
+        if let [Some(a), Some(b)] = pairs.map(|pair| self.member(pair)) {
+            self.fill(&mut comparison, a, b);
+        }
+        comparison.words = self.wording().side_by_side(&comparison, self.names(pairs));
+        comparison
+    }
+
+    fn pair(&self, (tool, pack): (usize, usize)) -> ComparedPair {
+        let member = self.member((tool, pack));
+        let combination = member.map(|member| &member.combination);
+        let (tool_id, pack_id) = stock::ids(self.results, tool, pack);
+        let price = self.prices.of_pair(tool, pack);
+        let count = |number: usize| u32::try_from(number).unwrap_or(u32::MAX);
+        ComparedPair {
+            tool: tool_id,
+            pack: pack_id,
+            runs_used: count(combination.map_or(0, |own| own.runs().count())),
+            specimens: count(combination.map_or(0, |own| own.specimen_count())),
+            mean_torque_nm: combination.map(|own| own.mean_nm()),
+            peak_torque_nm: combination.map(|own| own.peak_nm()),
+            time_to_job_s: member
+                .zip(self.asked.job.as_ref())
+                .and_then(|(member, job)| self.time_to(member, job.required_nm)),
+            mass_kg: stock::mass_kg(self.results, tool, pack),
+            price: price.as_ref().map(|(amount, _)| *amount),
+            currency: price.map(|(_, currency)| currency),
+        }
+    }
+
+    fn time_to(&self, member: &Member, torque_nm: f64) -> Option<f64> {
+        member.combination.time_to(torque_nm, self.field.window_s)
+    }
+
+    /// Fills in what two measured pairs have to do with each other.
+    fn fill(&self, comparison: &mut Comparison, a: &Member, b: &Member) {
+        let mean = self.difference(a, b);
+        let peak = |run: &Counted| run.measures.peak_nm;
+        let peak = self.between(a, b, &self.peak, |member| member.combination.log_of(peak));
+        comparison.verdict = Some(self.verdict(&mean));
+        comparison.mean_torque_ratio = Some(self.ratio(&mean));
+        comparison.peak_torque_ratio = Some(self.ratio(&peak));
+        comparison.time_to_job_ratio = self.time_ratio(a, b);
+        comparison.chance_ahead = self.chance(a, b);
+        let ahead =
+            |time_s| a.combination.log_torque_at(time_s) - b.combination.log_torque_at(time_s);
+        comparison.leads = leads(self.field.window_s, ahead)
+            .into_iter()
+            .map(|lead| CurveLead {
+                from_s: lead.from_s,
+                pair: u8::from(!lead.first),
+            })
+            .collect();
+    }
+
+    /// The difference of two pairs in ln mean torque.
+    pub fn difference(&self, a: &Member, b: &Member) -> Difference {
+        let mean = |run: &Counted| run.measures.mean_nm;
+        self.between(a, b, &self.mean, |member| member.combination.log_of(mean))
+    }
+
+    fn between(
+        &self,
+        a: &Member,
+        b: &Member,
+        run: &RunScatter,
+        log: impl Fn(&Member) -> f64,
+    ) -> Difference {
+        let mean = |member| mean_of(member, run, log(member));
+        let specimen = self.uncertainty.specimen.scatter;
+        Difference::of_means(&mean(a), &mean(b), specimen, in_common(a, b))
+    }
+
+    /// The verdict on a difference in ln mean torque.
+    pub fn verdict(&self, difference: &Difference) -> CompareVerdict {
+        if self.uncertainty.too_few() {
+            return CompareVerdict::TooFewRuns;
+        }
+        match Likeness::of(difference.interval(), self.margin_percent()) {
+            Likeness::Match => CompareVerdict::Match,
+            Likeness::Differ => CompareVerdict::Differ,
+            Likeness::Undecided => CompareVerdict::Undecided,
+        }
+    }
+
+    /// A difference of logarithms as a ratio.
+    pub fn ratio(&self, difference: &Difference) -> Ratio {
+        let known = !self.uncertainty.too_few();
+        let (low, high) = difference.interval();
+        Ratio {
+            ratio: libm::exp(difference.log),
+            low: known.then(|| libm::exp(low)),
+            high: known.then(|| libm::exp(high)),
+        }
+    }
+
+    /// The ratio of the times to the job, each with the interval that its curve, shifted by its
+    /// standard error, gives it.
+    fn time_ratio(&self, a: &Member, b: &Member) -> Option<Ratio> {
+        let (job, run) = self.at_job.as_ref()?;
+        let specimen = self.uncertainty.specimen.scatter;
+        let time = |member: &Member| {
+            let time_s = self.time_to(member, job.required_nm)?;
+            let (se, nu) = mean_of(member, run, 0.0).standard_error(specimen);
+            let shifted = |sign: f64| {
+                let factor = libm::exp(sign * se * student::quantile(UPPER, nu));
+                self.time_to(member, job.required_nm * factor)
+            };
+            let low_s = shifted(-1.0).unwrap_or(time_s);
+            let time = JobTime {
+                time_s,
+                low_s,
+                high_s: shifted(1.0),
+            };
+            Some((time, se))
+        };
+        let ((time_a, se_a), (time_b, se_b)) = (time(a)?, time(b)?);
+        let own = |member: &Member| member.specimens.len() as f64;
+        let covariance = specimen.variance * in_common(a, b) as f64 / (own(a) * own(b));
+        let ratio = TimeRatio::of(&time_a, &time_b, covariance / (se_a * se_b));
+        let known = !self.uncertainty.too_few();
+        Some(Ratio {
+            ratio: ratio.ratio,
+            low: ratio.low.filter(|_| known),
+            high: ratio.high.filter(|_| known),
+        })
+    }
+
+    /// Probability that a try of the first beats a try of the second.
+    fn chance(&self, a: &Member, b: &Member) -> Option<f64> {
+        if self.uncertainty.too_few() {
+            return None;
+        }
+        let specimen = self.uncertainty.specimen.scatter;
+        let tries = |run: &RunScatter, log: &dyn Fn(&Member) -> f64| {
+            let mean = |member| mean_of(member, run, log(member));
+            let one_tool = a.tool == b.tool;
+            Difference::of_tries(&mean(a), &mean(b), specimen, in_common(a, b), one_tool).chance()
+        };
+        let Some((job, _)) = self.at_job.as_ref() else {
+            let mean = |run: &Counted| run.measures.mean_nm;
+            return Some(tries(&self.mean, &|member| member.combination.log_of(mean)));
+        };
+        let times = [a, b].map(|member| self.time_to(member, job.required_nm));
+        let quicker_s = times
+            .into_iter()
+            .flatten()
+            .fold(self.field.window_s, f64::min);
+        let run = scatter_at(&self.field, |_| quicker_s);
+        Some(tries(&run, &|member| {
+            member.combination.log_torque_at(quicker_s)
+        }))
+    }
+
+    pub fn wording(&self) -> CompareWording<'a> {
+        let needed = self.asked.job.as_ref().map(|job| job.needed);
+        CompareWording {
+            catalogue: &self.results.catalogue,
+            unit: needed
+                .map(|needed| needed.unit)
+                .or(self.units)
+                .unwrap_or_default(),
+            needed,
+            notice: words::notice(&self.results.catalogue, &self.results.dataset),
+            window_s: self.asked.window_s,
+            margin_percent: self.margin_percent(),
+        }
+    }
+
+    /// What tells two pairs apart in a sentence: the packs on one tool, the tools with one pack, or
+    /// both; and whether it is the packs.
+    fn names(&self, pairs: [(usize, usize); 2]) -> ([String; 2], bool) {
+        let dataset = &self.results.dataset;
+        let [a, b] = pairs;
+        let names = pairs.map(|(tool, pack)| {
+            let tool_name = dataset.tools.get(tool).map(|tool| tool.name.clone());
+            let pack_name = dataset.packs.get(pack).map(|pack| pack.name.clone());
+            match (a.0 == b.0, a.1 == b.1) {
+                (true, _) => pack_name.unwrap_or_default(),
+                (false, true) => tool_name.unwrap_or_default(),
+                (false, false) => stock::label(self.results, tool, pack),
+            }
+        });
+        (names, a.0 == b.0)
+    }
+}
+
+fn mean_of(member: &Member, run: &RunScatter, log: f64) -> Mean {
+    Mean {
+        log,
+        run: run.of_tool(member.tool),
+        share: member.combination.share(),
+        specimens: member.specimens.len(),
+    }
+}
+
+/// Specimens that both were run on.
+fn in_common(a: &Member, b: &Member) -> usize {
+    if a.tool != b.tool {
+        return 0;
+    }
+    let shared = |mark: &&Option<&str>| b.specimens.contains(mark);
+    a.specimens.iter().filter(shared).count()
+}

@@ -1,0 +1,332 @@
+//! Two pairs side by side, and the packs on one tool.
+
+use super::demo::{ask, demo, edited, list, question, read};
+use jobtorque::ask::compare::{CompareVerdict, Comparison, Packs};
+use jobtorque::results::Results;
+use serde_json::{Value, json};
+use std::collections::BTreeSet;
+
+const JOB: &str = "480 N·m";
+
+/// The measured pairs of the first field.
+fn measured(results: &Results) -> Vec<[String; 2]> {
+    let rows = results.table(&question(json!({}))).unwrap().rows;
+    rows.into_iter().map(|row| [row.tool, row.pack]).collect()
+}
+
+fn compare(results: &Results, first: &[String; 2], beside: &[[String; 2]]) -> Vec<Comparison> {
+    let beside: Vec<Value> = beside
+        .iter()
+        .map(|[tool, pack]| json!({"tool": tool, "pack": pack}))
+        .collect();
+    let asked = json!({"tool": first[0], "pack": first[1], "job": JOB, "beside": beside});
+    results.compare(&question(asked)).unwrap()
+}
+
+/// Every comparison of two measured pairs, each way round once.
+fn all(results: &Results) -> Vec<Comparison> {
+    let pairs = measured(results);
+    let mut all = Vec::new();
+    for first in &pairs {
+        let others: Vec<[String; 2]> = pairs
+            .iter()
+            .filter(|pair| *pair != first)
+            .cloned()
+            .collect();
+        for beside in others.chunks(4) {
+            all.extend(compare(results, first, beside));
+        }
+    }
+    all
+}
+
+fn packs(results: &Results, tool: &str, pack: Option<&str>) -> Packs {
+    let asked = json!({"tool": tool, "pack": pack});
+    results.packs(&question(asked)).unwrap()
+}
+
+#[track_caller]
+fn assert_close(got: f64, wanted: f64) {
+    assert!(
+        (got - wanted).abs() <= 1e-12 * wanted.abs(),
+        "{got} {wanted}"
+    );
+}
+
+#[test]
+fn a_comparison_says_the_same_from_either_side() {
+    let results = read(&demo());
+    let all = all(&results);
+    let pairs = measured(&results).len();
+    assert_eq!(all.len(), pairs * (pairs - 1));
+    for one in &all {
+        let [a, b] = &one.pairs;
+        let is_turned = |other: &&Comparison| {
+            let [c, d] = &other.pairs;
+            (&a.tool, &a.pack, &b.tool, &b.pack) == (&d.tool, &d.pack, &c.tool, &c.pack)
+        };
+        let other = all.iter().find(is_turned).unwrap();
+        assert_eq!(one.verdict, other.verdict);
+        for (own, turned) in [
+            (one.mean_torque_ratio, other.mean_torque_ratio),
+            (one.peak_torque_ratio, other.peak_torque_ratio),
+            (one.time_to_job_ratio, other.time_to_job_ratio),
+        ] {
+            let Some((own, turned)) = own.zip(turned) else {
+                assert_eq!((own, turned), (None, None));
+                continue;
+            };
+            assert_close(own.ratio, 1.0 / turned.ratio);
+            assert_eq!(own.low.is_some(), turned.high.is_some());
+            if let Some((low, high)) = own.low.zip(turned.high) {
+                assert_close(low, 1.0 / high);
+                assert!(low < own.ratio);
+            }
+        }
+        assert!((one.chance_ahead.unwrap() + other.chance_ahead.unwrap() - 1.0).abs() < 1e-12);
+        assert_eq!(one.leads.len(), other.leads.len());
+    }
+}
+
+#[test]
+fn ratios_are_those_of_the_answers() {
+    let results = read(&demo());
+    let answers = ask(&results, json!({"job": JOB})).list.unwrap();
+    let answer = |pair: &jobtorque::ask::compare::ComparedPair| {
+        let mut answers = answers.iter();
+        let of = |pair: &str| Some(pair.to_owned());
+        answers
+            .find(|answer| answer.tool == of(&pair.tool) && answer.pack == of(&pair.pack))
+            .unwrap()
+    };
+    let mut times = 0;
+    for one in all(&results) {
+        let [a, b] = one.pairs.each_ref().map(answer);
+        let mean = one.mean_torque_ratio.unwrap();
+        assert_close(
+            mean.ratio,
+            a.mean_torque_nm.unwrap() / b.mean_torque_nm.unwrap(),
+        );
+        let peak = one.peak_torque_ratio.unwrap();
+        assert_close(
+            peak.ratio,
+            a.peak_torque_nm.unwrap() / b.peak_torque_nm.unwrap(),
+        );
+        let both = a.time_to_job_s.zip(b.time_to_job_s);
+        assert_eq!(one.time_to_job_ratio.is_some(), both.is_some());
+        if let Some((a, b)) = both {
+            assert_close(one.time_to_job_ratio.unwrap().ratio, a / b);
+            times += 1;
+        }
+        // Whoever is clearly quicker, or stronger where neither gets there, mostly leads.
+        let ahead = match (a.time_to_job_s, b.time_to_job_s) {
+            (Some(a), Some(b)) => a < 0.8 * b,
+            (Some(_), None) => true,
+            (None, Some(_)) => continue,
+            (None, None) => a.typical_end_nm.unwrap() > b.typical_end_nm.unwrap(),
+        };
+        assert!(!ahead || one.chance_ahead.unwrap() > 0.5);
+    }
+    assert!(times > 200, "{times}");
+}
+
+#[test]
+fn a_verdict_follows_from_interval_and_margin() {
+    let mut seen = BTreeSet::new();
+    for margin_percent in [3.0, 12.0] {
+        let results = edited(|document| document["match_margin_percent"] = json!(margin_percent));
+        for one in all(&results) {
+            let mean = one.mean_torque_ratio.unwrap();
+            let (low, high) = (mean.low.unwrap(), mean.high.unwrap());
+            let factor = 1.0 + margin_percent / 100.0;
+            let wanted = if low >= 1.0 / factor && high <= factor {
+                CompareVerdict::Match
+            } else if low > 1.0 || high < 1.0 {
+                CompareVerdict::Differ
+            } else {
+                CompareVerdict::Undecided
+            };
+            assert_eq!(one.verdict, Some(wanted));
+            seen.insert(format!("{wanted:?} {}", low > 1.0 || high < 1.0));
+        }
+    }
+    // A match may differ, by less than the margin.
+    let all = [
+        "Differ true",
+        "Match false",
+        "Match true",
+        "Undecided false",
+    ];
+    assert!(seen.iter().eq(all), "{seen:?}");
+}
+
+#[test]
+fn every_sentence_of_a_comparison_is_said_somewhere() {
+    let mut said: BTreeSet<String> = BTreeSet::new();
+    let few = |document: &mut Value| {
+        let mut seen = BTreeSet::new();
+        list(document, "runs").retain(|run| {
+            let of_pair = format!("{} {}", run["tool"], run["pack"]);
+            run.get("excluded").is_none() && run["edition"] == 1 && seen.insert(of_pair)
+        });
+    };
+    let margin = |percent: f64| {
+        move |document: &mut Value| document["match_margin_percent"] = json!(percent)
+    };
+    for results in [edited(margin(6.0)), edited(margin(12.0)), edited(few)] {
+        for one in all(&results) {
+            said.insert(one.words.headline.clone());
+            said.extend(one.words.lines);
+        }
+    }
+    let pairs = [
+        ["sorrel-18-medium", "slim-4-0"],
+        ["vetch-18-small", "three-row-12"],
+    ];
+    let [run, not_run] = pairs.map(|pair| pair.map(str::to_owned));
+    let one = compare(&read(&demo()), &run, &[not_run]);
+    said.insert(one[0].words.headline.clone());
+    assert_eq!((one[0].verdict, one[0].chance_ahead), (None, None));
+    let says = |text: &str| said.iter().any(|sentence| sentence.contains(text));
+    for text in [
+        "We call these a match. They are within 12 % of each other.",
+        "There is a difference, but it is smaller than that.",
+        " stronger, give or take ",
+        "With ",
+        "That is less than the 6 % we allow",
+        "We cannot tell these two apart yet, nor call them equal.",
+        "There are too few runs to say.",
+        "We have not run Vetch 18 small with three-row 12.",
+        "leads. After that,",
+        "The lead changes more than once.",
+        "Try against try, we expect ",
+        " to lead in more than 99 of 100.",
+    ] {
+        assert!(says(text), "{text}");
+    }
+}
+
+/// The runs of one pack with a tool, once more as those of a pack of its own.
+fn twin(document: &mut Value, tool: &str, pack: &str, id: &str, factor: f64) {
+    let same = |item: &&Value| item["id"] == pack;
+    let mut copy = list(document, "packs").iter().find(same).unwrap().clone();
+    copy["id"] = json!(id);
+    copy["name"] = json!(id);
+    list(document, "packs").push(copy);
+    let of_pair = |run: &&Value| run["tool"] == tool && run["pack"] == pack;
+    let runs: Vec<Value> = list(document, "runs")
+        .iter()
+        .filter(of_pair)
+        .cloned()
+        .collect();
+    for mut run in runs {
+        run["pack"] = json!(id);
+        for torque in run["torque_dnm"].as_array_mut().unwrap() {
+            *torque = json!((torque.as_f64().unwrap() * factor).round() as i64);
+        }
+        list(document, "runs").push(run);
+    }
+}
+
+#[test]
+fn packs_that_match_each_other_and_nothing_else_are_one_group() {
+    let tool = "burdock-18-medium";
+    let groups = |factors: &[f64]| {
+        let results = edited(|document| {
+            document["match_margin_percent"] = json!(6.0);
+            list(document, "runs").retain(|run| run["tool"] != tool || run["pack"] == "slim-4-0");
+            for (place, factor) in factors.iter().enumerate() {
+                twin(
+                    document,
+                    tool,
+                    "slim-4-0",
+                    &format!("twin {place}"),
+                    *factor,
+                );
+            }
+        });
+        let packs = packs(&results, tool, Some("slim-4-0"));
+        let in_group = |pack: &&jobtorque::ask::compare::PackOnTool| {
+            pack.pack.starts_with("twin") || pack.pack == "slim-4-0"
+        };
+        let groups: Vec<Option<u32>> = packs
+            .packs
+            .iter()
+            .filter(in_group)
+            .map(|pack| pack.group)
+            .collect();
+        (groups, packs)
+    };
+    let (alike, told) = groups(&[1.0, 1.0]);
+    assert!(
+        alike
+            .iter()
+            .all(|group| group.is_some() && *group == alike[0]),
+        "{alike:?}"
+    );
+    let words = told.words.unwrap();
+    assert!(
+        words.lines[0].starts_with("These match within 6 %: "),
+        "{words:?}"
+    );
+    // Each matches its neighbour, the ends do not match: no place to cut.
+    let (chain, told) = groups(&[0.97, 0.94]);
+    assert!(chain.iter().all(Option::is_none), "{chain:?}");
+    let verdicts = told
+        .packs
+        .iter()
+        .filter(|pack| pack.pack.starts_with("twin"));
+    let verdicts: Vec<_> = verdicts.map(|pack| pack.verdict.unwrap()).collect();
+    assert!(
+        verdicts.contains(&CompareVerdict::Match) && verdicts.contains(&CompareVerdict::Differ)
+    );
+    let words = told.words.unwrap();
+    assert!(
+        words
+            .lines
+            .iter()
+            .any(|line| line.starts_with("Some match one pack"))
+    );
+}
+
+#[test]
+fn packs_on_a_tool_are_the_pairs_side_by_side() {
+    let results = read(&demo());
+    let tool = "sorrel-18-medium";
+    let told = packs(&results, tool, Some("two-row-5-0"));
+    assert_eq!(told.packs.len(), 6);
+    let levels: Vec<f64> = told.packs.iter().map(|pack| pack.mean_torque_nm).collect();
+    assert!(levels.is_sorted_by(|a, b| a >= b), "{levels:?}");
+    let against = [tool.to_owned(), "two-row-5-0".to_owned()];
+    for pack in &told.packs {
+        if pack.pack == against[1] {
+            assert_eq!((pack.verdict, pack.mean_torque_ratio), (None, None));
+            continue;
+        }
+        let other = [tool.to_owned(), pack.pack.clone()];
+        let one = &compare(&results, &other, std::slice::from_ref(&against))[0];
+        assert_eq!(pack.verdict, one.verdict);
+        assert_eq!(pack.mean_torque_ratio, one.mean_torque_ratio);
+    }
+    // Without a pack the lightest is what the others are held against.
+    let none = packs(&results, tool, None);
+    assert_eq!(none.against.as_deref(), Some("slim-2-5"));
+    let row = none.words.unwrap().rows.into_iter().next().unwrap();
+    assert_eq!(row.cells[1], "+10 % torque, +1.0 kg");
+    // One pack only: nothing to show.
+    let one = edited(|document| {
+        list(document, "runs").retain(|run| run["tool"] != tool || run["pack"] == "slim-4-0");
+    });
+    assert_eq!(packs(&one, tool, None).words, None);
+}
+
+#[test]
+fn what_is_missing_is_asked_for() {
+    let results = read(&demo());
+    let problem = results.packs(&question(json!({}))).unwrap_err();
+    assert_eq!(problem.pointer, "/tool");
+    let asked = json!({"tool": "sorrel-18-medium", "job": JOB});
+    let problem = results.compare(&question(asked)).unwrap_err();
+    assert_eq!(problem.pointer, "/pack");
+    assert!(problem.message.starts_with("Which pairs?"));
+}
