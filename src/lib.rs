@@ -36,6 +36,7 @@ pub mod ask;
 pub mod words;
 pub mod results;
 // Showing.
+pub mod take;
 pub mod chart;
 // Shells.
 #[cfg(feature = "logs")]

@@ -6,6 +6,7 @@ import { AnswerBlock, HowSure, Reminders } from './answer.js';
 import { Chart } from './chart.js';
 import { SentenceForm, made } from './form.js';
 import { PairsTable, ReachingList } from './table.js';
+import { TakeRow } from './take.js';
 
 /**
  * @typedef {import('./jobtorque.js').Contents} AllContents
@@ -20,8 +21,9 @@ import { PairsTable, ReachingList } from './table.js';
  * @typedef {object} Shown
  * @property {AskedQuestion} question
  * @property {GivenAnswer} answer
+ * @property {[string, string | null][]} choice the attributes that make up the question
  * @property {boolean} compact sentence, answer and chart alone
- * @property {string} full address of the results page
+ * @property {string} full address of the results page with this answer
  */
 
 /**
@@ -62,6 +64,10 @@ export class Blocks {
     const full = made('a', 'onwards', texts['section.full'] ?? '');
     full.setAttribute('part', 'full');
     if (!onPage) edition.append(full);
+    // The day of a copy stands in the page itself, as a sentence.
+    const copy = made('slot', '');
+    copy.name = 'copy';
+    const take = new TakeRow(source, onPage, (message) => (status.textContent = message));
     const plate = made('div', 'plate');
     plate.append(list.element, chart.element);
     status.setAttribute('role', 'status');
@@ -72,6 +78,8 @@ export class Blocks {
       [answer.element, (shown) => answer.show(shown.answer, shown.compact)],
       [plate, (shown) => this.#showPlate(shown, list)],
       [edition, (shown) => (full.href = shown.full)],
+      [copy],
+      [take.element, (shown) => take.show(shown)],
       [sure.element, (shown) => sure.show(shown.answer)],
       [reminders.element, (shown) => reminders.show(shown.answer)],
       [table.element, (shown) => this.#showTable(shown, table)],

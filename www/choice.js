@@ -106,24 +106,27 @@ export class Choices {
     return true;
   }
 
+  /**
+   * The question as attributes, in their order; `null` for nothing.
+   * @returns {[string, string | null][]}
+   */
+  get all() {
+    return PARTS.map(([name]) => [name, this.#value(name) || null]);
+  }
+
   /** The question as the fragment of an address. */
   get fragment() {
     const parts = new URLSearchParams();
-    for (const [name] of PARTS) {
-      const value = this.#value(name);
-      if (value) parts.set(name, value);
-    }
+    for (const [name, value] of this.all) if (value) parts.set(name, value);
     return parts.toString();
   }
 
-  /** Takes what the address of the page asks for, and nothing else. */
+  /** Takes what the address of the page asks for: that alone, or the attributes if it asks for nothing. */
   readAddress() {
     this.#chosen.clear();
     const parts = new URLSearchParams(location.hash.slice(1));
-    for (const [name] of PARTS) {
-      const value = parts.get(name);
-      if (value !== null) this.#chosen.set(name, value);
-    }
+    if (!PARTS.some(([name]) => parts.has(name))) return;
+    for (const [name] of PARTS) this.#chosen.set(name, parts.get(name));
   }
 
   /** Writes the question to the address of the page. */

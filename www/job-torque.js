@@ -43,6 +43,7 @@ const Base = /** @type {typeof HTMLElement} */ (globalThis.HTMLElement ?? class 
  * @attr {string} edition - Number of the edition; the newest if absent.
  * @attr {'n-m' | 'lbf-ft'} units - Unit of torque.
  * @attr {boolean} compact - Sentence, answer and chart alone.
+ * @attr {string} saved - The day on which the page was saved, in a copy of a page.
  * @attr {boolean} fragment - Keeps the choice in the address of the page.
  * @fires answer - The answer, as a plain object, in `detail`.
  * @fires fault - What is wrong: in `detail`, a `message` for people and the `problems`.
@@ -176,7 +177,13 @@ export class JobTorqueElement extends Base {
     const source = this.#source;
     if (!source) return;
     const blocks = this.#blocks ?? this.#build(source, contents);
-    blocks.show({ question, answer, compact: this.hasAttribute('compact'), full: this.#fullAddress() });
+    blocks.show({
+      question,
+      answer,
+      choice: this.#choices.all,
+      compact: this.hasAttribute('compact'),
+      full: this.#fullAddress(),
+    });
     if (problems.length > 0) this.#report(problems);
     else blocks.answer.fault('');
     if (byVisitor) {
@@ -264,9 +271,10 @@ export class JobTorqueElement extends Base {
     this.#soon();
   }
 
-  /** The results page beside the dataset, at the same choice. */
+  /** This page, or the results page beside the dataset, at the same choice. */
   #fullAddress() {
-    const page = new URL('index.html', new URL(this.getAttribute('src') ?? '', document.baseURI));
+    const beside = new URL('index.html', new URL(this.getAttribute('src') ?? '', document.baseURI));
+    const page = this.hasAttribute('fragment') ? new URL(location.href) : beside;
     page.hash = this.#choices.fragment;
     return page.href;
   }

@@ -7,3 +7,4 @@ pub mod contents;
 pub mod narrow;
 pub mod question;
 pub mod table;
+pub mod taken;

@@ -3,7 +3,7 @@
 use super::options::{JobOptions, Reading};
 use super::{Failure, load, print, print_json, text};
 use crate::ask::question::{Measure, Question};
-use crate::ask::table::Table;
+use crate::take::{self, csv};
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 
@@ -72,11 +72,7 @@ impl Rank {
             return print_json(&loaded.results.table(&question)?);
         }
         if self.csv {
-            let notice = loaded.results.contents().notice;
-            return print(&as_csv(
-                &loaded.results.table(&question)?,
-                notice.as_deref(),
-            )?);
+            return print(&take::field(&loaded.results, &question, csv::digits)?);
         }
         let table = loaded.results.worded_table(&question)?;
         let notice = table
@@ -90,36 +86,4 @@ impl Rank {
             text::table(&table)
         ))
     }
-}
-
-/// One line for each row, the fields of `rank --json` as columns. A notice of invented data stands
-/// in a column of its own, so that it goes wherever a row goes.
-fn as_csv(table: &Table, notice: Option<&str>) -> Result<String, Failure> {
-    let failed =
-        |error: &dyn std::fmt::Display| Failure::Misuse(format!("cannot write CSV: {error}"));
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    for (place, row) in table.rows.iter().enumerate() {
-        let serde_json::Value::Object(fields) =
-            serde_json::to_value(row).map_err(|error| failed(&error))?
-        else {
-            continue;
-        };
-        if place == 0 {
-            let names = fields
-                .keys()
-                .map(String::as_str)
-                .chain(notice.map(|_| "notice"));
-            writer.write_record(names).map_err(|error| failed(&error))?;
-        }
-        let cells = fields.values().map(|value| match value {
-            serde_json::Value::Null => String::new(),
-            serde_json::Value::String(text) => text.clone(),
-            other => other.to_string(),
-        });
-        writer
-            .write_record(cells.chain(notice.map(str::to_owned)))
-            .map_err(|error| failed(&error))?;
-    }
-    let bytes = writer.into_inner().map_err(|error| failed(&error))?;
-    String::from_utf8(bytes).map_err(|error| failed(&error))
 }

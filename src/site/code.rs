@@ -29,6 +29,8 @@ const MODULES: &[&str] = &[
     "mark.js",
     "chart.js",
     "beside.js",
+    "save.js",
+    "take.js",
     ENTRY,
 ];
 const ENTRY: &str = "define.js";
@@ -84,10 +86,9 @@ const CARRIED: Option<Code> = Some(Code {
 const CARRIED: Option<Code> = None;
 
 /// The templates and the parts of the style sheet that every program carries.
-const TEMPLATES: [(&str, &str); 7] = [
+const TEMPLATES: [(&str, &str); 6] = [
     ("page.html", include_str!("../../www/page.html")),
     ("post.html", include_str!("../../www/post.html")),
-    ("fallback.html", include_str!("../../www/fallback.html")),
     ("style.css", include_str!("../../www/style.css")),
     ("chart.css", include_str!("../../www/chart.css")),
     ("lists.css", include_str!("../../www/lists.css")),

@@ -2,15 +2,17 @@
 //! there before any script runs and still stand there if none ever does.
 
 use super::SiteError;
-use super::code::{style, www};
+use super::code::style;
 use crate::ask::question::Question;
 use crate::results::Results;
+use crate::take::csv::digits;
+use crate::take::{html, take};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use flate2::Compression;
 use flate2::write::GzEncoder;
 use minijinja::value::Serde;
-use minijinja::{AutoEscape, Environment, context};
+use minijinja::{Environment, context};
 use std::io::Write;
 
 /// What a page is made of.
@@ -38,33 +40,30 @@ impl Parts<'_> {
         let failed =
             |error: minijinja::Error| SiteError(format!("cannot fill in the page: {error:#}"));
         let mut environment = Environment::new();
-        environment.set_auto_escape_callback(|_| AutoEscape::Html);
         environment.set_undefined_behavior(minijinja::UndefinedBehavior::Strict);
+        environment.set_formatter(|out, _, value| {
+            let safe = value.is_safe();
+            let text = value
+                .as_str()
+                .map_or_else(|| value.to_string(), String::from);
+            let text = if safe { text } else { html::escaped(&text) };
+            out.write_str(&text).map_err(minijinja::Error::from)
+        });
         environment
             .add_template_owned("page", template.to_owned())
             .map_err(failed)?;
-        environment
-            .add_template_owned("fallback.html", www("fallback.html")?.into_owned())
-            .map_err(failed)?;
-        let told = |error: &dyn std::fmt::Display| {
-            SiteError(format!("the default question has no answer: {error}"))
-        };
         let contents = self.results.contents();
         let question = Question {
             job: Some(contents.default_job.clone()),
             ..Question::default()
         };
-        let answer = self.results.ask(&question).map_err(|error| told(&error))?;
-        let table = self
-            .results
-            .worded_table(&question)
-            .map_err(|error| told(&error))?;
+        let taken = take(self.results, &question, None, digits)
+            .map_err(|error| SiteError(format!("the default question has no answer: {error}")))?;
         let page = environment.get_template("page").map_err(failed)?;
         page.render(context! {
             lang => self.results.catalogue().lang.clone(),
             contents => Serde(contents),
-            answer => Serde(answer),
-            table => Serde(table),
+            plain => taken.plain,
             labels => self.results.catalogue().texts.clone(),
             style => style()?,
             script => script_text(self.script),

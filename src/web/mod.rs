@@ -11,13 +11,15 @@ use crate::ask::answer::Answer;
 use crate::ask::contents::Contents;
 use crate::ask::question::Question;
 use crate::ask::table::WordedTable;
+use crate::ask::taken::Taken;
 use crate::chart::draw::{Look, draw};
 use crate::chart::view::{Frame, View};
 use crate::dataset;
 use crate::dataset::read::value::Value;
 use crate::problem::Problem;
 use crate::results::Results;
-use object::Object;
+use crate::take::take;
+use object::{Object, digits};
 use plotters_canvas::CanvasBackend;
 use serde::Serialize;
 use tsify::{Ts, Tsify};
@@ -75,6 +77,22 @@ impl Jobtorque {
         let question: Question = handed_in(question.js_value())?;
         let table = self.results.worded_table(&question);
         handed_over(&table.map_err(|problem| thrown(&problem))?)
+    }
+
+    /// What may be taken along of the answer to a question; `saved` is the day on which a page is
+    /// saved, such as `2026-03-02`.
+    ///
+    /// # Errors
+    ///
+    /// As `ask`.
+    pub fn take(
+        &self,
+        question: Ts<Question>,
+        saved: Option<String>,
+    ) -> Result<Ts<Taken>, JsValue> {
+        let question: Question = handed_in(question.js_value())?;
+        let taken = take(&self.results, &question, saved.as_deref(), digits);
+        handed_over(&taken.map_err(|problem| thrown(&problem))?)
     }
 
     /// Draws the curves that belong to an answer, sizes the canvas to suit, and says where words

@@ -77,12 +77,11 @@ export async function withPage(running, address, use, options = {}) {
     await page.goto(address);
     const result = await use(page);
     const own = new URL('.', address).href;
-    const foreign = asked.filter(
-      (url) => !url.startsWith(own) && !url.startsWith('blob:') && !url.startsWith('data:'),
-    );
+    const fetched = asked.filter((url) => !url.startsWith('blob:') && !url.startsWith('data:'));
+    const foreign = fetched.filter((url) => !url.startsWith(own));
     assert.deepEqual(foreign, [], 'no request beyond the page’s own files');
     if (address.startsWith('file:')) {
-      const others = asked.filter((url) => url.split('#')[0] !== address.split('#')[0]);
+      const others = fetched.filter((url) => url.split('#')[0] !== address.split('#')[0]);
       assert.deepEqual(others, [], 'a saved page asks for nothing');
     }
     if (options.messages !== true) {

@@ -1,0 +1,200 @@
+//! A field as CSV: exact figures in SI units, one line for each row.
+//!
+//! Source: RFC 4180, for what stands between quotes; lines end as texts do here, with a line feed.
+
+use crate::ask::table::{Row, Table};
+
+/// Exact figures: the names of the columns are those of the fields of [`Row`], with their units.
+/// Edition and notice of invented data stand in columns of their own, so that they go wherever a
+/// row goes. `digits` prints a figure exactly, as [`digits`] does.
+pub fn csv(
+    table: &Table,
+    edition: &str,
+    notice: Option<&str>,
+    digits: fn(f64) -> String,
+) -> String {
+    let mut text = String::new();
+    let names = COLUMNS.iter().map(|(name, _)| *name);
+    let more = ["edition"].into_iter().chain(notice.map(|_| "notice"));
+    record(&mut text, names.chain(more).map(String::from));
+    for row in &table.rows {
+        let cells = COLUMNS.iter().map(|(_, cell)| match cell(row) {
+            Cell::Text(text) => text.to_owned(),
+            Cell::Count(count) => count.map_or_else(String::new, |count| count.to_string()),
+            Cell::Figure(figure) => figure.map_or_else(String::new, digits),
+            Cell::Truth(truth) => truth.map_or_else(String::new, |truth| truth.to_string()),
+        });
+        let more = [edition].into_iter().chain(notice).map(str::to_owned);
+        record(&mut text, cells.chain(more));
+    }
+    text
+}
+
+/// The fewest digits that give the same figure back, as script prints it (ECMA-262,
+/// `Number::toString`; the exponent it has from 1e21 does not occur here).
+#[cfg(not(target_arch = "wasm32"))]
+pub fn digits(figure: f64) -> String {
+    let small = figure != 0.0 && figure.abs() < 1e-6;
+    if small {
+        format!("{figure:e}")
+    } else {
+        figure.to_string()
+    }
+}
+
+enum Cell<'a> {
+    Text(&'a str),
+    Count(Option<u32>),
+    Figure(Option<f64>),
+    Truth(Option<bool>),
+}
+
+type Column = (&'static str, fn(&Row) -> Cell<'_>);
+
+const COLUMNS: [Column; 29] = [
+    ("tool", |row| Cell::Text(&row.tool)),
+    ("pack", |row| Cell::Text(&row.pack)),
+    ("setup", |row| Cell::Text(&row.setup)),
+    ("rank", |row| Cell::Count(row.rank)),
+    ("rank_low", |row| Cell::Count(row.rank_low)),
+    ("rank_high", |row| Cell::Count(row.rank_high)),
+    ("rank_of", |row| Cell::Count(Some(row.rank_of))),
+    ("reaches", |row| Cell::Truth(row.reaches)),
+    ("value", |row| Cell::Figure(row.value)),
+    ("peak_torque_nm", |row| {
+        Cell::Figure(Some(row.peak_torque_nm))
+    }),
+    ("largest_sample_nm", |row| {
+        Cell::Figure(Some(row.largest_sample_nm))
+    }),
+    ("mean_torque_nm", |row| {
+        Cell::Figure(Some(row.mean_torque_nm))
+    }),
+    ("early_torque_nm", |row| {
+        Cell::Figure(Some(row.early_torque_nm))
+    }),
+    ("typical_end_nm", |row| {
+        Cell::Figure(Some(row.typical_end_nm))
+    }),
+    ("time_to_job_s", |row| Cell::Figure(row.time_to_job_s)),
+    ("work_j", |row| Cell::Figure(row.work_j)),
+    ("average_power_w", |row| Cell::Figure(row.average_power_w)),
+    ("rise_rate_nm_per_s", |row| {
+        Cell::Figure(row.rise_rate_nm_per_s)
+    }),
+    ("best_of_three_power_w", |row| {
+        Cell::Figure(row.best_of_three_power_w)
+    }),
+    ("best_of_three_rise_rate_nm_per_s", |row| {
+        Cell::Figure(row.best_of_three_rise_rate_nm_per_s)
+    }),
+    ("torque_19_of_20_nm", |row| {
+        Cell::Figure(row.torque_19_of_20_nm)
+    }),
+    ("reach_probability", |row| {
+        Cell::Figure(row.reach_probability)
+    }),
+    ("mass_kg", |row| Cell::Figure(row.mass_kg)),
+    ("length_mm", |row| Cell::Figure(row.length_mm)),
+    ("price", |row| Cell::Figure(row.price)),
+    ("currency", |row| {
+        Cell::Text(row.currency.as_deref().unwrap_or_default())
+    }),
+    ("runs_used", |row| Cell::Count(Some(row.runs_used))),
+    ("runs_excluded", |row| Cell::Count(Some(row.runs_excluded))),
+    ("specimens", |row| Cell::Count(Some(row.specimens))),
+];
+
+/// One line; a cell with a comma, a quote or an end of line stands between quotes.
+fn record(text: &mut String, cells: impl Iterator<Item = String>) {
+    for (place, cell) in cells.enumerate() {
+        if place > 0 {
+            text.push(',');
+        }
+        if cell.contains([',', '"', '\n', '\r']) {
+            text.push('"');
+            text.push_str(&cell.replace('"', "\"\""));
+            text.push('"');
+        } else {
+            text.push_str(&cell);
+        }
+    }
+    text.push('\n');
+}
+
+#[cfg(test)]
+#[cfg(not(target_arch = "wasm32"))]
+mod tests {
+    use super::*;
+
+    fn row() -> Row {
+        Row {
+            tool: "a, \"b\"".into(),
+            pack: "c\nd".into(),
+            setup: "standard".into(),
+            rank: Some(1),
+            rank_low: None,
+            rank_high: Some(2),
+            rank_of: 3,
+            reaches: Some(true),
+            value: Some(1.0),
+            peak_torque_nm: 0.1 + 0.2,
+            largest_sample_nm: 1e-9,
+            mean_torque_nm: 0.0,
+            early_torque_nm: -1.5,
+            typical_end_nm: 1661.0578985094398,
+            time_to_job_s: None,
+            work_j: None,
+            average_power_w: None,
+            rise_rate_nm_per_s: None,
+            best_of_three_power_w: None,
+            best_of_three_rise_rate_nm_per_s: None,
+            torque_19_of_20_nm: None,
+            reach_probability: None,
+            mass_kg: None,
+            length_mm: None,
+            price: None,
+            currency: None,
+            runs_used: 4,
+            runs_excluded: 0,
+            specimens: 2,
+        }
+    }
+
+    #[test]
+    fn the_columns_are_the_fields_of_a_row_in_their_order_and_the_cells_theirs() {
+        let fields = serde_json::to_value(row()).unwrap();
+        let fields = fields.as_object().unwrap();
+        let names: Vec<&str> = COLUMNS.iter().map(|(name, _)| *name).collect();
+        assert_eq!(names, fields.keys().map(String::as_str).collect::<Vec<_>>());
+        for (name, cell) in COLUMNS {
+            let found = match cell(&row()) {
+                Cell::Text("") => serde_json::Value::Null,
+                Cell::Text(text) => text.into(),
+                Cell::Count(count) => count.into(),
+                Cell::Figure(figure) => figure.into(),
+                Cell::Truth(truth) => truth.into(),
+            };
+            assert_eq!(found, fields[name], "{name}");
+        }
+    }
+
+    #[test]
+    fn every_row_carries_edition_and_notice_and_odd_texts_stand_between_quotes() {
+        let table = Table {
+            job_torque_nm: None,
+            required_torque_nm: None,
+            by: crate::ask::question::Measure::Mean,
+            score: crate::ask::question::Score::Typical,
+            rows: vec![row()],
+        };
+        let text = csv(&table, "Edition 1.", Some("Made up, all of it."), digits);
+        let (head, body) = text.split_once('\n').unwrap();
+        assert!(head.starts_with("tool,pack,") && head.ends_with(",specimens,edition,notice"));
+        assert!(body.starts_with("\"a, \"\"b\"\"\",\"c\nd\",standard,1,,2,3,true,1,"));
+        assert!(body.contains(",0.30000000000000004,1e-9,0,-1.5,1661.0578985094398,"));
+        assert!(body.ends_with(",4,0,2,Edition 1.,\"Made up, all of it.\"\n"));
+        let head = csv(&table, "Edition 1.", None, digits);
+        assert!(head.starts_with("tool,") && !head.contains("notice"));
+    }
+}

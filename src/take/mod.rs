@@ -1,0 +1,144 @@
+//! What people take along of an answer: the plain part of a page, a text, a table of exact figures.
+
+pub mod csv;
+pub mod html;
+pub mod plain;
+mod text;
+
+use crate::ask::answer::Answer;
+use crate::ask::contents::Contents;
+use crate::ask::question::Question;
+use crate::ask::taken::Taken;
+use crate::dataset::types::Edition;
+use crate::problem::Problem;
+use crate::results::Results;
+use crate::words;
+
+/// At most this many bytes of a title become the name of a file.
+const LONGEST_NAME: usize = 80;
+
+/// What may be taken along of the answer to `question`. `saved` is the day on which a page is
+/// saved, such as `2026-03-02`; `digits` prints a figure exactly.
+///
+/// # Errors
+///
+/// A problem that names the faulty part of the question, with a message for visitors.
+pub fn take(
+    results: &Results,
+    question: &Question,
+    saved: Option<&str>,
+    digits: fn(f64) -> String,
+) -> Result<Taken, Problem> {
+    let contents = results.contents();
+    let answer = results.ask(question)?;
+    let field = Question {
+        tool: None,
+        pack: None,
+        ..question.clone()
+    };
+    let edition = edition(results, answer.edition);
+    let edition_words = words::edition(results.catalogue(), edition);
+    let title = title(results, question, &answer, &contents)?;
+    Ok(Taken {
+        name: name(&title),
+        plain: plain::Plain {
+            catalogue: results.catalogue(),
+            contents: &contents,
+            answer: &answer,
+            table: &results.worded_table(&field)?,
+            edition,
+            saved,
+        }
+        .html(),
+        text: text::text(results.catalogue(), &contents, &answer, &edition_words),
+        csv: self::field(results, &field, digits)?,
+        title,
+    })
+}
+
+/// The field of a question as CSV.
+///
+/// # Errors
+///
+/// As [`take`].
+pub fn field(
+    results: &Results,
+    question: &Question,
+    digits: fn(f64) -> String,
+) -> Result<String, Problem> {
+    let newest = results.contents().editions.first().copied();
+    let edition = edition(results, question.edition.or(newest).unwrap_or_default());
+    let catalogue = results.catalogue();
+    Ok(csv::csv(
+        &results.table(question)?,
+        &words::edition(catalogue, edition),
+        words::notice(catalogue, results.dataset()).as_deref(),
+        digits,
+    ))
+}
+
+/// The edition that answers.
+pub fn edition(results: &Results, edition: u32) -> Option<&Edition> {
+    let mut editions = results.dataset().editions.iter();
+    editions.find(|shown| shown.edition == edition)
+}
+
+/// The title of a page with this answer: that of the results, and before it what was asked for
+/// unless that is what the page asks of its own accord.
+fn title(
+    results: &Results,
+    question: &Question,
+    answer: &Answer,
+    contents: &Contents,
+) -> Result<String, Problem> {
+    let job = question.job.as_ref();
+    let own = job.is_none_or(|job| *job == contents.default_job) && answer.label.is_empty();
+    if own {
+        return Ok(contents.title.clone());
+    }
+    let catalogue = results.catalogue();
+    let needed = results.curves(question)?.needed.words(catalogue);
+    let values = [
+        ("torque", needed.as_str()),
+        ("pair", &answer.label),
+        ("title", &contents.title),
+    ];
+    let key = if answer.label.is_empty() {
+        "taken.title"
+    } else {
+        "taken.title_of_pair"
+    };
+    Ok(catalogue.fill(key, &values))
+}
+
+/// A title as the name of a file: letters and digits as they are, all else a hyphen.
+fn name(title: &str) -> String {
+    let mut name = String::new();
+    for sign in title.to_lowercase().chars() {
+        if name.len() >= LONGEST_NAME {
+            break;
+        }
+        if sign.is_alphanumeric() {
+            name.push(sign);
+        } else if !name.is_empty() && !name.ends_with('-') {
+            name.push('-');
+        }
+    }
+    name.trim_end_matches('-').to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_of_a_file_holds_letters_digits_and_hyphens() {
+        assert_eq!(
+            name("650 N·m, Sorrel 18 with slim 4.0: Results"),
+            "650-n-m-sorrel-18-with-slim-4-0-results"
+        );
+        assert_eq!(name("../../etc: \"<x>\" Größe"), "etc-x-größe");
+        assert_eq!(name("…"), "");
+        assert!(name(&"ab ".repeat(99)).len() <= LONGEST_NAME);
+    }
+}

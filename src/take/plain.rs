@@ -1,0 +1,138 @@
+//! The plain part of a page: the answer and the whole table as HTML, there before any script runs
+//! and still there if none ever does. The builder of the page writes it, and so does a page that is
+//! saved with another choice.
+
+use super::html::{attribute, element, line};
+use crate::ask::answer::Answer;
+use crate::ask::contents::Contents;
+use crate::ask::table::{WordedRow, WordedTable};
+use crate::dataset::types::Edition;
+use crate::words;
+use crate::words::catalogue::Catalogue;
+
+/// What the plain part is made of.
+#[derive(Clone, Copy, Debug)]
+pub struct Plain<'a> {
+    /// The language.
+    pub catalogue: &'a Catalogue,
+    /// The licence.
+    pub contents: &'a Contents,
+    /// The answer.
+    pub answer: &'a Answer,
+    /// The whole field.
+    pub table: &'a WordedTable,
+    /// The edition that answers.
+    pub edition: Option<&'a Edition>,
+    /// The day on which the page was saved, such as `2026-03-02`; none for the page as published.
+    pub saved: Option<&'a str>,
+}
+
+impl Plain<'_> {
+    /// The plain part as HTML.
+    pub fn html(&self) -> String {
+        let mut html = String::new();
+        let answer = self.answer;
+        let class = |name: &str| [" class=\"", name, "\""].concat();
+        let text = |key: &str| self.catalogue.fill(key, &[]);
+        let notice = answer.notice.as_deref().unwrap_or_default();
+        line(&mut html, "p", &class("notice"), notice);
+        for sentence in &answer.before {
+            line(&mut html, "p", &class("caution"), sentence);
+        }
+        line(&mut html, "p", &class("headline"), &answer.headline);
+        for sentence in &answer.lines {
+            line(&mut html, "p", "", sentence);
+        }
+        for sentence in &answer.cautions {
+            line(&mut html, "p", &class("caution"), sentence);
+        }
+        line(&mut html, "p", &class("asides"), &answer.asides.join(" "));
+        line(
+            &mut html,
+            "p",
+            &class("warnings"),
+            &answer.warnings.join(" "),
+        );
+        for (key, sentences) in [
+            ("section.how_sure", &answer.sure),
+            ("section.cautions", &answer.reminders),
+        ] {
+            list(&mut html, &text(key), sentences);
+        }
+        self.table(&mut html);
+        self.foot(&mut html);
+        html
+    }
+
+    fn table(&self, html: &mut String) {
+        let table = self.table;
+        html.push_str("<table>\n");
+        line(html, "caption", "", &table.caption);
+        html.push_str("<thead><tr>");
+        for heading in &table.headings {
+            element(html, "th", " scope=\"col\"", &heading.text);
+        }
+        html.push_str("</tr></thead>\n<tbody>\n");
+        let mut all_reach = true;
+        for row in &table.rows {
+            if let Some(falls_short) = &table.falls_short
+                && row.reaches == Some(false)
+                && all_reach
+            {
+                all_reach = false;
+                let columns = table.headings.len().to_string();
+                html.push_str("<tr class=\"divider\">");
+                let span = [" colspan=\"", &columns, "\""].concat();
+                element(html, "td", &span, falls_short);
+                html.push_str("</tr>\n");
+            }
+            self.row(html, row);
+        }
+        html.push_str("</tbody></table>\n");
+    }
+
+    fn row(&self, html: &mut String, row: &WordedRow) {
+        html.push_str("<tr>");
+        for (heading, cell) in self.table.headings.iter().zip(&row.cells) {
+            if heading.key == "pair" {
+                element(html, "th", " scope=\"row\"", cell);
+            } else {
+                element(html, "td", "", cell);
+            }
+        }
+        html.push_str("</tr>\n");
+    }
+
+    /// Edition and licence; what is to be said where newer results do not load; the day of a copy.
+    fn foot(&self, html: &mut String) {
+        let date = self.edition.map(|edition| edition.date.as_str());
+        let date = self.catalogue.date(date.unwrap_or_default());
+        let unloaded = self.catalogue.fill("error.old_results", &[("date", &date)]);
+        let attributes = [
+            " class=\"edition\" data-unloaded=\"",
+            &attribute(&unloaded),
+            "\"",
+        ];
+        let edition = words::edition(self.catalogue, self.edition);
+        let data = [&edition, " ", &self.contents.license, "."];
+        line(html, "p", &attributes.concat(), &data.concat());
+        if let Some(day) = self.saved {
+            let date = self.catalogue.date(day);
+            let copy = self.catalogue.fill("taken.copy", &[("date", &date)]);
+            line(html, "p", " class=\"copy\" slot=\"copy\"", &copy);
+        }
+    }
+}
+
+/// A list under a heading, if there is something in it.
+fn list(html: &mut String, heading: &str, sentences: &[String]) {
+    if sentences.is_empty() {
+        return;
+    }
+    line(html, "h2", "", heading);
+    html.push_str("<ul>\n");
+    for sentence in sentences {
+        line(html, "li", "", sentence);
+    }
+    html.push_str("</ul>\n");
+}

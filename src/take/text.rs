@@ -1,0 +1,51 @@
+//! An answer as text, to be pasted into a letter or a note.
+
+use crate::ask::answer::Answer;
+use crate::ask::contents::Contents;
+use crate::words::catalogue::Catalogue;
+
+/// The answer, and what whoever reads it elsewhere must know: the pair, the setup, the runs, the
+/// edition, the licence, and that the data are made up, if they are.
+pub(super) fn text(
+    catalogue: &Catalogue,
+    contents: &Contents,
+    answer: &Answer,
+    edition: &str,
+) -> String {
+    let setup = contents
+        .setups
+        .iter()
+        .find(|setup| setup.id == answer.setup)
+        .map_or(answer.setup.as_str(), |setup| &setup.name);
+    let pair = match answer.label.as_str() {
+        "" => String::new(),
+        pair => catalogue.fill("taken.pair", &[("pair", pair)]),
+    };
+    let setup = catalogue.fill("taken.setup", &[("setup", setup)]);
+    let data = [
+        ("title", contents.title.as_str()),
+        ("edition", edition),
+        ("license", &contents.license),
+    ];
+    let data = catalogue.fill("taken.data", &data);
+    let paragraphs = [
+        answer.notice.clone().unwrap_or_default(),
+        answer.before.join(" "),
+        answer.headline.clone(),
+        answer.lines.join(" "),
+        [answer.cautions.as_slice(), &answer.asides]
+            .concat()
+            .join(" "),
+        answer.warnings.join(" "),
+        answer.sure.join(" "),
+        joined(&[&pair, &setup]),
+        data,
+    ];
+    let written = paragraphs.iter().filter(|text| !text.is_empty());
+    written.map(String::as_str).collect::<Vec<_>>().join("\n")
+}
+
+fn joined(sentences: &[&str]) -> String {
+    let written = sentences.iter().filter(|text| !text.is_empty());
+    written.copied().collect::<Vec<_>>().join(" ")
+}

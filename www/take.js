@@ -1,0 +1,120 @@
+/**
+ * What may be taken along: the link, the answer as text, the table, the chart, the page.
+ */
+
+import { made } from './form.js';
+import { pageText, savedPage } from './save.js';
+
+/** How long a file is kept for the browser to fetch it. */
+const KEPT_MS = 10_000;
+
+/**
+ * @typedef {import('./engine.js').Source} Results
+ * @typedef {import('./blocks.js').Shown} AnswerShown
+ */
+
+/** A row of quiet buttons, and a field for a text that the browser does not let into its clipboard. */
+export class TakeRow {
+  element = made('section', 'take');
+  #field = made('textarea', '');
+  /** @type {AnswerShown | null} */
+  #shown = null;
+  #source;
+  #say;
+
+  /**
+   * @param {Results} source
+   * @param {boolean} onPage whether the page around can be saved
+   * @param {(message: string) => void} say announces what was done
+   */
+  constructor(source, onPage, say) {
+    this.#source = source;
+    this.#say = say;
+    this.element.setAttribute('part', 'take');
+    this.#field.readOnly = true;
+    this.#field.hidden = true;
+    const row = made('p', 'row');
+    row.append(
+      this.#button('take.link', (shown) => this.#copy(shown.full)),
+      this.#button('take.text', (shown) => this.#copy(this.#taken(shown).text)),
+      this.#button('take.table', (shown) => {
+        const { name, csv } = this.#taken(shown);
+        this.#download(`${name}.csv`, csv, 'text/csv;charset=utf-8');
+      }),
+    );
+    if (onPage && pageText) {
+      row.append(
+        this.#button('take.page', (shown) => {
+          const page = savedPage(shown.choice, (day) => this.#taken(shown, day));
+          this.#download(page.name, page.text, 'text/html;charset=utf-8');
+        }),
+      );
+    }
+    this.element.append(row, this.#field);
+  }
+
+  /**
+   * A new answer. A text that was selected for the one before goes.
+   * @param {AnswerShown} shown
+   */
+  show(shown) {
+    this.#shown = shown;
+    this.#field.hidden = true;
+  }
+
+  /**
+   * @param {AnswerShown} shown
+   * @param {string} [day]
+   */
+  #taken({ question }, day) {
+    return this.#source.use((results) => results.take(question, day));
+  }
+
+  /** @param {string} key */
+  #text(key) {
+    return this.#source.catalogue.texts[key] ?? '';
+  }
+
+  /**
+   * @param {string} key
+   * @param {(shown: AnswerShown) => void} work
+   */
+  #button(key, work) {
+    const button = made('button', 'quiet', this.#text(key));
+    button.type = 'button';
+    button.name = key;
+    button.setAttribute('part', 'button');
+    button.addEventListener('click', () => this.#shown && work(this.#shown));
+    return button;
+  }
+
+  /** @param {string} text */
+  async #copy(text) {
+    try {
+      await navigator.clipboard.writeText(text);
+      this.#field.hidden = true;
+      this.#say(this.#text('take.copied'));
+    } catch {
+      const refused = this.#text('take.refused');
+      this.#field.value = text;
+      this.#field.hidden = false;
+      this.#field.setAttribute('aria-label', refused);
+      this.#field.select();
+      this.#say(refused);
+    }
+  }
+
+  /**
+   * @param {string} name
+   * @param {string | Blob} content
+   * @param {string} type
+   */
+  #download(name, content, type) {
+    const link = document.createElement('a');
+    link.href = URL.createObjectURL(new Blob([content], { type }));
+    link.download = name;
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), KEPT_MS);
+    this.#say(this.#text('take.saved'));
+  }
+}
