@@ -2,22 +2,18 @@
 //!
 //! Source: RFC 4180, for what stands between quotes; lines end as texts do here, with a line feed.
 
-use crate::ask::table::{Row, Table};
+use crate::ask::answer::Verdict;
+use crate::ask::table::Row;
 
 /// Exact figures: the names of the columns are those of the fields of [`Row`], with their units.
 /// Edition and notice of invented data stand in columns of their own, so that they go wherever a
 /// row goes. `digits` prints a figure exactly, as [`digits`] does.
-pub fn csv(
-    table: &Table,
-    edition: &str,
-    notice: Option<&str>,
-    digits: fn(f64) -> String,
-) -> String {
+pub fn csv(rows: &[Row], edition: &str, notice: Option<&str>, digits: fn(f64) -> String) -> String {
     let mut text = String::new();
     let names = COLUMNS.iter().map(|(name, _)| *name);
     let more = ["edition"].into_iter().chain(notice.map(|_| "notice"));
     record(&mut text, names.chain(more).map(String::from));
-    for row in &table.rows {
+    for row in rows {
         let cells = COLUMNS.iter().map(|(_, cell)| match cell(row) {
             Cell::Text(text) => text.to_owned(),
             Cell::Count(count) => count.map_or_else(String::new, |count| count.to_string()),
@@ -51,7 +47,7 @@ enum Cell<'a> {
 
 type Column = (&'static str, fn(&Row) -> Cell<'_>);
 
-const COLUMNS: [Column; 29] = [
+const COLUMNS: [Column; 31] = [
     ("tool", |row| Cell::Text(&row.tool)),
     ("pack", |row| Cell::Text(&row.pack)),
     ("setup", |row| Cell::Text(&row.setup)),
@@ -94,6 +90,8 @@ const COLUMNS: [Column; 29] = [
     ("reach_probability", |row| {
         Cell::Figure(row.reach_probability)
     }),
+    ("verdict", |row| Cell::Text(row.verdict.map_or("", code))),
+    ("stated_torque_nm", |row| Cell::Figure(row.stated_torque_nm)),
     ("mass_kg", |row| Cell::Figure(row.mass_kg)),
     ("length_mm", |row| Cell::Figure(row.length_mm)),
     ("price", |row| Cell::Figure(row.price)),
@@ -104,6 +102,16 @@ const COLUMNS: [Column; 29] = [
     ("runs_excluded", |row| Cell::Count(Some(row.runs_excluded))),
     ("specimens", |row| Cell::Count(Some(row.specimens))),
 ];
+
+/// A verdict as `rank --json` writes it.
+fn code(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::WithinReach => "within reach",
+        Verdict::Borderline => "borderline",
+        Verdict::OutOfReach => "out of reach",
+        Verdict::TooFewRuns => "too few runs to say",
+    }
+}
 
 /// One line; a cell with a comma, a quote or an end of line stands between quotes.
 fn record(text: &mut String, cells: impl Iterator<Item = String>) {
@@ -151,6 +159,8 @@ mod tests {
             best_of_three_rise_rate_nm_per_s: None,
             torque_19_of_20_nm: None,
             reach_probability: None,
+            verdict: Some(Verdict::OutOfReach),
+            stated_torque_nm: None,
             mass_kg: None,
             length_mm: None,
             price: None,
@@ -180,21 +190,26 @@ mod tests {
     }
 
     #[test]
+    fn verdicts_are_written_as_in_json() {
+        for verdict in [
+            Verdict::WithinReach,
+            Verdict::Borderline,
+            Verdict::OutOfReach,
+            Verdict::TooFewRuns,
+        ] {
+            assert_eq!(serde_json::to_value(verdict).unwrap(), code(verdict));
+        }
+    }
+
+    #[test]
     fn every_row_carries_edition_and_notice_and_odd_texts_stand_between_quotes() {
-        let table = Table {
-            job_torque_nm: None,
-            required_torque_nm: None,
-            by: crate::ask::question::Measure::Mean,
-            score: crate::ask::question::Score::Typical,
-            rows: vec![row()],
-        };
-        let text = csv(&table, "Edition 1.", Some("Made up, all of it."), digits);
+        let text = csv(&[row()], "Edition 1.", Some("Made up, all of it."), digits);
         let (head, body) = text.split_once('\n').unwrap();
         assert!(head.starts_with("tool,pack,") && head.ends_with(",specimens,edition,notice"));
         assert!(body.starts_with("\"a, \"\"b\"\"\",\"c\nd\",standard,1,,2,3,true,1,"));
         assert!(body.contains(",0.30000000000000004,1e-9,0,-1.5,1661.0578985094398,"));
         assert!(body.ends_with(",4,0,2,Edition 1.,\"Made up, all of it.\"\n"));
-        let head = csv(&table, "Edition 1.", None, digits);
+        let head = csv(&[row()], "Edition 1.", None, digits);
         assert!(head.starts_with("tool,") && !head.contains("notice"));
     }
 }

@@ -70,7 +70,7 @@ pub fn field(
     let edition = edition(results, question.edition.or(newest).unwrap_or_default());
     let catalogue = results.catalogue();
     Ok(csv::csv(
-        &results.table(question)?,
+        &results.table(question)?.rows,
         &words::edition(catalogue, edition),
         words::notice(catalogue, results.dataset()).as_deref(),
         digits,
