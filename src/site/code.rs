@@ -1,7 +1,7 @@
 //! The code of the site: the module and the one script, built from the source where it is there,
 //! else those that the program carries.
 
-use super::{SiteError, bind, compile, inline};
+use super::{SiteError, bind, comments, compile, inline};
 use std::borrow::Cow;
 
 /// Module and script.
@@ -119,7 +119,7 @@ pub fn www(name: &str) -> Result<Cow<'static, str>, SiteError> {
 pub fn style() -> Result<String, SiteError> {
     let parts = ["style.css", "chart.css", "lists.css", "layout.css"].map(www);
     let parts = parts.into_iter().collect::<Result<Vec<_>, _>>()?;
-    Ok(parts.join("\n"))
+    comments::without(&parts.join("\n"))
 }
 
 /// The one script: the binding, the style sheet as a module, and the modules of `www/`.
@@ -144,5 +144,6 @@ fn script(binding: &str) -> Result<String, SiteError> {
         name: "jobtorque.js",
         text: "",
     });
-    Ok(format!("{binding}\n{}", inline::script(&modules, ENTRY)?))
+    let script = format!("{binding}\n{}", inline::script(&modules, ENTRY)?);
+    comments::without(&script)
 }

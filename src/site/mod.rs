@@ -6,6 +6,7 @@
 
 pub mod bind;
 pub mod code;
+pub mod comments;
 pub mod compile;
 pub mod files;
 pub mod inline;
