@@ -43,7 +43,7 @@ export class AnswerBlock {
   show(answer, compact) {
     this.#before.replaceChildren(...answer.before.map((text) => made('p', 'caution', text)));
     this.#headline.textContent = answer.headline;
-    say(this.#lines, answer.lines);
+    say(this.#lines, [...answer.lines, ...answer.further]);
     // In little room one caution stays; there is always one among the asides.
     const cautions = compact ? [...answer.cautions, ...answer.asides.slice(-1)].slice(0, 1) : answer.cautions;
     say(this.#cautions, cautions);

@@ -2,6 +2,7 @@
 
 use super::question::Score;
 use crate::dataset::types::{Caution, Direction};
+use crate::units::TorqueUnit;
 use serde::Serialize;
 
 /// The answer to a question. Absent figures are `null`: not asked for, not measured, or not
@@ -35,6 +36,10 @@ pub struct Answer {
     pub direction: Direction,
     /// What places are counted by.
     pub score: Score,
+    /// Unit of torque in the words.
+    pub units: TorqueUnit,
+    /// The job's torque as a number of that unit for people, or as a range.
+    pub job_torque: String,
     /// Job torque in N·m; of a range the larger.
     pub job_torque_nm: f64,
     /// Condition factor.
@@ -110,8 +115,14 @@ pub struct Answer {
     pub before: Vec<String>,
     /// The answer in one sentence or two.
     pub headline: String,
-    /// Further sentences that belong to the answer.
+    /// Further sentences that belong to the answer: how sure, how fast, how strong.
     pub lines: Vec<String>,
+    /// The figures that matter in `lines`: which line, and where in it they begin and end, counted
+    /// as script counts (in UTF-16 code units).
+    pub stressed: Vec<[u32; 3]>,
+    /// What there is to know beside: power, place, jobs on a charge. In little room it stands below
+    /// the chart.
+    pub further: Vec<String>,
     /// Cautions that belong to this answer, in full beside it.
     pub cautions: Vec<String>,
     /// Small sentences that belong to every such answer. Where there is little room they stand

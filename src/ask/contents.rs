@@ -21,7 +21,7 @@ pub struct Contents {
     pub notice: Option<String>,
     /// Which edition this is and when it came out, in words.
     pub edition: String,
-    /// Tools with a published run, in the standard field or any other.
+    /// Tools with a published run, in the standard field or any other, those of one maker together.
     pub tools: Vec<Choice>,
     /// Packs likewise.
     pub packs: Vec<Choice>,
@@ -35,6 +35,10 @@ pub struct Contents {
     pub editions: Vec<u32>,
     /// What the form asks when nothing has been chosen: the first job of the file, or 100 N·m.
     pub default_job: String,
+    /// The condition factor that is offered first where a fastener is no longer fresh.
+    pub first_factor: f64,
+    /// Whether there are so many tools or pairs that one is found by typing rather than by looking.
+    pub is_large: bool,
 }
 
 /// One thing to choose.
@@ -47,6 +51,8 @@ pub struct Choice {
     pub name: String,
     /// Other names it goes by.
     pub aka: Vec<String>,
+    /// Who makes it, for tools.
+    pub maker: Option<String>,
     /// Mount of its packs, for tools and packs.
     pub mount: Option<String>,
     /// Size, for tools.
@@ -65,4 +71,28 @@ pub struct JobChoice {
     pub torque: String,
     /// Loosen or tighten.
     pub direction: Direction,
+}
+
+/// What someone who is typing may mean.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+pub struct Found {
+    /// Jobs of the file, one of each name.
+    pub jobs: Vec<Suggestion>,
+    /// Tools.
+    pub tools: Vec<Suggestion>,
+}
+
+/// One thing that may be meant.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+pub struct Suggestion {
+    /// Its identifier.
+    pub id: String,
+    /// Its name for people.
+    pub name: String,
+    /// What stands beside the name: a job's torque, the other names of a tool found by one of them.
+    pub note: Option<String>,
+    /// What stands above all of one kind: the maker of tools.
+    pub group: Option<String>,
 }

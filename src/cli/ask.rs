@@ -74,6 +74,7 @@ fn in_words(answer: &Answer, list: Option<String>) -> String {
     paragraphs.extend(answer.before.iter().cloned());
     paragraphs.push(answer.headline.clone());
     paragraphs.push(answer.lines.join(" "));
+    paragraphs.push(answer.further.join(" "));
     paragraphs.extend(list);
     paragraphs.push(answer.warnings.join(" "));
     paragraphs.push(answer.cautions.join(" "));

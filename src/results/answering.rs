@@ -225,6 +225,13 @@ impl<'a, 'q> Answering<'a, 'q> {
             job: job.id.clone(),
             direction: job.direction,
             score: asked.score,
+            units: job.needed.unit,
+            job_torque: words::job_torque_number(
+                catalogue,
+                &job.range_nm
+                    .map_or_else(|| vec![job.torque_nm], |(low, high)| vec![low, high]),
+                job.needed.unit,
+            ),
             job_torque_nm: job.torque_nm,
             condition_factor: job.condition,
             loss_percent: job.loss_percent,
@@ -267,6 +274,8 @@ impl<'a, 'q> Answering<'a, 'q> {
             before: Vec::new(),
             headline: String::new(),
             lines: Vec::new(),
+            stressed: Vec::new(),
+            further: Vec::new(),
             cautions: Vec::new(),
             asides: Vec::new(),
             sure: Vec::new(),

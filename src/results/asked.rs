@@ -1,8 +1,11 @@
 //! A question, checked and looked up.
 
+use super::called::{
+    Called, Names, called, exactly, in_direction, names_of_jobs, names_of_packs, names_of_tools,
+};
 use super::{Results, beside};
 use crate::ask::question::{Measure, Question, Score};
-use crate::dataset::types::{Caution, Direction, Rig, Setup};
+use crate::dataset::types::{self, Caution, Direction, Rig, Setup};
 use crate::problem::{Problem, quoted};
 use crate::reach::required_torque_nm;
 use crate::units::{ParseTorqueError, TorqueUnit, WrittenTorque};
@@ -52,7 +55,7 @@ pub(super) struct Job {
 impl<'a> Asked<'a> {
     pub fn of(results: &'a Results, question: &Question) -> Result<Self, Problem> {
         let (dataset, catalogue) = (&results.dataset, &results.catalogue);
-        let tools = dataset.tools.iter().map(|tool| tool.id.as_str());
+        let tools = names_of_tools(dataset);
         let tool = named(
             question.tool.as_deref(),
             tools,
@@ -60,7 +63,7 @@ impl<'a> Asked<'a> {
             catalogue,
             "error.unknown_tool",
         )?;
-        let packs = dataset.packs.iter().map(|pack| pack.id.as_str());
+        let packs = names_of_packs(dataset);
         let pack = named(
             question.pack.as_deref(),
             packs,
@@ -68,7 +71,10 @@ impl<'a> Asked<'a> {
             catalogue,
             "error.unknown_pack",
         )?;
-        let setups = dataset.setups.iter().map(|setup| setup.id.as_str());
+        let setups = dataset
+            .setups
+            .iter()
+            .map(|setup| vec![setup.id.as_str(), setup.name.as_str()]);
         let setup_place = named(
             question.setup.as_deref(),
             setups,
@@ -77,7 +83,10 @@ impl<'a> Asked<'a> {
             "error.unknown_setup",
         )?
         .unwrap_or_default();
-        let rigs = dataset.rigs.iter().map(|rig| rig.id.as_str());
+        let rigs = dataset
+            .rigs
+            .iter()
+            .map(|rig| vec![rig.id.as_str(), rig.name.as_deref().unwrap_or(&rig.id)]);
         let rig_place = named(
             question.rig.as_deref(),
             rigs,
@@ -157,13 +166,16 @@ pub(super) fn no_job(catalogue: &Catalogue) -> Problem {
         .message(catalogue.fill("error.no_torque", &[]))
 }
 
+/// What a job may be written as.
+const WANTED_JOB: &str = "a torque such as 650 N·m, or the id or name of a job of the file";
+
 /// How many identifiers a problem names.
 const NAMED: usize = 40;
 
-/// The place of an identifier in its list; `None` if none is asked for.
+/// The place of what people call by this text; `None` if nothing is asked for.
 pub(super) fn named<'a>(
     asked: Option<&str>,
-    ids: impl Iterator<Item = &'a str>,
+    things: impl Iterator<Item = Names<'a>>,
     part: &str,
     catalogue: &Catalogue,
     message: &str,
@@ -171,35 +183,86 @@ pub(super) fn named<'a>(
     let Some(asked) = asked else {
         return Ok(None);
     };
-    let ids: Vec<&str> = ids.collect();
-    if let Some(place) = ids.iter().position(|&id| id == asked) {
-        return Ok(Some(place));
+    let things: Vec<Names> = things.collect();
+    match called(asked, &things) {
+        Called::One(place) => Ok(Some(place)),
+        Called::Several(names) => Err(several(asked, &names, part, catalogue)),
+        Called::Nothing => {
+            let ids = things.iter().filter_map(|names| names.first());
+            let known = ids.take(NAMED).copied().collect::<Vec<_>>().join(", ");
+            let more = if things.len() > NAMED { ", …" } else { "" };
+            let problem = Problem::new(part, quoted(asked), format!("one of {known}{more}"));
+            Err(problem.message(catalogue.fill(message, &[("id", asked)])))
+        }
     }
-    let known = ids
-        .iter()
-        .take(NAMED)
-        .copied()
-        .collect::<Vec<_>>()
-        .join(", ");
-    let more = if ids.len() > NAMED { ", …" } else { "" };
-    let problem = Problem::new(part, quoted(asked), format!("one of {known}{more}"));
-    Err(problem.message(catalogue.fill(message, &[("id", asked)])))
+}
+
+/// How many names a question back gives to choose from.
+const OFFERED: usize = 3;
+
+/// The problem of a text that may mean several things.
+fn several(asked: &str, names: &[&str], part: &str, catalogue: &Catalogue) -> Problem {
+    let offered = names.iter().take(OFFERED).map(|name| quoted(name));
+    let mut offered = offered.collect::<Vec<_>>().join(", ");
+    if names.len() > OFFERED {
+        offered.push_str(", …");
+    }
+    let message = catalogue.fill("error.which_one", &[("names", &offered)]);
+    Problem::new(part, quoted(asked), format!("one of {offered}")).message(message)
+}
+
+/// What someone wrote for a job.
+enum Written<'a> {
+    /// A job of the file.
+    Listed(&'a types::Job),
+    /// A torque.
+    Torque(WrittenTorque),
+}
+
+impl<'a> Written<'a> {
+    /// A job of the file by its identifier or its name, else a torque, else a job by words of its
+    /// name.
+    fn of(results: &'a Results, question: &Question, text: &str) -> Result<Self, Problem> {
+        let (catalogue, jobs) = (&results.catalogue, &results.dataset.jobs);
+        let names = names_of_jobs(jobs);
+        let listed = |place: usize| {
+            let job = jobs.get(place)?;
+            Some(Self::Listed(in_direction(jobs, job, question.direction)))
+        };
+        if let Some(listed) = exactly(text, &names).and_then(listed) {
+            return Ok(listed);
+        }
+        let error = match WrittenTorque::parse(text) {
+            Ok(typed) => return Ok(Self::Torque(typed)),
+            Err(error) => error,
+        };
+        // What does not begin with a letter was meant as a torque.
+        if !text.trim_start().starts_with(char::is_alphabetic) {
+            return Err(unreadable(text, error, catalogue));
+        }
+        match called(text, &names) {
+            Called::Several(names) => Err(several(text, &names, "/job", catalogue)),
+            Called::One(place) => listed(place).ok_or_else(|| unreadable(text, error, catalogue)),
+            Called::Nothing => {
+                let problem = Problem::new("/job", quoted(text), WANTED_JOB);
+                Err(problem.message(catalogue.fill("error.unknown_job", &[("id", text)])))
+            }
+        }
+    }
 }
 
 impl Job {
     fn of(results: &Results, question: &Question, text: &str) -> Result<Self, Problem> {
         let catalogue = &results.catalogue;
-        let listed = results.dataset.jobs.iter().find(|job| job.id == text);
-        let (torque_nm, typed) = match listed {
-            Some(job) => (
-                job.torque_nm.figures().iter().copied().fold(0.0, f64::max),
-                None,
-            ),
-            None => {
-                let typed = WrittenTorque::parse(text)
-                    .map_err(|error| unreadable(text, error, catalogue))?;
-                (typed.torque().newton_metres(), Some(typed))
-            }
+        let (listed, typed) = match Written::of(results, question, text)? {
+            Written::Listed(job) => (Some(job), None),
+            Written::Torque(typed) => (None, Some(typed)),
+        };
+        let torque_nm = match (listed, &typed) {
+            (Some(job), _) => job.torque_nm.figures().iter().copied().fold(0.0, f64::max),
+            (None, typed) => typed
+                .as_ref()
+                .map_or(0.0, |typed| typed.torque().newton_metres()),
         };
         let direction = question
             .direction
@@ -302,10 +365,5 @@ fn unreadable(text: &str, error: ParseTorqueError, catalogue: &Catalogue) -> Pro
         ParseTorqueError::IsEnergy => catalogue.fill("error.energy", &[]),
         ParseTorqueError::UnknownUnit(_) => catalogue.fill("error.unknown_unit", &[]),
     };
-    Problem::new(
-        "/job",
-        quoted(text),
-        "a torque such as 650 N·m, or the id of a job of the file",
-    )
-    .message(message)
+    Problem::new("/job", quoted(text), WANTED_JOB).message(message)
 }

@@ -1,6 +1,7 @@
 //! The pairs laid over a chart beside the one asked for, checked and looked up.
 
 use super::asked::named;
+use super::called::{names_of_packs, names_of_tools};
 use super::{Results, stock};
 use crate::ask::question::{MOST_BESIDE, PairIds};
 use crate::problem::{Problem, quoted};
@@ -19,8 +20,7 @@ pub(super) fn pairs(results: &Results, asked: &[PairIds]) -> Result<Vec<(usize, 
     let unknown = || Problem::new(PART, "a pair that is not there", "one of this file");
     let mut pairs = Vec::with_capacity(asked.len());
     for PairIds { tool, pack } in asked {
-        let tools = dataset.tools.iter().map(|tool| tool.id.as_str());
-        let packs = dataset.packs.iter().map(|pack| pack.id.as_str());
+        let (tools, packs) = (names_of_tools(dataset), names_of_packs(dataset));
         let tool_place = named(Some(tool), tools, PART, catalogue, "error.unknown_tool")?;
         let pack_place = named(Some(pack), packs, PART, catalogue, "error.unknown_pack")?;
         let pair = tool_place.zip(pack_place).ok_or_else(unknown)?;

@@ -2,12 +2,20 @@
 
 use super::Results;
 use crate::ask::contents::{Choice, Contents, JobChoice};
+use crate::dataset::types::Tool;
 use crate::history::editions::{Part, part_of};
 use crate::units::TorqueUnit;
 use crate::words;
 
 /// What the form asks in a file without jobs.
 const DEFAULT_JOB: &str = "100 N·m";
+
+/// The factor that is offered first for an aged fastener. Common practice, no source; the visitor
+/// sets it, and the answer says that it was not measured.
+const FIRST_FACTOR: f64 = 1.5;
+
+/// From this many tools, or pairs of tool and pack, a tool is found by typing.
+const LARGE: (usize, usize) = (40, 150);
 
 /// What `results` offers: tools and packs that have a published run, and everything else of the
 /// file.
@@ -18,7 +26,11 @@ pub(super) fn contents(results: &Results) -> Contents {
     let published = published.filter(|(run, _)| part_of(run, newest) != Part::None);
     let mut tools = vec![false; dataset.tools.len()];
     let mut packs = vec![false; dataset.packs.len()];
+    let mut pairs = vec![false; dataset.tools.len() * dataset.packs.len()];
     for (_, run) in published {
+        if let Some(pair) = pairs.get_mut(run.tool * dataset.packs.len() + run.pack) {
+            *pair = true;
+        }
         for (list, place) in [(&mut tools, run.tool), (&mut packs, run.pack)] {
             if let Some(offered) = list.get_mut(place) {
                 *offered = true;
@@ -29,9 +41,23 @@ pub(super) fn contents(results: &Results) -> Contents {
         id: id.into(),
         name: name.into(),
         aka: Vec::new(),
+        maker: None,
         mount: None,
         size: None,
     };
+    let makers: Vec<Option<&String>> = dataset
+        .tools
+        .iter()
+        .map(|tool| tool.maker.as_ref())
+        .collect();
+    let mut tools: Vec<&Tool> = offered(&dataset.tools, &tools).collect();
+    // Stable: within a maker they stand as in the file, the makers by their first tool.
+    tools.sort_by_key(|tool| {
+        makers
+            .iter()
+            .position(|maker| *maker == tool.maker.as_ref())
+    });
+    let is_large = tools.len() >= LARGE.0 || pairs.iter().filter(|ran| **ran).count() >= LARGE.1;
     Contents {
         title: dataset.title.clone(),
         summary: dataset.summary.clone(),
@@ -40,9 +66,11 @@ pub(super) fn contents(results: &Results) -> Contents {
         publisher: dataset.publisher.clone(),
         notice: words::notice(catalogue, dataset),
         edition: words::edition(catalogue, dataset.editions.last()),
-        tools: offered(&dataset.tools, &tools)
+        tools: tools
+            .into_iter()
             .map(|tool| Choice {
                 aka: tool.aka.clone(),
+                maker: tool.maker.clone(),
                 mount: Some(tool.pack_mount.clone()),
                 size: tool.size,
                 ..plain(&tool.id, &tool.name)
@@ -88,6 +116,8 @@ pub(super) fn contents(results: &Results) -> Contents {
             .jobs
             .first()
             .map_or_else(|| DEFAULT_JOB.to_owned(), |job| job.id.clone()),
+        first_factor: FIRST_FACTOR,
+        is_large,
     }
 }
 

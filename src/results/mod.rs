@@ -7,6 +7,7 @@ mod answering;
 mod asked;
 mod beside;
 mod comparing;
+mod called;
 mod contents;
 mod curves;
 mod field;
@@ -23,7 +24,7 @@ mod warnings;
 
 use crate::ask::answer::Answer;
 use crate::ask::compare::{Comparison, Packs};
-use crate::ask::contents::Contents;
+use crate::ask::contents::{Contents, Found};
 use crate::ask::question::Question;
 use crate::ask::table::{Table, WordedTable};
 use crate::dataset::check::check;
@@ -114,6 +115,11 @@ impl Results {
     /// What there is to choose from.
     pub fn contents(&self) -> Contents {
         contents::contents(self)
+    }
+
+    /// What someone who is typing a job or a tool may mean: what holds every word of `text`.
+    pub fn found(&self, text: &str, question: &Question) -> Found {
+        called::found(self, text, question)
     }
 
     /// Answers a question about one pair, or lists the pairs that match.

@@ -40,7 +40,7 @@ impl Plain<'_> {
             line(&mut html, "p", &class("caution"), sentence);
         }
         line(&mut html, "p", &class("headline"), &answer.headline);
-        for sentence in &answer.lines {
+        for sentence in answer.lines.iter().chain(&answer.further) {
             line(&mut html, "p", "", sentence);
         }
         for sentence in &answer.cautions {

@@ -33,6 +33,7 @@ pub(super) fn text(
         answer.before.join(" "),
         answer.headline.clone(),
         answer.lines.join(" "),
+        answer.further.join(" "),
         [answer.cautions.as_slice(), &answer.asides]
             .concat()
             .join(" "),

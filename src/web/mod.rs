@@ -8,7 +8,7 @@ mod asked;
 mod object;
 
 use crate::ask::answer::Answer;
-use crate::ask::contents::Contents;
+use crate::ask::contents::{Contents, Found};
 use crate::ask::question::Question;
 use crate::ask::table::WordedTable;
 use crate::ask::taken::Taken;
@@ -54,6 +54,16 @@ impl Jobtorque {
     /// Throws a `Problem` if it cannot be handed over.
     pub fn contents(&self) -> Result<Ts<Contents>, JsValue> {
         handed_over(&self.results.contents())
+    }
+
+    /// What someone who is typing a job or a tool may mean.
+    ///
+    /// # Errors
+    ///
+    /// Throws a `Problem` if the question cannot be read.
+    pub fn found(&self, text: &str, question: Ts<Question>) -> Result<Ts<Found>, JsValue> {
+        let question: Question = handed_in(question.js_value())?;
+        handed_over(&self.results.found(text, &question))
     }
 
     /// The answer to a question.

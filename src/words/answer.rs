@@ -1,6 +1,6 @@
 //! An answer's figures to its sentences.
 
-use super::catalogue::Catalogue;
+use super::catalogue::{Catalogue, Sentence};
 use super::sure::Others;
 use super::{Needed, given_time, number, time, torque, whole_torque};
 use crate::ask::answer::{Answer, Basis, Verdict};
@@ -38,9 +38,24 @@ fn typical_run_reaches(answer: &Answer) -> bool {
         .is_some_and(|time_s| time_s <= answer.within_s)
 }
 
+/// Gives an answer its lines, and says where their figures stand.
+fn set(answer: &mut Answer, lines: Vec<Sentence>) {
+    for (line, sentence) in (0..).zip(lines) {
+        let places = sentence.stressed.iter();
+        answer
+            .stressed
+            .extend(places.map(|&[begin, end]| [line, begin, end]));
+        answer.lines.push(sentence.text);
+    }
+}
+
 impl Wording<'_> {
     pub(super) fn fill(&self, key: &str, values: &[(&str, &str)]) -> String {
         self.catalogue.fill(key, values)
+    }
+
+    fn say(&self, key: &str, values: &[(&str, &str)]) -> Sentence {
+        self.catalogue.sentence(key, values)
     }
 
     /// A sentence that has a variant for invented data.
@@ -70,7 +85,7 @@ impl Wording<'_> {
             Some(Verdict::WithinReach)
                 if answer.specimens == Some(1) && !self.others.are_known() =>
             {
-                lines.push(self.fill("answer.one_tool_unknown", &[]));
+                lines.push(self.say("answer.one_tool_unknown", &[]));
                 headline("answer.within_reach_one_tool")
             }
             Some(Verdict::WithinReach) => headline("answer.within_reach"),
@@ -79,22 +94,23 @@ impl Wording<'_> {
             Some(Verdict::TooFewRuns) | None => self.fill("answer.too_few_runs", &[]),
         };
         lines.extend(self.chance_lines(answer));
-        lines.extend(self.power_lines(answer));
-        lines.extend(self.place_line(answer));
         if answer.direction == Direction::Tighten {
             let end = self.torque(answer.typical_end_nm.unwrap_or_default());
-            lines.push(self.fill("tighten.goes_on", &[("end", &end)]));
-            lines.push(self.fill("tighten.stop_short", &[]));
+            lines.push(self.say("tighten.goes_on", &[("end", &end)]));
+            lines.push(self.say("tighten.stop_short", &[]));
         }
+        set(answer, lines);
+        answer.further = self.power_lines(answer);
+        answer.further.extend(self.place_lines(answer));
         if let Some(jobs) = answer.jobs_per_charge {
             let rounded = number::jobs_per_charge(f64::from(jobs), &self.catalogue.number);
             let values = [("jobs", rounded.as_str())];
-            lines.push(
-                self.catalogue
-                    .fill_plural("warning.jobs_per_charge", jobs.into(), &values),
-            );
+            answer.further.push(self.catalogue.fill_plural(
+                "warning.jobs_per_charge",
+                jobs.into(),
+                &values,
+            ));
         }
-        answer.lines = lines;
         if answer.reach_probability.is_some() && self.others.are_known() {
             answer.asides.push(self.fill("answer.allows_for", &[]));
         }
@@ -103,32 +119,32 @@ impl Wording<'_> {
     }
 
     /// The chance, the typical run, and what 19 of 20 tries reach; or that there are too few runs.
-    fn chance_lines(&self, answer: &Answer) -> Vec<String> {
+    fn chance_lines(&self, answer: &Answer) -> Vec<Sentence> {
         let typical = self.typical_lines(answer);
         let Some(chance) = answer.reach_probability.and_then(number::chance) else {
             let runs = answer.runs_used.unwrap_or_default();
-            let mut lines =
-                vec![
-                    self.catalogue
-                        .fill_plural("answer.too_few_runs_have", runs.into(), &[]),
-                ];
+            let mut lines = vec![
+                self.catalogue
+                    .fill_plural("answer.too_few_runs_have", runs.into(), &[])
+                    .into(),
+            ];
             lines.extend(typical);
             return lines;
         };
         let chance = self.chance(chance);
         let limit = given_time(self.catalogue, answer.within_s);
-        let mut lines = vec![self.fill("answer.chance", &[("chance", &chance), ("limit", &limit)])];
+        let mut lines = vec![self.say("answer.chance", &[("chance", &chance), ("limit", &limit)])];
         lines.extend(typical);
         if answer.verdict != Some(Verdict::OutOfReach)
             && let Some(torque_nm) = answer.torque_19_of_20_nm
         {
-            lines.push(self.fill(
+            lines.push(self.say(
                 "answer.nineteen_of_twenty",
                 &[("torque", &self.beside_needed(torque_nm))],
             ));
         }
         if answer.verdict == Some(Verdict::Borderline) {
-            lines.push(self.fill("answer.one_try", &[]));
+            lines.push(self.say("answer.one_try", &[]));
         }
         lines
     }
@@ -151,9 +167,9 @@ impl Wording<'_> {
     }
 
     /// What a typical run does: how long it takes, or where it ends and what is missing.
-    fn typical_lines(&self, answer: &Answer) -> Vec<String> {
+    fn typical_lines(&self, answer: &Answer) -> Vec<Sentence> {
         if let Some(time_s) = answer.time_to_job_s {
-            return vec![self.fill(
+            return vec![self.say(
                 "answer.typical_takes",
                 &[("time", &time(self.catalogue, time_s))],
             )];
@@ -171,16 +187,16 @@ impl Wording<'_> {
             ("shortfall", unit(&words.shortfall)),
         ];
         let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
-        let mut lines = vec![self.fill("answer.typical_ends", &values)];
+        let mut lines = vec![self.say("answer.typical_ends", &values)];
         if answer.still_rising == Some(true) {
             let window = given_time(self.catalogue, answer.window_s);
-            lines.push(self.fill("answer.still_rising", &[("time", &window)]));
+            lines.push(self.say("answer.still_rising", &[("time", &window)]));
         }
         lines
     }
 
     /// How the needed torque came about, where it is not the job's own single figure.
-    fn needed_lines(&self, answer: &Answer) -> Vec<String> {
+    fn needed_lines(&self, answer: &Answer) -> Vec<Sentence> {
         let mut lines = Vec::new();
         if let Some((low, high)) = self.range_nm {
             let number = |torque_nm| {
@@ -188,7 +204,7 @@ impl Wording<'_> {
                 number::needed_torque(torque, self.needed.unit, &self.catalogue.number)
             };
             let high = super::with_unit(self.catalogue, &number(high), self.needed.unit);
-            lines.push(self.fill("needed.range", &[("low", &number(low)), ("high", &high)]));
+            lines.push(self.say("needed.range", &[("low", &number(low)), ("high", &high)]));
         }
         let key = match (answer.condition_factor != 1.0, answer.loss_percent != 0.0) {
             (false, false) => return lines,
@@ -210,7 +226,7 @@ impl Wording<'_> {
             ("factor", number::given(answer.condition_factor, style)),
             ("loss", loss),
         ];
-        lines.push(self.fill(
+        lines.push(self.say(
             key,
             &values.each_ref().map(|(name, text)| (*name, text.as_str())),
         ));
@@ -272,23 +288,24 @@ impl Wording<'_> {
         super::with_unit(self.catalogue, &number, self.needed.unit)
     }
 
-    fn place_line(&self, answer: &Answer) -> Option<String> {
-        let (place, of) = (answer.rank?, answer.rank_of?);
+    fn place_lines(&self, answer: &Answer) -> Vec<String> {
+        let (Some(place), Some(of)) = (answer.rank, answer.rank_of) else {
+            return Vec::new();
+        };
         if of == 1 {
-            return Some(self.fill("answer.only_pair", &[]));
+            return vec![self.fill("answer.only_pair", &[])];
         }
-        let mut line = self.fill(
-            "answer.place",
-            &[("place", &place.to_string()), ("of", &of.to_string())],
-        );
+        let values = [("place", place.to_string()), ("of", of.to_string())];
+        let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
+        let mut lines = vec![self.fill("answer.place", &values)];
         if let (Some(low), Some(high)) = (answer.rank_low, answer.rank_high)
             && low < high
         {
             let values = [("low", low.to_string()), ("high", high.to_string())];
             let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
-            line = format!("{line} {}", self.fill("answer.place_could_be", &values));
+            lines.push(self.fill("answer.place_could_be", &values));
         }
-        Some(line)
+        lines
     }
 
     /// Writes the words of a pair that was not measured.
@@ -335,15 +352,15 @@ impl Wording<'_> {
             let mass = self
                 .catalogue
                 .quantity(&mass, &self.catalogue.units.kilogram);
-            lines.push(self.fill("list.lightest", &[("pair", &pair), ("mass", &mass)]));
+            lines.push(self.say("list.lightest", &[("pair", &pair), ("mass", &mass)]));
         }
         if reach == 0 {
             lines.extend(self.closest_line(list));
         }
         if answer.direction == Direction::Tighten && of > 0 {
-            lines.push(self.fill("tighten.stop_short", &[]));
+            lines.push(self.say("tighten.stop_short", &[]));
         }
-        answer.lines = lines;
+        set(answer, lines);
         if of > 0 {
             answer.sure = self.sure_of_list(answer, judged);
         }
@@ -351,14 +368,14 @@ impl Wording<'_> {
     }
 
     /// The pair of a list that comes closest, by its chance.
-    fn closest_line(&self, list: &[Answer]) -> Option<String> {
+    fn closest_line(&self, list: &[Answer]) -> Option<Sentence> {
         let chance = |answer: &Answer| answer.reach_probability;
         let judged = list
             .iter()
             .filter_map(|answer| Some((answer, chance(answer)?)));
         let (closest, probability) = judged.max_by(|a, b| a.1.total_cmp(&b.1))?;
         let chance = self.chance(number::chance(probability)?);
-        Some(self.fill(
+        Some(self.say(
             "list.closest",
             &[("pair", &closest.label), ("chance", &chance)],
         ))

@@ -22,8 +22,8 @@ pub struct Catalogue {
     pub number: NumberStyle,
     /// The names of units.
     pub units: UnitNames,
-    /// Templates by key. `{name}` stands for what is filled in; templates that depend on a count stand
-    /// under `key.one` and `key.other`.
+    /// Templates by key. `{name}` stands for what is filled in, `*...*` around the figure that
+    /// matters; templates that depend on a count stand under `key.one` and `key.other`.
     pub texts: BTreeMap<String, String>,
 }
 
@@ -101,10 +101,16 @@ impl Catalogue {
     /// missing key, a missing value or a broken template gives the key in brackets.
     #[must_use]
     pub fn fill(&self, key: &str, values: &[(&str, &str)]) -> String {
+        self.sentence(key, values).text
+    }
+
+    /// The text of a key as [`Catalogue::fill`] gives it, and where its figures stand.
+    #[must_use]
+    pub fn sentence(&self, key: &str, values: &[(&str, &str)]) -> Sentence {
         self.texts
             .get(key)
             .and_then(|template| filled(template, values))
-            .unwrap_or_else(|| format!("[{key}]"))
+            .unwrap_or_else(|| format!("[{key}]").into())
     }
 
     /// The text for a count: `key.one` or `key.other`, as the language has it. `{n}` is the count.
@@ -144,18 +150,48 @@ impl Catalogue {
     }
 }
 
-fn filled(template: &str, values: &[(&str, &str)]) -> Option<String> {
+/// A sentence, and where the figures that matter stand in it.
+#[derive(Clone, Debug, Default, Eq, PartialEq)]
+pub struct Sentence {
+    /// Its text.
+    pub text: String,
+    /// Where each figure begins and ends, in UTF-16 code units.
+    pub stressed: Vec<[u32; 2]>,
+}
+
+impl From<String> for Sentence {
+    fn from(text: String) -> Self {
+        Self {
+            text,
+            stressed: Vec::new(),
+        }
+    }
+}
+
+fn filled(template: &str, values: &[(&str, &str)]) -> Option<Sentence> {
     let mut text = String::new();
+    let mut stressed = Vec::new();
+    let mut begin = None;
     let mut rest = template;
-    while let Some((before, after)) = rest.split_once('{') {
-        let (name, after) = after.split_once('}')?;
-        let (_, value) = values.iter().find(|(known, _)| *known == name)?;
+    while let Some(at) = rest.find(['{', '*']) {
+        let (before, after) = rest.split_at_checked(at)?;
         text.push_str(before);
-        text.push_str(value);
-        rest = after;
+        if let Some(after) = after.strip_prefix('*') {
+            let here = u32::try_from(text.encode_utf16().count()).ok()?;
+            match begin.take() {
+                None => begin = Some(here),
+                Some(begin) => stressed.push([begin, here]),
+            }
+            rest = after;
+        } else {
+            let (name, after) = after.strip_prefix('{')?.split_once('}')?;
+            let (_, value) = values.iter().find(|(known, _)| *known == name)?;
+            text.push_str(value);
+            rest = after;
+        }
     }
     text.push_str(rest);
-    Some(text)
+    begin.is_none().then_some(Sentence { text, stressed })
 }
 
 #[cfg(test)]
@@ -203,6 +239,10 @@ mod tests {
         ("month", "March"),
         ("n", "38"),
         ("needed", "975 N·m"),
+        (
+            "names",
+            "\"Heavy-truck wheel nut, hub-piloted\", \"Medium-truck wheel nut\", \"Wheel nut\"",
+        ),
         ("number", "1,540"),
         ("of", "38"),
         ("currencies", "EUR, USD"),
@@ -329,6 +369,7 @@ mod tests {
             ("broken", "{torque"),
             ("odd", "a } b"),
             ("nested", "{a{torque}}"),
+            ("unmatched", "a *b"),
         ] {
             catalogue.texts.insert(key.to_owned(), template.to_owned());
         }
@@ -338,6 +379,7 @@ mod tests {
         assert_eq!(fill("broken"), "[broken]");
         assert_eq!(fill("odd"), "a } b");
         assert_eq!(fill("nested"), "[nested]");
+        assert_eq!(fill("unmatched"), "[unmatched]");
         assert_eq!(catalogue.fill_plural("no.such", 2, &[]), "[no.such.other]");
     }
 
@@ -348,6 +390,16 @@ mod tests {
             &[("pair", "{mass} with }{"), ("mass", "{")],
         );
         assert_eq!(text, "The lightest is {mass} with }{, at {.");
+    }
+
+    #[test]
+    fn a_figure_is_told_where_it_stands() {
+        let mut catalogue = english();
+        let template = "𝄞 *{torque}* within *{limit} s*.";
+        catalogue.texts.insert("probe".into(), template.to_owned());
+        let sentence = catalogue.sentence("probe", &[("torque", "6*0 N·m"), ("limit", "5")]);
+        assert_eq!(sentence.text, "𝄞 6*0 N·m within 5 s.");
+        assert_eq!(sentence.stressed, [[3, 10], [18, 21]]);
     }
 
     #[test]

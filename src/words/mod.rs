@@ -130,8 +130,17 @@ pub fn edition(catalogue: &Catalogue, edition: Option<&Edition>) -> String {
     })
 }
 
-/// A job's torque of one figure or two, in N·m.
+/// A job's torque of one figure or two, given in N·m, with its unit.
 pub fn job_torque(catalogue: &Catalogue, figures_nm: &[f64], unit: TorqueUnit) -> String {
+    with_unit(
+        catalogue,
+        &job_torque_number(catalogue, figures_nm, unit),
+        unit,
+    )
+}
+
+/// A job's torque of one figure or two, given in N·m, as a number of `unit` or two.
+pub fn job_torque_number(catalogue: &Catalogue, figures_nm: &[f64], unit: TorqueUnit) -> String {
     let number = |torque_nm: f64| {
         number::needed_torque(
             Torque::from_newton_metres(torque_nm),
@@ -140,13 +149,7 @@ pub fn job_torque(catalogue: &Catalogue, figures_nm: &[f64], unit: TorqueUnit) -
         )
     };
     match figures_nm {
-        [low, high] => {
-            let range =
-                catalogue.fill("range", &[("low", &number(*low)), ("high", &number(*high))]);
-            with_unit(catalogue, &range, unit)
-        }
-        figures => figures
-            .first()
-            .map_or_else(String::new, |&figure| whole_torque(catalogue, figure, unit)),
+        [low, high] => catalogue.fill("range", &[("low", &number(*low)), ("high", &number(*high))]),
+        figures => figures.first().map_or_else(String::new, |&one| number(one)),
     }
 }

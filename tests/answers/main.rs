@@ -14,6 +14,7 @@ mod demo;
 mod editions;
 mod fields;
 mod golden;
+mod jobs;
 mod lists;
 mod pairs;
 mod places;

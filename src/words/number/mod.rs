@@ -60,17 +60,24 @@ impl Figure {
     }
 
     /// A number that someone chose or a file states, with as few decimals as it needs, at most three:
-    /// 5 s, a factor of 1.5.
+    /// 5 s, a factor of 1.5. Below a thousandth it has as many as it needs to be more than zero, at
+    /// most nine.
     #[must_use]
     pub fn given(value: f64) -> Self {
         let close = |number: &Decimal| (number.value() - value).abs() <= 1e-9 * value.abs();
-        let number = (0..=3)
+        let finest = if value.abs() < 0.001 { 9 } else { 3 };
+        let number = (0..=finest)
             .filter_map(|decimals| {
                 Decimal::rounded(value, Step::decimals(decimals), Direction::Nearest)
             })
             .find(close);
-        let rounding = number.map_or(Rounding::To(Step::decimals(3)), Rounding::Own);
-        Self::new(value, rounding, Direction::Nearest)
+        let rounding = number.map_or(Rounding::To(Step::decimals(finest)), Rounding::Own);
+        let direction = if finest > 3 {
+            Direction::Up
+        } else {
+            Direction::Nearest
+        };
+        Self::new(value, rounding, direction)
     }
 
     /// A time in a sentence, in seconds: to 0.1 s.

@@ -1,0 +1,180 @@
+//! What people call a thing of the file: its identifier, its name or another one, or words of these.
+
+use super::Results;
+use crate::ask::contents::{Contents, Found, Suggestion};
+use crate::ask::question::Question;
+use crate::dataset::types::{Dataset, Direction, Job};
+use crate::words::fold::{folded, holds_words};
+use crate::words::job_torque;
+
+/// What a thing goes by: its identifier first, then its name, then its other names.
+pub(super) type Names<'a> = Vec<&'a str>;
+
+/// What a text means among things that have names.
+#[derive(Debug, PartialEq)]
+pub(super) enum Called<'a> {
+    /// Nothing there.
+    Nothing,
+    /// The thing at this place.
+    One(usize),
+    /// Things of several names; these are the names.
+    Several(Vec<&'a str>),
+}
+
+/// The place of what has exactly this identifier or, case and accents aside, this name.
+pub(super) fn exactly(asked: &str, things: &[Names]) -> Option<usize> {
+    let by_id = |names: &Names| names.first() == Some(&asked);
+    let place = things.iter().position(by_id);
+    place.or_else(|| {
+        let wanted = folded(asked.trim());
+        let by_name = |names: &Names| names.iter().any(|name| folded(name) == wanted);
+        things.iter().position(by_name)
+    })
+}
+
+/// What a text means: exactly, else by words of its names; things of one name count as one. An
+/// identifier counts whole only, so that a link to what is gone does not lead to its neighbour.
+pub(super) fn called<'a>(asked: &str, things: &[Names<'a>]) -> Called<'a> {
+    if let Some(place) = exactly(asked, things) {
+        return Called::One(place);
+    }
+    if asked.trim().is_empty() {
+        return Called::Nothing;
+    }
+    let mut first = None;
+    let mut several: Vec<&str> = Vec::new();
+    for (place, names) in things.iter().enumerate() {
+        if let Some(&name) = names.get(1)
+            && holds_words(asked, names.get(1..).unwrap_or_default())
+            && !several.contains(&name)
+        {
+            first = first.or(Some(place));
+            several.push(name);
+        }
+    }
+    match (first, several.len()) {
+        (Some(place), 1) => Called::One(place),
+        (Some(_), _) => Called::Several(several),
+        (None, _) => Called::Nothing,
+    }
+}
+
+/// The names of the jobs.
+pub(super) fn names_of_jobs(jobs: &[Job]) -> Vec<Names<'_>> {
+    jobs.iter()
+        .map(|job| vec![job.id.as_str(), job.label.as_str()])
+        .collect()
+}
+
+/// The names of the tools.
+pub(super) fn names_of_tools(dataset: &Dataset) -> impl Iterator<Item = Names<'_>> {
+    dataset.tools.iter().map(|tool| {
+        let mut names = vec![tool.id.as_str(), tool.name.as_str()];
+        names.extend(tool.aka.iter().map(String::as_str));
+        names
+    })
+}
+
+/// The names of the packs.
+pub(super) fn names_of_packs(dataset: &Dataset) -> impl Iterator<Item = Names<'_>> {
+    let packs = dataset.packs.iter();
+    packs.map(|pack| vec![pack.id.as_str(), pack.name.as_str()])
+}
+
+/// The same job in the direction asked for, where the file has it.
+pub(super) fn in_direction<'a>(
+    jobs: &'a [Job],
+    job: &'a Job,
+    direction: Option<Direction>,
+) -> &'a Job {
+    let twin = |other: &&Job| Some(other.direction) == direction && other.label == job.label;
+    if direction.is_none_or(|direction| direction == job.direction) {
+        job
+    } else {
+        jobs.iter().find(twin).unwrap_or(job)
+    }
+}
+
+/// The jobs and tools that hold every word of a text, as suggestions to someone who is typing: jobs
+/// in the question's direction where there are two of one name, torques in its unit.
+pub(super) fn found(results: &Results, text: &str, question: &Question) -> Found {
+    let all = &results.dataset.jobs;
+    let mut jobs: Vec<Suggestion> = Vec::new();
+    for job in all {
+        let job = in_direction(all, job, question.direction.or(Some(job.direction)));
+        if jobs.iter().all(|other| other.name != job.label) && holds_words(text, &[&job.label]) {
+            let unit = question.units.unwrap_or_default();
+            jobs.push(Suggestion {
+                id: job.id.clone(),
+                name: job.label.clone(),
+                note: Some(job_torque(
+                    &results.catalogue,
+                    job.torque_nm.figures(),
+                    unit,
+                )),
+                group: None,
+            });
+        }
+    }
+    let Contents { tools, .. } = results.contents();
+    let tools = tools.into_iter().filter_map(|tool| {
+        let own = [
+            tool.name.as_str(),
+            tool.maker.as_deref().unwrap_or_default(),
+        ];
+        let mut names: Names = own.to_vec();
+        names.extend(tool.aka.iter().map(String::as_str));
+        let by_another = !holds_words(text, &own);
+        holds_words(text, &names).then(|| Suggestion {
+            note: by_another.then(|| tool.aka.join(", ")),
+            id: tool.id.clone(),
+            name: tool.name.clone(),
+            group: tool.maker.clone(),
+        })
+    });
+    Found {
+        jobs,
+        tools: tools.collect(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_text_means_what_has_its_words() {
+        let things = vec![
+            vec!["heavy", "Heavy-truck wheel nut, hub-piloted"],
+            vec!["heavy-tighten", "Heavy-truck wheel nut, hub-piloted"],
+            vec!["medium", "Medium-truck wheel nut", "Rad, groß"],
+            vec!["drain", "Ölablassschraube"],
+            vec!["nut", "Wheel nut"],
+        ];
+        for (asked, meant) in [
+            ("medium", Called::One(2)),
+            ("MEDIUM-truck wheel NUT", Called::One(2)),
+            (" heavy-truck wheel nut, hub-piloted ", Called::One(0)),
+            ("hub", Called::One(0)),
+            ("heavy-t", Called::One(0)),
+            ("heavy-ti", Called::Nothing),
+            ("wheel nut", Called::One(4)),
+            ("rad gros", Called::One(2)),
+            ("olablass", Called::One(3)),
+            ("heavy-tighten", Called::One(1)),
+            (
+                "truck wheel",
+                Called::Several(vec![
+                    "Heavy-truck wheel nut, hub-piloted",
+                    "Medium-truck wheel nut",
+                ]),
+            ),
+            ("tractor", Called::Nothing),
+            ("", Called::Nothing),
+            ("  ", Called::Nothing),
+        ] {
+            assert_eq!(called(asked, &things), meant, "{asked}");
+        }
+        assert_eq!(exactly("hub", &things), None);
+    }
+}
