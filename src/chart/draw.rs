@@ -1,11 +1,7 @@
-//! The lines and marks of a chart on any plotters backend. No text: words are set by the shell.
+//! The lines and marks of a chart on anything that takes lines and areas. No text: words are set by
+//! the shell.
 
 use super::view::{DrawnCurve, Kind, View};
-use plotters::backend::DrawingBackend;
-use plotters::coord::Shift;
-use plotters::drawing::{DrawingArea, DrawingAreaErrorKind, IntoDrawingArea};
-use plotters::element::{Circle, DashedPathElement, PathElement, Polygon};
-use plotters::style::{Color, RGBColor, ShapeStyle};
 use serde::{Deserialize, Serialize};
 
 /// Red, green and blue.
@@ -28,7 +24,19 @@ pub struct Look {
     pub curves: Vec<Colour>,
 }
 
-/// Coordinates are whole pixels: with fewer for each CSS pixel, slopes become stairs.
+/// What a chart is drawn on. Places and lengths are in drawn pixels from the left top corner.
+pub trait Surface {
+    /// Lines from point to point, with dashes and gaps of these lengths in turn; without any, whole.
+    fn line(&mut self, points: &[(f64, f64)], colour: Colour, width: f64, dashes: &[f64]);
+
+    /// The area within an outline, which lets through what lies below as far as `opacity` is below 1.
+    fn area(&mut self, outline: &[(f64, f64)], colour: Colour, opacity: f64);
+
+    /// A disc.
+    fn disc(&mut self, centre: (f64, f64), radius: f64, colour: Colour);
+}
+
+/// Fewer pixels for each CSS pixel blur what lies between them.
 pub const LEAST_RATIO: f64 = 2.0;
 /// More than any screen or printer shows.
 const MOST_RATIO: f64 = 4.0;
@@ -37,12 +45,12 @@ const MOST_RATIO: f64 = 4.0;
 const GRID: f64 = 0.5;
 const NEEDED: f64 = 1.5;
 const CURVE: f64 = 2.5;
+const RUN: f64 = 1.0;
 const MARK_RADIUS: f64 = 4.5;
 const MARK_EDGE: f64 = 2.0;
-const RUN: f64 = 1.0;
 
 /// How much of its curve's colour a band has.
-const BAND_ALPHA: f64 = 0.16;
+const BAND_OPACITY: f64 = 0.16;
 
 impl Look {
     /// Pixels that are drawn for each CSS pixel.
@@ -60,243 +68,193 @@ impl Look {
         (side(view.frame.width_px), side(view.frame.height_px))
     }
 
+    /// How many drawn pixels make one of the device.
+    fn pixel(&self) -> f64 {
+        let pixel = self.drawn_ratio() / self.ratio;
+        if (1.0..=LEAST_RATIO).contains(&pixel) {
+            pixel.round()
+        } else {
+            1.0
+        }
+    }
+
     fn curve(&self, place: usize) -> Colour {
         let colour = self.curves.get(place).or(self.curves.last());
         colour.copied().unwrap_or(self.needed)
     }
 }
 
-/// Draws `view` on `backend`, whose surface is as large as [`Look::surface`] says.
-///
-/// # Errors
-///
-/// Those of the backend.
-pub fn draw<B: DrawingBackend>(
-    view: &View,
-    look: &Look,
-    backend: B,
-) -> Result<(), DrawingAreaErrorKind<B::ErrorType>> {
-    let pen = Pen {
-        area: backend.into_drawing_area(),
+/// Draws `view` on a surface as large as [`Look::surface`] says.
+pub fn draw(view: &View, look: &Look, surface: &mut impl Surface) {
+    let mut pen = Pen {
+        surface,
         ratio: look.drawn_ratio(),
+        pixel: look.pixel(),
     };
     let (left, right) = (view.left_px, view.right_px);
+    let (top, bottom) = (view.top_px, view.bottom_px);
     for tick in &view.torque_ticks {
-        let line = [(left, tick.at_px), (right, tick.at_px)];
-        pen.line(&line, Dash::None, look.grid, GRID)?;
+        pen.straight((left, tick.at_px), (right, tick.at_px), look.grid, GRID);
     }
     for tick in &view.time_ticks {
-        let line = [(tick.at_px, view.top_px), (tick.at_px, view.bottom_px)];
-        pen.line(&line, Dash::None, look.grid, GRID)?;
+        pen.straight((tick.at_px, top), (tick.at_px, bottom), look.grid, GRID);
     }
     if let Some(band) = &view.band {
-        pen.fill(&band.outline, look.curve(0))?;
+        pen.area(&band.outline, look.curve(0), BAND_OPACITY);
     }
     for run in &view.runs {
-        pen.line(run, Dash::None, look.curve(0), RUN)?;
+        pen.line(run, look.curve(0), RUN, &[]);
     }
-    let needed = [(left, view.needed_px), (right, view.needed_px)];
-    pen.line(&needed, Dash::None, look.needed, NEEDED)?;
+    let needed_px = view.needed_px;
+    pen.straight((left, needed_px), (right, needed_px), look.needed, NEEDED);
     // The first curve is the one asked for: it lies above the others.
     for (place, curve) in view.curves.iter().enumerate().rev() {
-        pen.line(
-            &curve.points,
-            Dash::of(curve.kind),
-            look.curve(place),
-            CURVE,
-        )?;
-        pen.marks(curve, look.curve(place), look.ground)?;
-    }
-    pen.area.present()
-}
-
-/// Dash and gap in CSS pixels.
-enum Dash {
-    None,
-    Of(f64, f64),
-}
-
-impl Dash {
-    fn of(kind: Kind) -> Self {
-        match kind {
-            Kind::Full => Self::None,
-            Kind::Dashed => Self::Of(9.0, 5.0),
-            Kind::Dotted => Self::Of(3.0, 4.0),
-            Kind::Dashdot => Self::Of(16.0, 4.0),
-            Kind::Dashdots => Self::Of(5.0, 9.0),
-        }
+        pen.line(&curve.points, look.curve(place), CURVE, dashes(curve.kind));
+        pen.marks(curve, look.curve(place), look.ground);
     }
 }
 
-/// A drawing area with its scale.
-struct Pen<B: DrawingBackend> {
-    area: DrawingArea<B, Shift>,
+/// Dashes and gaps in CSS pixels.
+fn dashes(kind: Kind) -> &'static [f64] {
+    match kind {
+        Kind::Full => &[],
+        Kind::Dashed => &[9.0, 5.0],
+        Kind::Dotted => &[2.5, 3.5],
+        Kind::Dashdot => &[14.0, 4.0, 2.5, 4.0],
+        Kind::Dashdots => &[14.0, 4.0, 2.5, 4.0, 2.5, 4.0],
+    }
+}
+
+/// Corners of a mark, from its centre, over its radius; none for a disc.
+fn corners(kind: Kind) -> &'static [(f64, f64)] {
+    match kind {
+        Kind::Full => &[],
+        Kind::Dashed => &[(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)],
+        Kind::Dotted => &[(0.0, -1.3), (1.3, 1.0), (-1.3, 1.0)],
+        Kind::Dashdot => &[(0.0, -1.4), (1.4, 0.0), (0.0, 1.4), (-1.4, 0.0)],
+        Kind::Dashdots => &[(0.0, 1.3), (1.3, -1.0), (-1.3, -1.0)],
+    }
+}
+
+/// A surface with its scale.
+struct Pen<'a, S> {
+    surface: &'a mut S,
     ratio: f64,
+    pixel: f64,
 }
 
-type Drawn<B> = Result<(), DrawingAreaErrorKind<<B as DrawingBackend>::ErrorType>>;
-
-impl<B: DrawingBackend> Pen<B> {
-    fn scaled(&self, px: f64) -> i32 {
-        (px * self.ratio).round() as i32
+impl<S: Surface> Pen<'_, S> {
+    fn scaled(&self, points: &[(f64, f64)]) -> Vec<(f64, f64)> {
+        let scaled = |&(x, y): &(f64, f64)| (x * self.ratio, y * self.ratio);
+        points.iter().map(scaled).collect()
     }
 
-    fn pixels(&self, points: &[(f64, f64)]) -> Vec<(i32, i32)> {
-        let pixel = |&(x, y): &(f64, f64)| (self.scaled(x), self.scaled(y));
-        points.iter().map(pixel).collect()
+    fn line(&mut self, points: &[(f64, f64)], colour: Colour, width_px: f64, dashes_px: &[f64]) {
+        let points = self.scaled(points);
+        let dashes: Vec<f64> = dashes_px.iter().map(|px| px * self.ratio).collect();
+        self.surface
+            .line(&points, colour, width_px * self.ratio, &dashes);
     }
 
-    fn stroke(&self, colour: Colour, width_px: f64) -> ShapeStyle {
-        let width = self.scaled(width_px).max(1).unsigned_abs();
-        ShapeStyle::from(rgb(colour)).stroke_width(width)
+    /// A line straight down or across whose edges lie between pixels of the device.
+    fn straight(&mut self, from: (f64, f64), to: (f64, f64), colour: Colour, width_px: f64) {
+        let whole = |length: f64| (length / self.pixel).round() * self.pixel;
+        let width = whole(width_px * self.ratio).max(self.pixel);
+        let edge = |px: f64| whole(px * self.ratio - width / 2.0) + width / 2.0;
+        let points = [from, to].map(|(x, y)| (edge(x), edge(y)));
+        self.surface.line(&points, colour, width, &[]);
     }
 
-    fn line(&self, points: &[(f64, f64)], dash: Dash, colour: Colour, width_px: f64) -> Drawn<B> {
-        let (pixels, style) = (self.pixels(points), self.stroke(colour, width_px));
-        match dash {
-            Dash::None => self.area.draw(&PathElement::new(pixels, style)),
-            Dash::Of(dash, gap) => self.area.draw(&DashedPathElement::new(
-                pixels,
-                self.scaled(dash).max(1),
-                self.scaled(gap).max(1),
-                style,
-            )),
-        }
-    }
-
-    fn fill(&self, outline: &[(f64, f64)], colour: Colour) -> Drawn<B> {
-        let style = rgb(colour).mix(BAND_ALPHA).filled();
-        self.area.draw(&Polygon::new(self.pixels(outline), style))
+    fn area(&mut self, outline: &[(f64, f64)], colour: Colour, opacity: f64) {
+        let outline = self.scaled(outline);
+        self.surface.area(&outline, colour, opacity);
     }
 
     /// The marks of a curve: hollow where it crosses the needed line, full at its end.
-    fn marks(&self, curve: &DrawnCurve, colour: Colour, ground: Colour) -> Drawn<B> {
+    fn marks(&mut self, curve: &DrawnCurve, colour: Colour, ground: Colour) {
         if let Some(&end) = curve.points.last() {
-            self.mark(curve.kind, end, colour, colour)?;
+            self.mark(curve.kind, end, 1.0, colour);
         }
-        match &curve.crossing {
-            Some(crossing) => self.mark(curve.kind, (crossing.x_px, crossing.y_px), colour, ground),
-            None => Ok(()),
+        if let Some(crossing) = &curve.crossing {
+            let centre = (crossing.x_px, crossing.y_px);
+            self.mark(curve.kind, centre, 1.0, colour);
+            self.mark(curve.kind, centre, 1.0 - MARK_EDGE / MARK_RADIUS, ground);
         }
     }
 
-    fn mark(&self, kind: Kind, (x, y): (f64, f64), edge: Colour, inside: Colour) -> Drawn<B> {
-        let (edge, inside) = (
-            self.stroke(edge, MARK_EDGE),
-            ShapeStyle::from(rgb(inside)).filled(),
-        );
-        let r = MARK_RADIUS;
-        let corners: &[(f64, f64)] = match kind {
-            Kind::Full => {
-                let (centre, radius) = ((self.scaled(x), self.scaled(y)), self.scaled(r));
-                self.area.draw(&Circle::new(centre, radius, inside))?;
-                return self.area.draw(&Circle::new(centre, radius, edge));
-            }
-            Kind::Dashed => &[(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)],
-            Kind::Dotted => &[(0.0, -1.2), (1.15, 0.9), (-1.15, 0.9)],
-            Kind::Dashdot => &[(0.0, -1.35), (1.35, 0.0), (0.0, 1.35), (-1.35, 0.0)],
-            Kind::Dashdots => &[(0.0, 1.2), (1.15, -0.9), (-1.15, -0.9)],
-        };
-        let mut outline: Vec<(f64, f64)> = corners
-            .iter()
-            .map(|(dx, dy)| (x + r * dx, y + r * dy))
-            .collect();
-        outline.extend(outline.first().copied());
-        // The first edge once more, so that the corner where the outline closes is a corner too.
-        outline.extend(outline.get(1).copied());
-        self.area
-            .draw(&Polygon::new(self.pixels(&outline), inside))?;
-        self.area
-            .draw(&PathElement::new(self.pixels(&outline), edge))
+    /// A full mark, as large as marks are times `size`.
+    fn mark(&mut self, kind: Kind, (x, y): (f64, f64), size: f64, colour: Colour) {
+        let radius_px = MARK_RADIUS * size;
+        let corners = corners(kind);
+        if corners.is_empty() {
+            let centre = (x * self.ratio, y * self.ratio);
+            self.surface.disc(centre, radius_px * self.ratio, colour);
+            return;
+        }
+        let corner = |&(across, down): &(f64, f64)| (x + radius_px * across, y + radius_px * down);
+        let outline: Vec<_> = corners.iter().map(corner).collect();
+        self.area(&outline, colour, 1.0);
     }
-}
-
-fn rgb((red, green, blue): Colour) -> RGBColor {
-    RGBColor(red, green, blue)
 }
 
 #[cfg(all(test, not(target_arch = "wasm32")))]
 mod tests {
     use super::super::tests::{demo, question, view};
+    use super::super::view::KINDS;
     use super::*;
-    use plotters_backend::{BackendColor, BackendStyle, BackendTextStyle, DrawingErrorKind};
-    use std::cell::RefCell;
-    use std::convert::Infallible;
-    use std::rc::Rc;
 
-    type Strokes = Rc<RefCell<Vec<(u32, Vec<(i32, i32)>)>>>;
-
-    /// A backend that keeps every path with its width, and must never be asked for a text.
-    struct Recorder {
-        size: (u32, u32),
-        strokes: Strokes,
+    /// What was drawn.
+    #[derive(Clone, Debug, PartialEq)]
+    enum Ink {
+        Line {
+            points: Vec<(f64, f64)>,
+            width: f64,
+            dashes: Vec<f64>,
+        },
+        Area(Vec<(f64, f64)>),
+        Disc((f64, f64), f64),
     }
 
-    impl DrawingBackend for Recorder {
-        type ErrorType = Infallible;
+    impl Ink {
+        /// Left, top, right and bottom.
+        fn bounds(&self) -> (f64, f64, f64, f64) {
+            let (points, half) = match self {
+                Self::Line { points, width, .. } => (points.clone(), width / 2.0),
+                Self::Area(points) => (points.clone(), 0.0),
+                Self::Disc(centre, radius) => (vec![*centre], *radius),
+            };
+            let beyond = (f64::INFINITY, f64::INFINITY, -f64::INFINITY, -f64::INFINITY);
+            points
+                .iter()
+                .fold(beyond, |(left, top, right, bottom), &(x, y)| {
+                    (
+                        left.min(x - half),
+                        top.min(y - half),
+                        right.max(x + half),
+                        bottom.max(y + half),
+                    )
+                })
+        }
+    }
 
-        fn get_size(&self) -> (u32, u32) {
-            self.size
+    #[derive(Default)]
+    struct Recorder(Vec<Ink>);
+
+    impl Surface for Recorder {
+        fn line(&mut self, points: &[(f64, f64)], _: Colour, width: f64, dashes: &[f64]) {
+            self.0.push(Ink::Line {
+                points: points.to_vec(),
+                width,
+                dashes: dashes.to_vec(),
+            });
         }
 
-        fn ensure_prepared(&mut self) -> Result<(), DrawingErrorKind<Infallible>> {
-            Ok(())
+        fn area(&mut self, outline: &[(f64, f64)], _: Colour, _: f64) {
+            self.0.push(Ink::Area(outline.to_vec()));
         }
 
-        fn present(&mut self) -> Result<(), DrawingErrorKind<Infallible>> {
-            Ok(())
-        }
-
-        fn draw_pixel(
-            &mut self,
-            point: (i32, i32),
-            _: BackendColor,
-        ) -> Result<(), DrawingErrorKind<Infallible>> {
-            panic!("a single pixel at {point:?}");
-        }
-
-        fn draw_path<S: BackendStyle, I: IntoIterator<Item = (i32, i32)>>(
-            &mut self,
-            path: I,
-            style: &S,
-        ) -> Result<(), DrawingErrorKind<Infallible>> {
-            let path = path.into_iter().collect();
-            self.strokes.borrow_mut().push((style.stroke_width(), path));
-            Ok(())
-        }
-
-        fn fill_polygon<S: BackendStyle, I: IntoIterator<Item = (i32, i32)>>(
-            &mut self,
-            corners: I,
-            _: &S,
-        ) -> Result<(), DrawingErrorKind<Infallible>> {
-            let corners = corners.into_iter().collect();
-            self.strokes.borrow_mut().push((0, corners));
-            Ok(())
-        }
-
-        fn draw_circle<S: BackendStyle>(
-            &mut self,
-            (x, y): (i32, i32),
-            radius: u32,
-            style: &S,
-            _: bool,
-        ) -> Result<(), DrawingErrorKind<Infallible>> {
-            let r = radius as i32;
-            let corners = vec![(x - r, y - r), (x + r, y + r)];
-            self.strokes
-                .borrow_mut()
-                .push((style.stroke_width(), corners));
-            Ok(())
-        }
-
-        fn draw_text<S: BackendTextStyle>(
-            &mut self,
-            text: &str,
-            _: &S,
-            _: (i32, i32),
-        ) -> Result<(), DrawingErrorKind<Infallible>> {
-            panic!("the text {text}");
+        fn disc(&mut self, centre: (f64, f64), radius: f64, _: Colour) {
+            self.0.push(Ink::Disc(centre, radius));
         }
     }
 
@@ -310,14 +268,10 @@ mod tests {
         }
     }
 
-    fn recorded(view: &View, look: &Look) -> Vec<(u32, Vec<(i32, i32)>)> {
-        let strokes = Strokes::default();
-        let backend = Recorder {
-            size: look.surface(view),
-            strokes: strokes.clone(),
-        };
-        draw(view, look, backend).unwrap();
-        strokes.take()
+    fn recorded(view: &View, look: &Look) -> Vec<Ink> {
+        let mut recorder = Recorder::default();
+        draw(view, look, &mut recorder);
+        recorder.0
     }
 
     #[test]
@@ -328,75 +282,105 @@ mod tests {
                 let look = look(ratio);
                 let view = view(&results, &question(job, None), 328.0);
                 let (width, height) = look.surface(&view);
-                let strokes = recorded(&view, &look);
-                assert!(strokes.len() > 20);
-                for (stroke, path) in strokes {
-                    let half = stroke.div_ceil(2) as i32;
-                    for (x, y) in path {
-                        assert!(half <= x && x + half <= width as i32, "{x} of {width}");
-                        assert!(half <= y && y + half <= height as i32, "{y} of {height}");
-                    }
+                let ink = recorded(&view, &look);
+                assert!(ink.len() > 15);
+                for ink in ink {
+                    let (left, top, right, bottom) = ink.bounds();
+                    assert!(left >= 0.0 && right <= f64::from(width), "{ink:?}");
+                    assert!(top >= 0.0 && bottom <= f64::from(height), "{ink:?}");
                 }
             }
         }
     }
 
     #[test]
-    fn a_full_curve_is_one_path_through_its_crossing() {
+    fn a_curve_is_one_line_through_its_crossing() {
         let results = demo();
         let pair = Some(("sorrel-18-medium", "two-row-5-0"));
         let view = view(&results, &question("150 N·m", pair), 640.0);
-        let crossing = view.curves[0].crossing.clone().unwrap();
-        let scaled = |px: f64| (px * 2.0).round() as i32;
-        let strokes = recorded(&view, &look(2.0));
-        let curve = strokes
-            .iter()
-            .find(|(width, path)| *width == 5 && path.len() == view.curves[0].points.len())
-            .unwrap();
-        assert!(
-            curve
-                .1
-                .contains(&(scaled(crossing.x_px), scaled(crossing.y_px)))
-        );
+        let curve = &view.curves[0];
+        let crossing = curve.crossing.clone().unwrap();
+        let through = recorded(&view, &look(2.0))
+            .into_iter()
+            .any(|ink| match ink {
+                Ink::Line { points, width, .. } => {
+                    width == 2.0 * CURVE
+                        && points.len() == curve.points.len()
+                        && points.contains(&(2.0 * crossing.x_px, 2.0 * crossing.y_px))
+                }
+                _ => false,
+            });
+        assert!(through);
     }
 
     #[test]
-    fn strokes_and_surface_grow_with_the_ratio_and_never_below_two() {
+    fn edges_of_straight_lines_lie_between_pixels_of_the_device() {
+        let results = demo();
+        let view = view(&results, &question("150 N·m", None), 333.0);
+        // Pixels of the device for each CSS pixel, and drawn pixels for each of the device.
+        for (ratio, pixel) in [(1.0, 2.0), (2.0, 1.0), (3.0, 1.0), (1.5, 1.0), (0.1, 1.0)] {
+            let look = look(ratio);
+            let mut straight = 0;
+            for ink in recorded(&view, &look) {
+                let Ink::Line { points, width, .. } = ink else {
+                    continue;
+                };
+                if let &[(x0, y0), (x1, y1)] = points.as_slice() {
+                    assert!(x0 == x1 || y0 == y1);
+                    let at = if x0 == x1 { x0 } else { y0 };
+                    for edge in [at - width / 2.0, at + width / 2.0] {
+                        assert_eq!((edge / pixel).fract(), 0.0, "{ratio}: {at} {width}");
+                    }
+                    straight += 1;
+                }
+            }
+            assert_eq!(
+                straight,
+                view.time_ticks.len() + view.torque_ticks.len() + 1
+            );
+        }
+    }
+
+    #[test]
+    fn lines_and_surface_grow_with_the_ratio_and_never_below_two() {
         let results = demo();
         let view = view(&results, &question("150 N·m", None), 640.0);
         assert_eq!(look(1.0).surface(&view), (1280, 480));
         assert_eq!(look(3.0).surface(&view), (1920, 720));
         for odd in [f64::NAN, -1.0, 0.0] {
             assert_eq!(look(odd).drawn_ratio(), 2.0);
+            assert_eq!(look(odd).pixel(), 1.0);
         }
         assert_eq!(look(1e9).drawn_ratio(), 4.0);
         let widest = |ratio| {
-            recorded(&view, &look(ratio))
-                .iter()
-                .map(|(width, _)| *width)
-                .max()
+            let width = |ink: &Ink| match ink {
+                Ink::Line { width, .. } => *width,
+                _ => 0.0,
+            };
+            let ink = recorded(&view, &look(ratio));
+            ink.iter().map(width).fold(0.0, f64::max)
         };
-        assert_eq!((widest(2.0), widest(4.0)), (Some(5), Some(10)));
+        assert_eq!((widest(2.0), widest(4.0)), (5.0, 10.0));
     }
 
     #[test]
     fn curves_differ_without_colour() {
+        for (place, kind) in KINDS.into_iter().enumerate() {
+            for other in KINDS.into_iter().skip(place + 1) {
+                assert_ne!(dashes(kind), dashes(other));
+                assert_ne!(corners(kind), corners(other));
+            }
+        }
         let results = demo();
         let view = view(&results, &question("150 N·m", None), 640.0);
-        let pieces = |kind| {
-            let mut alone = view.clone();
-            alone.curves.retain(|curve| curve.kind == kind);
-            let strokes = recorded(&alone, &look(2.0));
-            strokes.iter().filter(|(width, _)| *width == 5).count()
-        };
-        let (full, dashed, dotted) = (
-            pieces(Kind::Full),
-            pieces(Kind::Dashed),
-            pieces(Kind::Dotted),
-        );
-        assert!(
-            full == 1 && dashed > 20 && dotted > 2 * dashed - 10,
-            "{full} {dashed} {dotted}"
-        );
+        let drawn: Vec<Vec<f64>> = recorded(&view, &look(2.0))
+            .into_iter()
+            .filter_map(|ink| match ink {
+                Ink::Line { width, dashes, .. } if width == 5.0 => Some(dashes),
+                _ => None,
+            })
+            .collect();
+        // From the last to the first, which lies above the others.
+        assert_eq!(drawn, [vec![5.0, 7.0], vec![18.0, 10.0], vec![]]);
     }
 }

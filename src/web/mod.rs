@@ -5,6 +5,7 @@
 //! an ordinary exception and leaves the instance as it was.
 
 mod asked;
+mod canvas;
 mod object;
 
 use crate::ask::answer::Answer;
@@ -19,8 +20,8 @@ use crate::dataset::read::value::Value;
 use crate::problem::Problem;
 use crate::results::Results;
 use crate::take::take;
+use canvas::Canvas;
 use object::{Object, digits};
-use plotters_canvas::CanvasBackend;
 use serde::Serialize;
 use tsify::{Ts, Tsify};
 use wasm_bindgen::prelude::*;
@@ -124,12 +125,14 @@ impl Jobtorque {
         let curves = self.results.curves(&question);
         let curves = curves.map_err(|problem| thrown(&problem))?;
         let view = View::new(&curves, frame, self.results.catalogue());
-        let (width, height) = look.surface(&view);
-        canvas.set_width(width);
-        canvas.set_height(height);
-        let backend = CanvasBackend::with_canvas_object(canvas.clone());
-        let backend = backend.ok_or_else(|| thrown(&no_canvas("no drawing context")))?;
-        draw(&view, &look, backend).map_err(|error| thrown(&no_canvas(&error.to_string())))?;
+        let mut canvas = Canvas::new(canvas, look.surface(&view)).ok_or_else(|| {
+            thrown(&Problem::new(
+                "",
+                "no drawing context",
+                "a canvas to draw on",
+            ))
+        })?;
+        draw(&view, &look, &mut canvas);
         handed_over(&view)
     }
 }
@@ -140,10 +143,6 @@ fn handed_in<T: Value>(object: JsValue) -> Result<T, JsValue> {
 
 fn unreadable(error: tsify::Error) -> JsValue {
     thrown(&Problem::new("", error.to_string(), "a plain object"))
-}
-
-fn no_canvas(found: &str) -> Problem {
-    Problem::new("", found, "a canvas to draw on")
 }
 
 fn handed_over<T: Tsify + Serialize>(value: &T) -> Result<Ts<T>, JsValue> {
