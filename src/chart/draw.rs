@@ -376,7 +376,9 @@ mod tests {
         let drawn: Vec<Vec<f64>> = recorded(&view, &look(2.0))
             .into_iter()
             .filter_map(|ink| match ink {
-                Ink::Line { width, dashes, .. } if width == 5.0 => Some(dashes),
+                Ink::Line {
+                    width: 5.0, dashes, ..
+                } => Some(dashes),
                 _ => None,
             })
             .collect();
