@@ -4,6 +4,7 @@
 
 import { AnswerBlock, HowSure, Reminders } from './answer.js';
 import { Chart } from './chart.js';
+import { PacksOnTool, SideBySide } from './compare.js';
 import { SentenceForm, made } from './form.js';
 import { PairsTable, ReachingList } from './table.js';
 import { TakeRow } from './take.js';
@@ -58,6 +59,8 @@ export class Blocks {
     const form = new SentenceForm(source.catalogue, contents, choose);
     const list = new ReachingList(texts, choose);
     const table = new PairsTable(texts, choose);
+    const beside = new SideBySide(texts['section.compare'] ?? '');
+    const packs = new PacksOnTool(texts, choose);
     const sure = new HowSure(texts['section.how_sure'] ?? '');
     const reminders = new Reminders(texts['section.cautions'] ?? '');
     const edition = made('p', 'edition', `${contents.edition} `);
@@ -77,6 +80,8 @@ export class Blocks {
       [form.element, (shown) => form.show(shown.question, shown.answer)],
       [answer.element, (shown) => answer.show(shown.answer, shown.compact)],
       [plate, (shown) => this.#showPlate(shown, list)],
+      [beside.element, (shown) => this.#showPanels(shown, beside, packs)],
+      [packs.element],
       [edition, (shown) => (full.href = shown.full)],
       [copy],
       [take.element, (shown) => take.show(shown)],
@@ -109,6 +114,18 @@ export class Blocks {
       question.beside ?? [],
     );
     if (!shown.compact) list.show(this.#fieldFor(question), answer);
+  }
+
+  /**
+   * @param {Shown} shown
+   * @param {SideBySide} beside
+   * @param {PacksOnTool} packs
+   */
+  #showPanels({ question, compact }, beside, packs) {
+    if (compact) return;
+    const panels = this.#source.use((results) => results.panels(question));
+    beside.show(panels.beside);
+    packs.show(panels.packs, question);
   }
 
   /**

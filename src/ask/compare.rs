@@ -167,6 +167,16 @@ pub struct PackOnTool {
     pub runs_per_charge: Option<u32>,
 }
 
+/// What stands beside an answer, in words.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+pub struct Panels {
+    /// The pair asked for beside each pair that the question names beside it.
+    pub beside: Vec<Panel>,
+    /// The packs on the tool asked for; `null` without a tool, or with fewer than two packs.
+    pub packs: Option<Panel>,
+}
+
 /// A small table with sentences above it, in words.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]

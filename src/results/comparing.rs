@@ -20,8 +20,8 @@ const UPPER: f64 = 0.95;
 
 /// A field whose pairs are compared.
 pub(super) struct Comparing<'a, 'q> {
-    results: &'a Results,
-    asked: &'q Asked<'a>,
+    pub results: &'a Results,
+    pub asked: &'q Asked<'a>,
     units: Option<TorqueUnit>,
     pub field: Field<'a>,
     pub prices: stock::Prices<'a>,
@@ -30,7 +30,7 @@ pub(super) struct Comparing<'a, 'q> {
     mean: RunScatter,
     /// Of runs, for ln peak torque.
     peak: RunScatter,
-    /// Of runs, at each combination's typical time to the job.
+    /// Of runs, at each combination's typical time to the job; only where pairs are compared.
     at_job: Option<(&'q Job, RunScatter)>,
 }
 
@@ -44,11 +44,7 @@ pub(super) fn compare(results: &Results, question: &Question) -> Result<Vec<Comp
     if asked.beside.is_empty() {
         return Ok(Vec::new());
     }
-    let comparing = Comparing::of(results, &asked, question);
-    let beside = asked.beside.iter();
-    Ok(beside
-        .map(|&second| comparing.pairs([first, second]))
-        .collect())
+    Ok(Comparing::of(results, &asked, question).beside(first))
 }
 
 impl<'a, 'q> Comparing<'a, 'q> {
@@ -58,6 +54,7 @@ impl<'a, 'q> Comparing<'a, 'q> {
             let time_s = member.combination.time_to(job.required_nm, field.window_s);
             time_s.unwrap_or(field.window_s)
         };
+        let at_job = asked.job.as_ref().filter(|_| !asked.beside.is_empty());
         Self {
             results,
             asked,
@@ -66,12 +63,18 @@ impl<'a, 'q> Comparing<'a, 'q> {
             uncertainty: Uncertainty::of(results, &field, asked.rig.unit_to_unit_percent),
             mean: scatter_of(&field, |run| run.measures.mean_nm),
             peak: scatter_of(&field, |run| run.measures.peak_nm),
-            at_job: asked.job.as_ref().map(|job| {
+            at_job: at_job.map(|job| {
                 let scatter = scatter_at(&field, |member| time(member, job));
                 (job, scatter)
             }),
             field,
         }
+    }
+
+    /// Every pair beside this one, against it.
+    pub fn beside(&self, first: (usize, usize)) -> Vec<Comparison> {
+        let others = self.asked.beside.iter().filter(|&&second| second != first);
+        others.map(|&second| self.pairs([first, second])).collect()
     }
 
     pub fn member(&self, (tool, pack): (usize, usize)) -> Option<&Member<'a>> {

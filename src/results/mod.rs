@@ -23,7 +23,7 @@ mod uncertainty;
 mod warnings;
 
 use crate::ask::answer::Answer;
-use crate::ask::compare::{Comparison, Packs};
+use crate::ask::compare::{Comparison, Packs, Panels};
 use crate::ask::contents::{Contents, Found};
 use crate::ask::question::Question;
 use crate::ask::table::{Table, WordedTable};
@@ -173,6 +173,16 @@ impl Results {
     /// As [`Results::compare`].
     pub fn packs(&self, question: &Question) -> Result<Packs, Problem> {
         packs::packs(self, question)
+    }
+
+    /// What stands beside an answer, in words: [`Results::compare`] where a pair is asked for,
+    /// [`Results::packs`] where a tool is.
+    ///
+    /// # Errors
+    ///
+    /// As [`Results::compare`].
+    pub fn panels(&self, question: &Question) -> Result<Panels, Problem> {
+        packs::panels(self, question)
     }
 
     /// A table in words, with the question it answers.

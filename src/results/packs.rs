@@ -5,7 +5,7 @@ use super::asked::Asked;
 use super::comparing::Comparing;
 use super::field::Member;
 use super::stock;
-use crate::ask::compare::{CompareVerdict, PackOnTool, Packs};
+use crate::ask::compare::{CompareVerdict, PackOnTool, Packs, Panels};
 use crate::ask::question::Question;
 use crate::compare::groups;
 use crate::pack::{energy_wh, most_power_w, per_cell, runs_per_charge};
@@ -20,7 +20,26 @@ pub(super) fn packs(results: &Results, question: &Question) -> Result<Packs, Pro
         let problem = Problem::new("/tool", "nothing", "a tool");
         return Err(problem.message(results.catalogue.fill("error.no_tool", &[])));
     };
+    Ok(on_tool(&Comparing::of(results, &asked, question), tool))
+}
+
+/// What stands beside an answer, in words.
+pub(super) fn panels(results: &Results, question: &Question) -> Result<Panels, Problem> {
+    let asked = Asked::of(results, question)?;
+    let Some(tool) = asked.tool else {
+        return Ok(Panels::default());
+    };
     let comparing = Comparing::of(results, &asked, question);
+    let beside = asked.pack.map(|pack| comparing.beside((tool, pack)));
+    let beside = beside.into_iter().flatten();
+    Ok(Panels {
+        beside: beside.map(|comparison| comparison.words).collect(),
+        packs: on_tool(&comparing, tool).words,
+    })
+}
+
+fn on_tool(comparing: &Comparing, tool: usize) -> Packs {
+    let (results, asked) = (comparing.results, comparing.asked);
     let mut members: Vec<&Member> = comparing
         .field
         .members
@@ -29,7 +48,7 @@ pub(super) fn packs(results: &Results, question: &Question) -> Result<Packs, Pro
         .collect();
     let level = |member: &Member| member.combination.mean_nm();
     members.sort_by(|a, b| level(b).total_cmp(&level(a)));
-    let against = against(results, &asked, &members);
+    let against = against(results, asked, &members);
     let matches = |i: usize, j: usize| {
         let pair = members.get(i).zip(members.get(j));
         pair.is_some_and(|(a, b)| {
@@ -41,7 +60,7 @@ pub(super) fn packs(results: &Results, question: &Question) -> Result<Packs, Pro
         .iter()
         .enumerate()
         .map(|(place, member)| {
-            let mut pack = pack(results, &comparing, member);
+            let mut pack = pack(results, comparing, member);
             let own = groups.iter().position(|group| group.contains(&place));
             pack.group = own.and_then(|own| u32::try_from(own + 1).ok());
             if let Some(against) = against.filter(|against| against.pack != member.pack) {
@@ -67,7 +86,7 @@ pub(super) fn packs(results: &Results, question: &Question) -> Result<Packs, Pro
         words: None,
     };
     answer.words = comparing.wording().packs(&answer, &names);
-    Ok(answer)
+    answer
 }
 
 /// The pack that the others are held against: the one asked for, if it was run on the tool; else the

@@ -31,6 +31,7 @@ const MODULES: &[&str] = &[
     "beside.js",
     "save.js",
     "take.js",
+    "compare.js",
     ENTRY,
 ];
 const ENTRY: &str = "define.js";
@@ -86,11 +87,12 @@ const CARRIED: Option<Code> = Some(Code {
 const CARRIED: Option<Code> = None;
 
 /// The templates and the parts of the style sheet that every program carries.
-const TEMPLATES: [(&str, &str); 6] = [
+const TEMPLATES: [(&str, &str); 7] = [
     ("page.html", include_str!("../../www/page.html")),
     ("post.html", include_str!("../../www/post.html")),
     ("style.css", include_str!("../../www/style.css")),
     ("chart.css", include_str!("../../www/chart.css")),
+    ("compare.css", include_str!("../../www/compare.css")),
     ("lists.css", include_str!("../../www/lists.css")),
     ("layout.css", include_str!("../../www/layout.css")),
 ];
@@ -117,7 +119,14 @@ pub fn www(name: &str) -> Result<Cow<'static, str>, SiteError> {
 ///
 /// As [`www`].
 pub fn style() -> Result<String, SiteError> {
-    let parts = ["style.css", "chart.css", "lists.css", "layout.css"].map(www);
+    let parts = [
+        "style.css",
+        "chart.css",
+        "lists.css",
+        "compare.css",
+        "layout.css",
+    ]
+    .map(www);
     let parts = parts.into_iter().collect::<Result<Vec<_>, _>>()?;
     comments::without(&parts.join("\n"))
 }

@@ -9,6 +9,7 @@ mod canvas;
 mod object;
 
 use crate::ask::answer::Answer;
+use crate::ask::compare::Panels;
 use crate::ask::contents::{Contents, Found};
 use crate::ask::question::Question;
 use crate::ask::table::WordedTable;
@@ -104,6 +105,17 @@ impl Jobtorque {
         let question: Question = handed_in(question.js_value())?;
         let taken = take(&self.results, &question, saved.as_deref(), digits);
         handed_over(&taken.map_err(|problem| thrown(&problem))?)
+    }
+
+    /// What stands beside the answer, in words: pairs side by side, and the packs on the tool.
+    ///
+    /// # Errors
+    ///
+    /// As `ask`.
+    pub fn panels(&self, question: Ts<Question>) -> Result<Ts<Panels>, JsValue> {
+        let question: Question = handed_in(question.js_value())?;
+        let panels = self.results.panels(&question);
+        handed_over(&panels.map_err(|problem| thrown(&problem))?)
     }
 
     /// Draws the curves that belong to an answer, sizes the canvas to suit, and says where words

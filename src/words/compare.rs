@@ -52,7 +52,7 @@ impl CompareWording<'_> {
             headings: [String::new()]
                 .into_iter()
                 .chain(names)
-                .chain([self.fill("compare.difference", &[])])
+                .chain([self.fill("compare.difference", &[]), String::new()])
                 .collect(),
         }
     }
@@ -153,17 +153,24 @@ impl CompareWording<'_> {
     fn rows(&self, comparison: &Comparison) -> Vec<PanelRow> {
         let none = self.fill("table.none", &[]);
         let [a, b] = &comparison.pairs;
-        let row = |what: String, cell: &dyn Fn(&ComparedPair) -> Option<String>, third| PanelRow {
-            pack: None,
-            cells: vec![
-                what,
-                cell(a).unwrap_or_else(|| none.clone()),
-                cell(b).unwrap_or_else(|| none.clone()),
-                Option::unwrap_or_else(third, || none.clone()),
-            ],
-        };
+        let row =
+            |what: String,
+             cell: &dyn Fn(&ComparedPair) -> Option<String>,
+             (difference, ends): (Option<String>, Option<String>)| PanelRow {
+                pack: None,
+                cells: vec![
+                    what,
+                    cell(a).unwrap_or_else(|| none.clone()),
+                    cell(b).unwrap_or_else(|| none.clone()),
+                    difference.unwrap_or_else(|| none.clone()),
+                    ends.unwrap_or_default(),
+                ],
+            };
         let torque = |torque_nm| torque(self.catalogue, torque_nm, self.unit);
-        let ratio = |ratio: Option<Ratio>| ratio.map(|ratio| self.difference(&ratio));
+        let ratio = |ratio: Option<Ratio>| {
+            let ends = ratio.and_then(|ratio| self.ends(&ratio));
+            (ratio.map(|ratio| self.gain(ratio.ratio)), ends)
+        };
         let window = given_time(self.catalogue, self.window_s);
         let mut rows = vec![
             row(
@@ -197,16 +204,14 @@ impl CompareWording<'_> {
         rows.push(row(
             self.fill("table.mass", &[]),
             &mass,
-            heavier.and_then(|heavier| self.more_mass(heavier)),
+            (heavier.and_then(|heavier| self.more_mass(heavier)), None),
         ));
         let price = |pair: &ComparedPair| self.price(pair.price, pair.currency.as_deref());
         let one_currency = a.currency == b.currency;
         let dearer = a.price.zip(b.price).filter(|_| one_currency);
-        rows.push(row(
-            self.fill("table.price", &[]),
-            &price,
-            dearer.and_then(|(own, other)| self.more_price(own - other, a.currency.as_deref())),
-        ));
+        let more =
+            dearer.and_then(|(own, other)| self.more_price(own - other, a.currency.as_deref()));
+        rows.push(row(self.fill("table.price", &[]), &price, (more, None)));
         rows
     }
 
@@ -255,8 +260,8 @@ impl CompareWording<'_> {
         }
     }
 
-    /// A ratio as so many per cent more or less, with the ends of its interval.
-    fn difference(&self, ratio: &Ratio) -> String {
+    /// The ends of a ratio's interval, as so many per cent more or less.
+    fn ends(&self, ratio: &Ratio) -> Option<String> {
         let gain = 100.0 * (ratio.ratio - 1.0);
         let end = |end: f64, outward| {
             let end = 100.0 * (end - 1.0);
@@ -264,20 +269,14 @@ impl CompareWording<'_> {
         };
         let low = ratio.low.map(|low| end(low, Direction::Down));
         let high = ratio.high.map(|high| end(high, Direction::Up));
-        let more = self.gain(ratio.ratio);
-        match (low, high) {
-            (Some(low), Some(high)) => self.fill(
-                "compare.between",
-                &[("percent", &more), ("low", &low), ("high", &high)],
-            ),
-            (Some(low), None) => {
-                self.fill("compare.at_least", &[("percent", &more), ("low", &low)])
+        Some(match (low, high) {
+            (Some(low), Some(high)) => {
+                self.fill("compare.between", &[("low", &low), ("high", &high)])
             }
-            (None, Some(high)) => {
-                self.fill("compare.at_most", &[("percent", &more), ("high", &high)])
-            }
-            (None, None) => more,
-        }
+            (Some(low), None) => self.fill("compare.at_least", &[("low", &low)]),
+            (None, Some(high)) => self.fill("compare.at_most", &[("high", &high)]),
+            (None, None) => return None,
+        })
     }
 
     /// How far a ratio may be off, in words.
