@@ -24,6 +24,7 @@ pub mod dataset;
 pub mod special;
 pub mod run;
 pub mod joint;
+pub mod bolt;
 pub mod pack;
 pub mod typical;
 pub mod scatter;
