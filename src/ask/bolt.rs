@@ -10,8 +10,9 @@ pub struct BoltFigures {
     pub thread: String,
     /// Property class, or SAE grade of an inch thread: `10.9`, `8`.
     pub class: &'static str,
-    /// Code of the finish whose usual nut factor is taken; `null` where friction was given as a number.
-    pub finish: Option<&'static str>,
+    /// Code of the finish whose usual nut factor is taken; `nut_factor` or `coefficient` where that was
+    /// given.
+    pub friction: &'static str,
     /// Nominal diameter in mm.
     pub diameter_mm: f64,
     /// Pitch in mm.

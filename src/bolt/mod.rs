@@ -20,6 +20,7 @@ pub use friction::{FINISHES, Finish, Friction, nut_factor, tightening_factor};
 pub use thread::{SIZES, Size, Thread};
 pub use written::{LIMITS, Limits, ParseBoltError};
 
+use crate::units::TorqueUnit;
 use core::f64::consts::PI;
 
 /// Which family of standards a bolt belongs to.
@@ -29,6 +30,16 @@ pub enum System {
     Metric,
     /// Unified inch thread, SAE grades.
     Inch,
+}
+
+impl System {
+    /// The unit of torque that goes with it.
+    pub fn torque_unit(self) -> TorqueUnit {
+        match self {
+            Self::Metric => TorqueUnit::NewtonMetre,
+            Self::Inch => TorqueUnit::PoundForceFoot,
+        }
+    }
 }
 
 /// How hard a bolt is to pull.

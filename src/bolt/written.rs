@@ -178,7 +178,8 @@ fn size<'p, 'a>(
 
 /// The size whose diameter is a quotient of two numbers, if that is whole.
 fn in_units(system: System, part: u32, whole: u32) -> Option<&'static Size> {
-    (part % whole == 0).then(|| Size::of(system, part / whole))?
+    part.is_multiple_of(whole)
+        .then(|| Size::of(system, part / whole))?
 }
 
 /// Whether what follows a number makes it inches.

@@ -223,6 +223,7 @@ impl<'a, 'q> Answering<'a, 'q> {
                 .zip(pack)
                 .map(|(tool, pack)| tool.pack_mount == pack.pack_mount),
             job: job.id.clone(),
+            bolt: job.bolt.clone(),
             direction: job.direction,
             score: asked.score,
             units: job.needed.unit,

@@ -6,6 +6,7 @@
 mod answering;
 mod asked;
 mod beside;
+mod bolt;
 mod comparing;
 mod called;
 mod contents;

@@ -54,7 +54,7 @@ impl Wording<'_> {
         self.catalogue.fill(key, values)
     }
 
-    fn say(&self, key: &str, values: &[(&str, &str)]) -> Sentence {
+    pub(super) fn say(&self, key: &str, values: &[(&str, &str)]) -> Sentence {
         self.catalogue.sentence(key, values)
     }
 
@@ -68,7 +68,7 @@ impl Wording<'_> {
         self.fill(&key, values)
     }
 
-    fn torque(&self, torque_nm: f64) -> String {
+    pub(super) fn torque(&self, torque_nm: f64) -> String {
         torque(self.catalogue, torque_nm, self.needed.unit)
     }
 
@@ -197,7 +197,7 @@ impl Wording<'_> {
 
     /// How the needed torque came about, where it is not the job's own single figure.
     fn needed_lines(&self, answer: &Answer) -> Vec<Sentence> {
-        let mut lines = Vec::new();
+        let mut lines: Vec<Sentence> = self.bolt_line(answer).into_iter().collect();
         if let Some((low, high)) = self.range_nm {
             let number = |torque_nm| {
                 let torque = Torque::from_newton_metres(torque_nm);
@@ -316,6 +316,7 @@ impl Wording<'_> {
             "answer.not_measured"
         };
         answer.headline = self.fill(key, &[]);
+        set(answer, self.bolt_line(answer).into_iter().collect());
         self.finish(answer);
     }
 
@@ -383,9 +384,17 @@ impl Wording<'_> {
 
     /// Cautions and reminders, and the whole sentence.
     fn finish(&self, answer: &mut Answer) {
+        if let Some(bolt) = answer.bolt.clone() {
+            answer.sure.extend(self.sure_of_bolt(&bolt));
+            answer.further.extend(self.loosening_line(answer));
+        }
         let has_torque = answer.basis != Basis::None || answer.of.is_some_and(|of| of > 0);
         if has_torque {
             self.cautions(answer);
+        }
+        if let Some(bolt) = &answer.bolt {
+            let cautions = self.bolt_cautions(bolt);
+            answer.cautions.extend(cautions);
         }
         let notice = answer.notice.iter().map(String::as_str);
         let sentences: Vec<&str> = notice

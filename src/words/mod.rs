@@ -4,6 +4,7 @@
 //! [`catalogue`] holds a language's templates.
 
 pub mod answer;
+pub mod bolt;
 pub mod catalogue;
 pub mod chart;
 pub mod compare;
