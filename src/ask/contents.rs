@@ -21,6 +21,8 @@ pub struct Contents {
     pub notice: Option<String>,
     /// Which edition this is and when it came out, in words.
     pub edition: String,
+    /// Said where newer results do not load and these are shown.
+    pub unloaded: String,
     /// Tools with a published run, in the standard field or any other, those of one maker together.
     pub tools: Vec<Choice>,
     /// Packs likewise.

@@ -66,6 +66,7 @@ pub(super) fn contents(results: &Results) -> Contents {
         publisher: dataset.publisher.clone(),
         notice: words::notice(catalogue, dataset),
         edition: words::edition(catalogue, dataset.editions.last()),
+        unloaded: words::unloaded(catalogue, dataset.editions.last()),
         tools: tools
             .into_iter()
             .map(|tool| Choice {

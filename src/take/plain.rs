@@ -105,9 +105,7 @@ impl Plain<'_> {
 
     /// Edition and licence; what is to be said where newer results do not load; the day of a copy.
     fn foot(&self, html: &mut String) {
-        let date = self.edition.map(|edition| edition.date.as_str());
-        let date = self.catalogue.date(date.unwrap_or_default());
-        let unloaded = self.catalogue.fill("error.old_results", &[("date", &date)]);
+        let unloaded = words::unloaded(self.catalogue, self.edition);
         let attributes = [
             " class=\"edition\" data-unloaded=\"",
             &attribute(&unloaded),
