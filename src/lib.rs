@@ -31,6 +31,7 @@ pub mod scatter;
 pub mod reach;
 pub mod ranking;
 pub mod compare;
+pub mod estimate;
 pub mod history;
 // The door.
 pub mod ask;

@@ -11,6 +11,7 @@ mod comparing;
 mod called;
 mod contents;
 mod curves;
+mod estimates;
 mod field;
 mod figures;
 mod folding;

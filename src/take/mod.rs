@@ -69,8 +69,9 @@ pub fn field(
     let newest = results.contents().editions.first().copied();
     let edition = edition(results, question.edition.or(newest).unwrap_or_default());
     let catalogue = results.catalogue();
+    let table = results.table(question)?;
     Ok(csv::csv(
-        &results.table(question)?.rows,
+        table.rows.iter().chain(&table.estimates),
         &words::edition(catalogue, edition),
         words::notice(catalogue, results.dataset()).as_deref(),
         digits,

@@ -80,15 +80,26 @@ impl Plain<'_> {
                 && all_reach
             {
                 all_reach = false;
-                let columns = table.headings.len().to_string();
-                html.push_str("<tr class=\"divider\">");
-                let span = [" colspan=\"", &columns, "\""].concat();
-                element(html, "td", &span, falls_short);
-                html.push_str("</tr>\n");
+                self.divider(html, falls_short);
             }
             self.row(html, row);
         }
+        if !table.estimates.is_empty() {
+            self.divider(html, &table.estimated);
+        }
+        for row in &table.estimates {
+            self.row(html, row);
+        }
         html.push_str("</tbody></table>\n");
+    }
+
+    /// A row with words across all columns.
+    fn divider(&self, html: &mut String, text: &str) {
+        let columns = self.table.headings.len().to_string();
+        html.push_str("<tr class=\"divider\">");
+        let span = [" colspan=\"", &columns, "\""].concat();
+        element(html, "td", &span, text);
+        html.push_str("</tr>\n");
     }
 
     fn row(&self, html: &mut String, row: &WordedRow) {

@@ -8,6 +8,7 @@ pub mod bolt;
 pub mod catalogue;
 pub mod chart;
 pub mod compare;
+pub mod estimate;
 pub mod fold;
 pub mod narrow;
 pub mod number;
