@@ -2,10 +2,12 @@
  * The answer in words, as they come.
  */
 
-import { made } from './form.js';
+import { sayLeading } from './edition.js';
+import { joined, made } from './form.js';
 
 /**
  * @typedef {import('./jobtorque.js').Answer} ShownAnswer
+ * @typedef {import('./jobtorque.js').Contents} ContentsAround
  */
 
 /** The block of the answer. */
@@ -19,7 +21,9 @@ export class AnswerBlock {
   #asides = made('p', 'asides');
   #warnings = made('p', 'warnings');
 
-  constructor() {
+  /** @param {ContentsAround} contents */
+  constructor(contents) {
+    this.contents = contents;
     this.element.setAttribute('part', 'answer');
     this.#fault.setAttribute('part', 'fault');
     this.#headline.setAttribute('part', 'headline');
@@ -48,7 +52,7 @@ export class AnswerBlock {
     const cautions = compact ? [...answer.cautions, ...answer.asides.slice(-1)].slice(0, 1) : answer.cautions;
     say(this.#cautions, cautions);
     say(this.#asides, compact ? [] : answer.asides);
-    say(this.#warnings, compact ? [] : answer.warnings);
+    sayLeading(this.#warnings, compact ? [] : answer.warnings, this.contents);
   }
 
   /**
@@ -68,8 +72,12 @@ export class HowSure {
   #warnings = made('p', 'warnings');
   #sentences = made('ul', '');
 
-  /** @param {string} summary */
-  constructor(summary) {
+  /**
+   * @param {string} summary
+   * @param {ContentsAround} contents
+   */
+  constructor(summary, contents) {
+    this.contents = contents;
     this.element.setAttribute('part', 'sure');
     this.element.append(made('summary', '', summary), this.#asides, this.#warnings, this.#sentences);
   }
@@ -77,7 +85,7 @@ export class HowSure {
   /** @param {ShownAnswer} answer */
   show(answer) {
     say(this.#asides, answer.asides);
-    say(this.#warnings, answer.warnings);
+    sayLeading(this.#warnings, answer.warnings, this.contents);
     this.#sentences.replaceChildren(...answer.sure.map((text) => made('li', '', joined(text))));
     this.element.hidden = answer.sure.length === 0;
   }
@@ -108,12 +116,4 @@ export class Reminders {
 function say(paragraph, sentences) {
   paragraph.textContent = joined(sentences.join(' '));
   paragraph.hidden = sentences.length === 0;
-}
-
-/**
- * A text whose numbers stay in one line with what they count.
- * @param {string} text
- */
-function joined(text) {
-  return text.replace(/(\d) /g, '$1\u00a0');
 }

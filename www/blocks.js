@@ -5,7 +5,9 @@
 import { AnswerBlock, HowSure, Reminders } from './answer.js';
 import { Chart } from './chart.js';
 import { PacksOnTool, SideBySide } from './compare.js';
+import { EditionLine, aboutResults } from './edition.js';
 import { SentenceForm, made } from './form.js';
+import { RunsBehind } from './runs.js';
 import { PairsTable, ReachingList } from './table.js';
 import { TakeRow } from './take.js';
 
@@ -35,7 +37,7 @@ import { TakeRow } from './take.js';
 /** What stands in the shadow root. */
 export class Blocks {
   sheet = made('div', 'sheet');
-  answer = new AnswerBlock();
+  answer;
   status = made('p', 'status');
   #source;
   /** @type {Section[]} */
@@ -52,8 +54,10 @@ export class Blocks {
    */
   constructor(source, contents, choose, onPage) {
     const { texts } = source.catalogue;
+    this.answer = new AnswerBlock(contents);
     this.chart = new Chart(choose);
-    const { answer, chart, status } = this;
+    this.runs = new RunsBehind(source, choose);
+    const { answer, chart, runs, status } = this;
     this.contents = contents;
     this.#source = source;
     const form = new SentenceForm(source.catalogue, contents, choose);
@@ -61,12 +65,12 @@ export class Blocks {
     const table = new PairsTable(texts, choose);
     const beside = new SideBySide(texts['section.compare'] ?? '');
     const packs = new PacksOnTool(texts, choose);
-    const sure = new HowSure(texts['section.how_sure'] ?? '');
+    const sure = new HowSure(texts['section.how_sure'] ?? '', contents);
     const reminders = new Reminders(texts['section.cautions'] ?? '');
-    const edition = made('p', 'edition', `${contents.edition} `);
+    const edition = new EditionLine(texts, contents, choose);
     const full = made('a', 'onwards', texts['section.full'] ?? '');
     full.setAttribute('part', 'full');
-    if (!onPage) edition.append(full);
+    if (!onPage) edition.element.append(' ', full);
     // The day of a copy stands in the page itself, as a sentence.
     const copy = made('slot', '');
     copy.name = 'copy';
@@ -77,24 +81,36 @@ export class Blocks {
 
     this.#sections = [
       ...(contents.notice ? [noticed(contents.notice)] : []),
-      ...(source.old ? [oldResults(contents.unloaded)] : []),
       [form.element, (shown) => form.show(shown.question, shown.answer)],
       [answer.element, (shown) => answer.show(shown.answer, shown.compact)],
       [plate, (shown) => this.#showPlate(shown, list)],
+      [
+        edition.element,
+        (shown) => {
+          full.href = shown.full;
+          edition.show(shown.answer, shown.compact);
+        },
+      ],
       [beside.element, (shown) => this.#showPanels(shown, beside, packs)],
       [packs.element],
-      [edition, (shown) => (full.href = shown.full)],
       [copy],
       [take.element, (shown) => take.show(shown)],
       [sure.element, (shown) => sure.show(shown.answer)],
+      [runs.element, (shown) => runs.show(shown.question)],
       [reminders.element, (shown) => reminders.show(shown.answer)],
       [table.element, (shown) => this.#showTable(shown, table)],
-      ...(onPage ? [] : about(texts, contents)),
+      ...(onPage ? [] : aboutResults(texts, contents).map((block) => /** @type {Section} */ ([block]))),
       [status],
     ];
     this.sheet.setAttribute('part', 'sheet');
     this.sheet.lang = source.catalogue.lang;
     this.sheet.append(...this.#sections.map(([element]) => element));
+  }
+
+  /** Lets go of everything outside. */
+  disconnect() {
+    this.chart.disconnect();
+    this.runs.close();
   }
 
   /** @param {Shown} shown */
@@ -162,33 +178,4 @@ function noticed(text) {
   const notice = made('p', 'notice', text);
   notice.setAttribute('part', 'notice');
   return [notice];
-}
-
-/**
- * Said where the results did not load and those of the page are shown.
- * @param {string} text
- * @returns {Section}
- */
-function oldResults(text) {
-  return [made('p', 'fault', text)];
-}
-
-/**
- * Who measured, who paid, and under which licence the figures stand.
- * @param {Record<string, string>} texts
- * @param {AllContents} contents
- * @returns {Section[]}
- */
-function about(texts, contents) {
-  /** @type {(key: string, lines: (string | null)[]) => Section} */
-  const block = (key, lines) => {
-    const details = made('details', 'about');
-    const paragraphs = lines.filter((line) => line !== null).map((line) => made('p', '', line));
-    details.append(made('summary', '', texts[key] ?? ''), ...paragraphs);
-    return [details];
-  };
-  return [
-    block('section.measured', [contents.summary, contents.disclosure]),
-    block('section.data', [contents.title, contents.publisher, contents.edition, contents.license]),
-  ];
 }

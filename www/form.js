@@ -33,6 +33,14 @@ export function made(name, className, text) {
   return element;
 }
 
+/**
+ * A text whose numbers stay in one line with what they count.
+ * @param {string} text
+ */
+export function joined(text) {
+  return text.replace(/(\d) /g, '$1\u00a0');
+}
+
 /** The form, made once; its controls keep their place and the focus. */
 export class SentenceForm {
   element = made('form', 'ask');

@@ -107,7 +107,7 @@ export class JobTorqueElement extends Base {
 
   #stop() {
     removeEventListener('hashchange', this.#fromAddress);
-    this.#blocks?.chart.disconnect();
+    this.#blocks?.disconnect();
     this.#blocks = null;
     this.#source?.close();
     this.#source = null;
@@ -219,27 +219,18 @@ export class JobTorqueElement extends Base {
    * @param {unknown} fault
    */
   #giveUp(fault) {
-    const refused = isRefused(fault) ? fault : null;
-    const loading = fault instanceof LoadFault ? fault : null;
-    const texts = loading ? loading.catalogue?.texts : this.#source?.catalogue.texts;
-    const plain = this.querySelector('table') !== null;
-    /** @type {string | undefined} */
-    let text = refused?.message;
-    if (loading?.key === 'error.no_results') {
-      const old = this.querySelector('[data-unloaded]');
-      text = old instanceof HTMLElement ? old.dataset.unloaded : texts?.[loading.key];
-    } else if (loading || isTrap(fault)) {
-      text = texts?.[plain ? 'error.live_part' : 'error.no_results'];
-    }
-    if (text) {
-      const root = this.#emptied();
-      root.append(made('p', 'fault', text), made('slot', ''));
-      if (!plain) root.append(linkTo(this.#fullAddress(), texts?.['section.full'] ?? ''));
-    }
-    this.#blocks?.chart.disconnect();
+    /** @type {Problem[]} */
+    const problems = Array.isArray(fault) ? fault : [];
+    const known = fault instanceof LoadFault || isTrap(fault) || problems.length > 0;
+    const catalogue = fault instanceof LoadFault ? fault.catalogue : this.#source?.catalogue;
+    const key = fault instanceof LoadFault ? fault.key : isTrap(fault) ? 'error.live_part' : '';
+    const text = catalogue?.texts[key];
+    if (text) this.#emptied().append(made('p', 'fault', text), document.createElement('slot'));
+    this.#blocks?.disconnect();
     this.#blocks = null;
-    this.#fault(text ?? String(fault), refused?.problems ?? []);
-    if (!text && !loading) throw fault;
+    const message = text ?? problems.map((problem) => `${problem.pointer}: ${problem.message}`).join('\n');
+    this.#fault(message || String(fault), problems);
+    if (!known) throw fault;
   }
 
   /** The shadow root with nothing in it but the style. A copy of a page may bring one along. */
@@ -296,25 +287,6 @@ export class JobTorqueElement extends Base {
  */
 function isProblem(fault) {
   return typeof fault === 'object' && fault !== null && 'pointer' in fault && 'message' in fault;
-}
-
-/**
- * Whether something thrown says why a dataset is not shown.
- * @param {unknown} fault
- * @returns {fault is { message: string, problems: Problem[] }}
- */
-function isRefused(fault) {
-  return typeof fault === 'object' && fault !== null && 'problems' in fault && 'message' in fault;
-}
-
-/**
- * @param {string} address
- * @param {string} text
- */
-function linkTo(address, text) {
-  const link = made('a', 'onwards', text);
-  link.href = address;
-  return link;
 }
 
 reflect(JobTorqueElement);

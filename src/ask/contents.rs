@@ -1,5 +1,6 @@
 //! What a dataset offers to choose from.
 
+use super::passage::Passage;
 use crate::dataset::types::{Direction, Size};
 use serde::Serialize;
 
@@ -11,18 +12,10 @@ pub struct Contents {
     pub title: String,
     /// What was measured.
     pub summary: Option<String>,
-    /// Who paid, who lent.
-    pub disclosure: String,
     /// Licence of the data.
     pub license: String,
-    /// Who publishes the results.
-    pub publisher: Option<String>,
     /// Says that the data are made up, if they are.
     pub notice: Option<String>,
-    /// Which edition this is and when it came out, in words.
-    pub edition: String,
-    /// Said where newer results do not load and these are shown.
-    pub unloaded: String,
     /// Tools with a published run, in the standard field or any other, those of one maker together.
     pub tools: Vec<Choice>,
     /// Packs likewise.
@@ -34,13 +27,33 @@ pub struct Contents {
     /// Rigs.
     pub rigs: Vec<Choice>,
     /// Editions, newest first.
-    pub editions: Vec<u32>,
+    pub editions: Vec<EditionTold>,
+    /// How it was measured, and who paid.
+    pub measured: Vec<Passage>,
+    /// How to cite the newest edition, and its licence.
+    pub citation: Vec<String>,
     /// What the form asks when nothing has been chosen: the first job of the file, or 100 N·m.
     pub default_job: String,
     /// The condition factor that is offered first where a fastener is no longer fresh.
     pub first_factor: f64,
     /// Whether there are so many tools or pairs that one is found by typing rather than by looking.
     pub is_large: bool,
+}
+
+/// An edition in words.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+pub struct EditionTold {
+    /// Its number.
+    pub edition: u32,
+    /// Its name: number and date.
+    pub name: String,
+    /// What it brought, and what it corrected.
+    pub lines: Vec<String>,
+    /// The warning beside a result that it corrected.
+    pub corrected: String,
+    /// Says that a newer one is out, if it is.
+    pub outdated: Option<String>,
 }
 
 /// One thing to choose.

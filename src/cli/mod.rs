@@ -11,6 +11,7 @@ mod packs;
 mod page;
 mod rank;
 mod reduce;
+mod runs;
 mod serve;
 mod text;
 
@@ -44,6 +45,8 @@ enum Command {
     Compare(compare::Compare),
     /// Hold the packs on one tool against each other
     Packs(packs::Packs),
+    /// Show the runs behind a pair, and its place in each edition
+    Runs(runs::Runs),
     /// List every problem in a dataset
     Check(check::Check),
     /// Reduce one run from one log
@@ -113,6 +116,7 @@ pub fn run() -> ExitCode {
         Command::Rank(rank) => rank.run(),
         Command::Compare(compare) => compare.run(),
         Command::Packs(packs) => packs.run(),
+        Command::Runs(runs) => runs.run(),
         Command::Check(check) => check.run(),
         Command::Reduce(reduce) => reduce.run(),
         Command::Schema => print(&crate::dataset::schema::schema()),

@@ -37,7 +37,7 @@ pub(super) fn columns(mut table: WordedTable, keys: &[&str]) -> WordedTable {
     table
         .headings
         .retain(|_| column.next().copied().unwrap_or_default());
-    for row in table.rows.iter_mut().chain(&mut table.estimates) {
+    for row in &mut table.rows {
         let mut column = kept.iter();
         row.cells
             .retain(|_| column.next().copied().unwrap_or_default());
@@ -52,8 +52,9 @@ pub(super) fn table(table: &WordedTable) -> String {
         .iter()
         .enumerate()
         .map(|(column, heading)| {
-            let rows = table.rows.iter().chain(&table.estimates);
-            let cells = rows
+            let cells = table
+                .rows
+                .iter()
                 .filter_map(|row| row.cells.get(column))
                 .map(|cell| width(cell));
             cells
@@ -67,10 +68,6 @@ pub(super) fn table(table: &WordedTable) -> String {
         .iter()
         .map(|heading| heading.text.as_str())
         .collect();
-    let line = |cells: &[String]| {
-        let cells: Vec<&str> = cells.iter().map(String::as_str).collect();
-        aligned(&cells, &table.headings, &widths)
-    };
     let mut lines = vec![aligned(&headings, &table.headings, &widths)];
     let mut all_reach = true;
     for row in &table.rows {
@@ -78,11 +75,8 @@ pub(super) fn table(table: &WordedTable) -> String {
             all_reach = false;
             lines.extend(table.falls_short.iter().map(|text| format!("-- {text} --")));
         }
-        lines.push(line(&row.cells));
-    }
-    if !table.estimates.is_empty() {
-        lines.push(format!("-- {} --", table.estimated));
-        lines.extend(table.estimates.iter().map(|row| line(&row.cells)));
+        let cells: Vec<&str> = row.cells.iter().map(String::as_str).collect();
+        lines.push(aligned(&cells, &table.headings, &widths));
     }
     lines.join("\n")
 }
@@ -106,10 +100,23 @@ fn aligned(cells: &[&str], headings: &[Heading], widths: &[usize]) -> String {
 /// The rows of a panel with aligned columns, under their headings if they have any.
 pub(super) fn grid(panel: &Panel) -> String {
     let headings = Some(&panel.headings).filter(|headings| !headings.is_empty());
-    let lines: Vec<&Vec<String>> = headings
-        .into_iter()
-        .chain(panel.rows.iter().map(|row| &row.cells))
-        .collect();
+    let cells = panel.rows.iter().map(|row| &row.cells);
+    lined_up(
+        &headings.into_iter().chain(cells).collect::<Vec<_>>(),
+        false,
+    )
+}
+
+/// Figures under their headings, against the right.
+pub(super) fn figures(headings: &Vec<String>, rows: &[Vec<String>]) -> String {
+    lined_up(
+        &[headings].into_iter().chain(rows).collect::<Vec<_>>(),
+        true,
+    )
+}
+
+/// Lines with aligned columns: against the right, or against the left.
+fn lined_up(lines: &[&Vec<String>], right: bool) -> String {
     let full = |column: usize| {
         let cells = lines.iter().filter_map(|cells| cells.get(column));
         cells.map(|cell| width(cell)).max().unwrap_or_default()
@@ -117,7 +124,11 @@ pub(super) fn grid(panel: &Panel) -> String {
     let line = |cells: &&Vec<String>| {
         let padded = cells.iter().enumerate().map(|(column, cell)| {
             let space = " ".repeat(full(column).saturating_sub(width(cell)));
-            format!("{cell}{space}")
+            if right {
+                format!("{space}{cell}")
+            } else {
+                format!("{cell}{space}")
+            }
         });
         padded.collect::<Vec<_>>().join("  ").trim_end().to_owned()
     };

@@ -16,29 +16,60 @@ pub enum Part {
 /// What `run` is to edition `edition`: it counts if it belongs to that edition or an earlier one,
 /// is no control run and is not set aside by that edition or an earlier one.
 pub fn part_of(run: &Run, edition: u32) -> Part {
-    let published = run.edition.is_some_and(|first| first <= edition);
-    let set_aside = run
-        .excluded
-        .as_ref()
-        .and_then(|exclusion| exclusion.edition)
-        .is_some_and(|since| since <= edition);
-    match (published && !run.control.unwrap_or(false), set_aside) {
+    match (
+        is_published(run, edition) && !is_control(run),
+        is_set_aside(run, edition),
+    ) {
         (false, _) => Part::None,
         (true, true) => Part::SetAside,
         (true, false) => Part::Counts,
     }
 }
 
+/// Whether `run` is a control run that edition `edition` knows of and does not set aside.
+pub fn controls(run: &Run, edition: u32) -> bool {
+    is_control(run) && is_published(run, edition) && !is_set_aside(run, edition)
+}
+
+fn is_control(run: &Run) -> bool {
+    run.control.unwrap_or(false)
+}
+
+fn is_published(run: &Run, edition: u32) -> bool {
+    run.edition.is_some_and(|first| first <= edition)
+}
+
+fn is_set_aside(run: &Run, edition: u32) -> bool {
+    let exclusion = run.excluded.as_ref();
+    exclusion
+        .and_then(|exclusion| exclusion.edition)
+        .is_some_and(|since| since <= edition)
+}
+
 /// The factor by which edition `edition` multiplies the torque of the runs of a day: the product
 /// of the factors of all corrections up to it.
 pub fn torque_factor(editions: &[Edition], day: &str, edition: u32) -> f64 {
-    editions
+    let factors = torque_factors(editions, day, edition);
+    factors.map(|(_, factor)| factor).product()
+}
+
+/// The factors of all corrections up to edition `edition` on the torque of the runs of a day, each
+/// with the number of the edition that makes it.
+pub fn torque_factors<'a>(
+    editions: &'a [Edition],
+    day: &'a str,
+    edition: u32,
+) -> impl Iterator<Item = (u32, f64)> + 'a {
+    let until = editions
         .iter()
-        .filter(|other| other.edition <= edition)
-        .flat_map(|other| &other.corrections)
-        .filter(|correction| correction.days.iter().any(|other| other == day))
-        .filter_map(|correction| correction.torque_factor)
-        .product()
+        .filter(move |other| other.edition <= edition);
+    let corrections = until.flat_map(|other| {
+        let corrections = other.corrections.iter();
+        corrections.map(move |correction| (other.edition, correction))
+    });
+    corrections
+        .filter(move |(_, correction)| correction.days.iter().any(|other| other == day))
+        .filter_map(|(edition, correction)| Some((edition, correction.torque_factor?)))
 }
 
 #[cfg(test)]
@@ -87,6 +118,17 @@ mod tests {
             ),
             Part::None
         );
+    }
+
+    #[test]
+    fn control_runs_serve_from_their_edition_until_they_are_set_aside() {
+        let control = Run {
+            control: Some(true),
+            ..run(Some(2), Some(4))
+        };
+        let serves: Vec<bool> = (1..=4).map(|edition| controls(&control, edition)).collect();
+        assert_eq!(serves, [false, true, true, false]);
+        assert!(!controls(&run(Some(1), None), 2));
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! What a dataset offers.
 
-use super::Results;
+use super::{Results, measured};
 use crate::ask::contents::{Choice, Contents, JobChoice};
 use crate::dataset::types::Tool;
 use crate::history::editions::{Part, part_of};
@@ -61,12 +61,8 @@ pub(super) fn contents(results: &Results) -> Contents {
     Contents {
         title: dataset.title.clone(),
         summary: dataset.summary.clone(),
-        disclosure: dataset.disclosure.clone(),
         license: dataset.license.clone(),
-        publisher: dataset.publisher.clone(),
         notice: words::notice(catalogue, dataset),
-        edition: words::edition(catalogue, dataset.editions.last()),
-        unloaded: words::unloaded(catalogue, dataset.editions.last()),
         tools: tools
             .into_iter()
             .map(|tool| Choice {
@@ -107,12 +103,9 @@ pub(super) fn contents(results: &Results) -> Contents {
             .iter()
             .map(|rig| plain(&rig.id, rig.name.as_deref().unwrap_or(&rig.id)))
             .collect(),
-        editions: dataset
-            .editions
-            .iter()
-            .rev()
-            .map(|edition| edition.edition)
-            .collect(),
+        editions: words::measured::editions(catalogue, dataset),
+        measured: words::measured::measured(catalogue, dataset, &measured::extent(results)),
+        citation: words::measured::citation(catalogue, dataset),
         default_job: dataset
             .jobs
             .first()

@@ -2,6 +2,7 @@
 
 use super::Results;
 use super::asked::Asked;
+use super::control::ControlDays;
 use super::reduced::Reduced;
 use crate::history::editions::{Part, part_of, torque_factor};
 use crate::joint::JointLine;
@@ -20,6 +21,8 @@ pub(super) struct Field<'a> {
     /// Whether the whole field can be scored by power: else every score is a rise rate, so that
     /// the two are never compared.
     pub scored_by_power: bool,
+    /// What its rig's control runs say of its days.
+    pub control: ControlDays,
     /// Measured combinations in the order of the file's tools and packs.
     pub members: Vec<Member<'a>>,
     /// Runs set aside, by tool and pack.
@@ -104,6 +107,7 @@ impl<'a> Field<'a> {
         let joint = joint_line(asked);
         Self {
             window_s: asked.window_s,
+            control: ControlDays::of(results, asked.rig_place, asked.edition),
             scored_by_power: members
                 .iter()
                 .all(|member| member.combination.has_work(joint.as_ref())),
@@ -120,7 +124,7 @@ impl<'a> Field<'a> {
 }
 
 /// A run as an edition has it: its torque multiplied by the edition's factor.
-fn counted(reduced: &Reduced, factor: f64, window_s: f64) -> Counted<'_> {
+pub(super) fn counted(reduced: &Reduced, factor: f64, window_s: f64) -> Counted<'_> {
     let largest_nm = f64::from(reduced.buildup.largest_dnm) / 10.0;
     if factor == 1.0 {
         let curve = Cow::Borrowed(&reduced.curve);

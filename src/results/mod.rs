@@ -1,24 +1,25 @@
 //! A checked dataset and a text catalogue, every run reduced once: the one door to all answers.
 //!
-//! [`Results::ask`], [`Results::table`], [`Results::contents`] and [`Results::curves`] are all
-//! that the command line, the page and the tests use.
+//! [`Results::ask`], [`Results::table`], [`Results::runs`], [`Results::contents`] and
+//! [`Results::curves`] are all that the command line, the page and the tests use.
 
 mod answering;
 mod asked;
 mod beside;
-mod bolt;
 mod comparing;
 mod called;
 mod contents;
+mod control;
 mod curves;
-mod estimates;
 mod field;
 mod figures;
 mod folding;
 mod intervals;
+mod measured;
 mod narrowing;
 mod packs;
 mod reduced;
+mod runs;
 mod stock;
 mod tabling;
 mod uncertainty;
@@ -28,6 +29,7 @@ use crate::ask::answer::Answer;
 use crate::ask::compare::{Comparison, Packs, Panels};
 use crate::ask::contents::{Contents, Found};
 use crate::ask::question::Question;
+use crate::ask::runs::{RunsBehind, WordedRuns};
 use crate::ask::table::{Table, WordedTable};
 use crate::dataset::check::check;
 use crate::dataset::read::Reading;
@@ -35,6 +37,7 @@ use crate::dataset::types::{BuildUp, Dataset, Setup};
 use crate::problem::Problem;
 use crate::words;
 use crate::words::catalogue::Catalogue;
+use crate::words::runs::RunsWording;
 use crate::words::table::TableWording;
 use answering::Answering;
 use asked::Asked;
@@ -140,6 +143,32 @@ impl Results {
             (Some(tool), Some(pack)) => answering.pair(tool, pack),
             _ => answering.list(),
         })
+    }
+
+    /// The runs behind one pair, its days, its place in every edition, and what it did on real
+    /// fasteners.
+    ///
+    /// # Errors
+    ///
+    /// As [`Results::ask`]; also if tool or pack is open. A job is not needed.
+    pub fn runs(&self, question: &Question) -> Result<RunsBehind, Problem> {
+        runs::behind(self, question)
+    }
+
+    /// The runs behind one pair in words.
+    ///
+    /// # Errors
+    ///
+    /// As [`Results::runs`].
+    pub fn worded_runs(&self, question: &Question) -> Result<WordedRuns, Problem> {
+        let behind = self.runs(question)?;
+        let needed = Asked::of(self, question)?.job.map(|job| job.needed.unit);
+        let wording = RunsWording {
+            catalogue: &self.catalogue,
+            unit: needed.or(question.units).unwrap_or_default(),
+            dataset: &self.dataset,
+        };
+        Ok(wording.worded(&behind))
     }
 
     /// The number of the newest edition.

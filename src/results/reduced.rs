@@ -17,6 +17,7 @@ pub(super) struct Reduced {
     pub pack: usize,
     pub setup: usize,
     pub rig: usize,
+    pub day: usize,
     pub buildup: BuildUp,
     pub curve: Curve,
     pub measures: Measures,
@@ -62,7 +63,8 @@ fn reduced(dataset: &Dataset, places: &Places, place: usize) -> Option<Result<Re
     let run = dataset.runs.get(place)?;
     let or_first =
         |places: &ById, id: Option<&str>| id.map_or(Some(0), |id| places.get(id).copied());
-    let day = dataset.days.get(*places.days.get(run.day.as_str())?)?;
+    let day_place = *places.days.get(run.day.as_str())?;
+    let day = dataset.days.get(day_place)?;
     let rig_place = or_first(&places.rigs, day.rig.as_deref())?;
     let rig = dataset.rigs.get(rig_place)?;
     let buildup = match &run.buildup {
@@ -78,6 +80,7 @@ fn reduced(dataset: &Dataset, places: &Places, place: usize) -> Option<Result<Re
         pack: *places.packs.get(run.pack.as_str())?,
         setup: or_first(&places.setups, run.setup.as_deref())?,
         rig: rig_place,
+        day: day_place,
         measures: Measures::of(&curve, rig.window_s()),
         buildup,
         curve,

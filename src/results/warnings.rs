@@ -38,6 +38,7 @@ pub(super) fn of_member(
     if !calibrated(results, member) {
         warnings.push(Warning::NoCalibration);
     }
+    warnings.extend(suspect_days(results, field, member));
     warnings.extend(tool(results, member));
     warnings.extend(corrections(results, member, edition));
     warnings
@@ -80,20 +81,26 @@ fn runs(member: &Member) -> Vec<Warning> {
 fn calibrated(results: &Results, member: &Member) -> bool {
     let dataset = &results.dataset;
     member.runs.iter().all(|&place| {
-        let rig = results
-            .runs
-            .get(place)
-            .and_then(|run| dataset.rigs.get(run.rig));
-        let day = dataset
-            .runs
-            .get(place)
-            .and_then(|run| dataset.days.iter().find(|day| day.id == run.day));
-        rig.zip(day).is_some_and(|(rig, day)| {
-            rig.calibrations
-                .iter()
-                .any(|calibration| calibration.date <= day.date)
-        })
+        let run = results.runs.get(place);
+        let rig = run.and_then(|run| dataset.rigs.get(run.rig));
+        let day = run.and_then(|run| dataset.days.get(run.day));
+        rig.zip(day)
+            .is_some_and(|(rig, day)| rig.calibration_on(&day.date).is_some())
     })
+}
+
+/// Days of counted runs on which the control run was off.
+fn suspect_days(results: &Results, field: &Field, member: &Member) -> Vec<Warning> {
+    let runs = member.runs.iter();
+    let days = runs.filter_map(|&place| Some(results.runs.get(place)?.day));
+    let suspect = days.filter(|&day| field.control.suspect(day) == Some(true));
+    let mut dates: Vec<&str> = suspect
+        .filter_map(|day| Some(results.dataset.days.get(day)?.date.as_str()))
+        .collect();
+    dates.sort_unstable();
+    dates.dedup();
+    let warning = |date: &str| Warning::SuspectDay(date.to_owned());
+    dates.into_iter().map(warning).collect()
 }
 
 fn tool(results: &Results, member: &Member) -> Vec<Warning> {

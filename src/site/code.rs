@@ -29,6 +29,8 @@ const MODULES: &[&str] = &[
     "mark.js",
     "chart.js",
     "beside.js",
+    "runs.js",
+    "edition.js",
     "save.js",
     "take.js",
     "compare.js",
@@ -87,13 +89,14 @@ const CARRIED: Option<Code> = Some(Code {
 const CARRIED: Option<Code> = None;
 
 /// The templates and the parts of the style sheet that every program carries.
-const TEMPLATES: [(&str, &str); 7] = [
+const TEMPLATES: [(&str, &str); 8] = [
     ("page.html", include_str!("../../www/page.html")),
     ("post.html", include_str!("../../www/post.html")),
     ("style.css", include_str!("../../www/style.css")),
     ("chart.css", include_str!("../../www/chart.css")),
     ("compare.css", include_str!("../../www/compare.css")),
     ("lists.css", include_str!("../../www/lists.css")),
+    ("runs.css", include_str!("../../www/runs.css")),
     ("layout.css", include_str!("../../www/layout.css")),
 ];
 
@@ -124,6 +127,7 @@ pub fn style() -> Result<String, SiteError> {
         "chart.css",
         "lists.css",
         "compare.css",
+        "runs.css",
         "layout.css",
     ]
     .map(www);

@@ -66,12 +66,15 @@ pub fn field(
     question: &Question,
     digits: fn(f64) -> String,
 ) -> Result<String, Problem> {
-    let newest = results.contents().editions.first().copied();
+    let newest = results
+        .dataset()
+        .editions
+        .last()
+        .map(|edition| edition.edition);
     let edition = edition(results, question.edition.or(newest).unwrap_or_default());
     let catalogue = results.catalogue();
-    let table = results.table(question)?;
     Ok(csv::csv(
-        table.rows.iter().chain(&table.estimates),
+        &results.table(question)?.rows,
         &words::edition(catalogue, edition),
         words::notice(catalogue, results.dataset()).as_deref(),
         digits,

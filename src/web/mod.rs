@@ -12,6 +12,7 @@ use crate::ask::answer::Answer;
 use crate::ask::compare::Panels;
 use crate::ask::contents::{Contents, Found};
 use crate::ask::question::Question;
+use crate::ask::runs::WordedRuns;
 use crate::ask::table::WordedTable;
 use crate::ask::taken::Taken;
 use crate::chart::draw::{Look, draw};
@@ -21,7 +22,6 @@ use crate::dataset::read::value::Value;
 use crate::problem::Problem;
 use crate::results::Results;
 use crate::take::take;
-use crate::words;
 use canvas::Canvas;
 use object::{Object, digits};
 use serde::Serialize;
@@ -41,19 +41,13 @@ impl Jobtorque {
     ///
     /// # Errors
     ///
-    /// Throws `message`, a sentence for visitors, and `problems`, every `Problem`.
+    /// Throws an array of every `Problem`.
     #[wasm_bindgen(constructor)]
     pub fn new(data: JsValue, catalogue: JsValue) -> Result<Jobtorque, JsValue> {
-        let problems = match asked::read(catalogue.clone()) {
-            Ok(texts) => match Results::new(dataset::read::read(&Object(data)), texts) {
-                Ok(results) => return Ok(Self { results }),
-                Err(problems) => problems,
-            },
-            Err(problems) => problems,
-        };
-        let message = asked::read(catalogue).map(|texts| words::refused(&texts, &problems));
-        let message = message.unwrap_or_default();
-        Err(thrown(&Refused { message, problems }))
+        let catalogue = asked::read(catalogue).map_err(|problems| thrown(problems.as_slice()))?;
+        let results = Results::new(dataset::read::read(&Object(data)), catalogue)
+            .map_err(|problems| thrown(problems.as_slice()))?;
+        Ok(Self { results })
     }
 
     /// What there is to choose from.
@@ -125,6 +119,17 @@ impl Jobtorque {
         handed_over(&panels.map_err(|problem| thrown(&problem))?)
     }
 
+    /// The runs behind a pair, in words.
+    ///
+    /// # Errors
+    ///
+    /// As `ask`; also if tool or pack is open.
+    pub fn runs(&self, question: Ts<Question>) -> Result<Ts<WordedRuns>, JsValue> {
+        let question: Question = handed_in(question.js_value())?;
+        let runs = self.results.worded_runs(&question);
+        handed_over(&runs.map_err(|problem| thrown(&problem))?)
+    }
+
     /// Draws the curves that belong to an answer, sizes the canvas to suit, and says where words
     /// go.
     ///
@@ -154,13 +159,6 @@ impl Jobtorque {
         draw(&view, &look, &mut canvas);
         handed_over(&view)
     }
-}
-
-/// Why nothing is shown of a dataset.
-#[derive(Serialize)]
-struct Refused {
-    message: String,
-    problems: Vec<Problem>,
 }
 
 fn handed_in<T: Value>(object: JsValue) -> Result<T, JsValue> {

@@ -19,6 +19,8 @@ pub enum Warning {
     BeyondJointLine,
     /// No calibration was in force on the day of some counted run.
     NoCalibration,
+    /// The control run of this day, `YYYY-MM-DD`, was off.
+    SuspectDay(String),
     /// The pack was not full at the start.
     PackNotFull,
     /// A tool tested was lent, by whom.
@@ -53,14 +55,13 @@ impl Warning {
             }
             Self::BeyondJointLine => catalogue.fill("warning.joint_extended", &[]),
             Self::NoCalibration => catalogue.fill("warning.no_calibration", &[]),
+            Self::SuspectDay(date) => suspect_day(catalogue, date),
             Self::PackNotFull => catalogue.fill("warning.pack_not_full", &[]),
             Self::Lent(None) => catalogue.fill("warning.lent", &[]),
             Self::Lent(Some(from)) => catalogue.fill("warning.lent_by", &[("from", from)]),
             Self::Given(None) => catalogue.fill("warning.given", &[]),
             Self::Given(Some(from)) => catalogue.fill("warning.given_by", &[("from", from)]),
-            Self::Corrected(edition) => {
-                catalogue.fill("warning.corrected", &[("edition", &edition.to_string())])
-            }
+            Self::Corrected(edition) => corrected(catalogue, *edition),
             Self::Discontinued(month) => {
                 catalogue.fill("warning.discontinued", &[("date", &catalogue.date(month))])
             }
@@ -69,4 +70,14 @@ impl Warning {
             Self::ForwardOnly => catalogue.fill("warning.forward_only", &[]),
         }
     }
+}
+
+/// The control run of a day was off.
+pub(super) fn suspect_day(catalogue: &Catalogue, date: &str) -> String {
+    catalogue.fill("warning.suspect_day", &[("date", &catalogue.date(date))])
+}
+
+/// An edition corrected earlier results.
+pub(super) fn corrected(catalogue: &Catalogue, edition: u32) -> String {
+    catalogue.fill("warning.corrected", &[("edition", &edition.to_string())])
 }

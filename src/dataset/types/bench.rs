@@ -82,6 +82,14 @@ impl Rig {
     pub fn smooth_s(&self) -> f64 {
         self.smooth_s.unwrap_or(0.04)
     }
+
+    /// The calibration in force on a day, `YYYY-MM-DD`: the latest not after it.
+    pub fn calibration_on(&self, date: &str) -> Option<&Calibration> {
+        let in_force = self.calibrations.iter();
+        in_force
+            .filter(|calibration| calibration.date.as_str() <= date)
+            .max_by(|a, b| a.date.cmp(&b.date))
+    }
 }
 
 /// What a rig works torque out from.
@@ -111,6 +119,13 @@ pub struct Calibration {
     pub nm_per_kn: Option<f64>,
     /// Anything else.
     pub note: Option<String>,
+}
+
+impl Calibration {
+    /// Coverage factor of the expanded uncertainty.
+    pub fn coverage_factor(&self) -> f64 {
+        self.coverage_factor.unwrap_or(2.0)
+    }
 }
 
 /// A joint: how far it turns for which torque.
