@@ -74,7 +74,7 @@ export class Blocks {
     // The day of a copy stands in the page itself, as a sentence.
     const copy = made('slot', '');
     copy.name = 'copy';
-    const take = new TakeRow(source, onPage, (message) => (status.textContent = message));
+    const take = new TakeRow(source, chart, onPage, (message) => (status.textContent = message));
     const plate = made('div', 'plate');
     plate.append(list.element, chart.element);
     status.setAttribute('role', 'status');

@@ -15,6 +15,19 @@ import { made } from './form.js';
  * @typedef {import('./form.js').Choice} ChosenCurves
  */
 
+/**
+ * The chart drawn for a picture, in the colours of paper: its lines, its words in their places, and
+ * the names that stand below it.
+ * @typedef {object} Drawing
+ * @property {HTMLCanvasElement} canvas
+ * @property {{ label: Label, colour: string }[]} words
+ * @property {{ text: string, colour: string }[]} key
+ * @property {string} font
+ * @property {string} ink
+ * @property {string} quiet
+ * @property {string} ground
+ */
+
 /** The marks before the names of curves, in their order, as they are drawn. */
 const MARKS = { full: '●', dashed: '■', dotted: '▲', dashdot: '◆', dashdots: '▼' };
 
@@ -124,6 +137,42 @@ export class Chart {
     this.#draw();
   }
 
+  /**
+   * Draws for a picture; nothing if there is no curve.
+   * @param {Frame} frame
+   * @param {number} ratio
+   * @returns {Drawing | null}
+   */
+  drawn(frame, ratio) {
+    if (!this.#paint || this.element.hidden) return null;
+    const onPaper = this.element.classList.contains('printing');
+    this.element.classList.add('printing');
+    const look = { ...this.#look(), ratio };
+    const [ink, quiet] = ['--ink', '--quiet'].map((name) => written(this.#colour(name)));
+    this.element.classList.toggle('printing', onPaper);
+    const canvas = document.createElement('canvas');
+    const view = this.#paint(canvas, { ...frame, runs: this.#runs }, look);
+    const colours = look.curves.map(written);
+    const colourOf = (/** @type {number} */ place) => colours[Math.min(place, colours.length - 1)] ?? '';
+    const ticks = [view.time_unit, view.torque_unit]
+      .concat(view.time_ticks.map((tick) => tick.label))
+      .concat(view.torque_ticks.map((tick) => tick.label));
+    const words = ticks.map((label) => ({ label, colour: quiet ?? '' }));
+    words.push({ label: view.needed, colour: written(look.needed) });
+    const key = [];
+    for (const [place, { kind, pair, label, crossing }] of view.curves.entries()) {
+      const [text, colour] = [`${MARKS[kind]} ${pair.name}`, colourOf(place)];
+      if (label) words.push({ label: { ...label, text }, colour });
+      else key.push({ text, colour });
+      if (crossing?.label) words.push({ label: crossing.label, colour });
+    }
+    const { band } = view;
+    if (band?.label) words.push({ label: band.label, colour: colourOf(0) });
+    else if (band) key.push({ text: band.text, colour: colourOf(0) });
+    const font = getComputedStyle(this.#words).fontFamily;
+    return { canvas, words, key, font, ink: ink ?? '', quiet: quiet ?? '', ground: written(look.ground) };
+  }
+
   #draw() {
     const { clientWidth, clientHeight } = this.#plot;
     if (!this.#paint || clientWidth === 0 || clientHeight === 0) return;
@@ -220,6 +269,14 @@ function painted(colour) {
   context.fillRect(0, 0, 1, 1);
   const [red = 0, green = 0, blue = 0] = context.getImageData(0, 0, 1, 1).data;
   return [red, green, blue];
+}
+
+/**
+ * A colour as style sheets write it.
+ * @param {[number, number, number]} colour
+ */
+function written(colour) {
+  return `rgb(${colour.join(' ')})`;
 }
 
 /**

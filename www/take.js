@@ -3,6 +3,7 @@
  */
 
 import { made } from './form.js';
+import { pictureFrame, pictureOf, pictureRatio } from './picture.js';
 import { pageText, savedPage } from './save.js';
 
 /** How long a file is kept for the browser to fetch it. */
@@ -24,10 +25,11 @@ export class TakeRow {
 
   /**
    * @param {Results} source
+   * @param {import('./chart.js').Chart} chart
    * @param {boolean} onPage whether the page around can be saved
    * @param {(message: string) => void} say announces what was done
    */
-  constructor(source, onPage, say) {
+  constructor(source, chart, onPage, say) {
     this.#source = source;
     this.#say = say;
     this.element.setAttribute('part', 'take');
@@ -41,6 +43,7 @@ export class TakeRow {
         const { name, csv } = this.#taken(shown);
         this.#download(`${name}.csv`, csv, 'text/csv;charset=utf-8');
       }),
+      this.#button('take.chart', (shown) => this.#downloadPicture(shown, chart)),
     );
     if (onPage && pageText) {
       row.append(
@@ -102,6 +105,21 @@ export class TakeRow {
       this.#field.select();
       this.#say(refused);
     }
+  }
+
+  /**
+   * @param {AnswerShown} shown
+   * @param {import('./chart.js').Chart} chart
+   */
+  async #downloadPicture(shown, chart) {
+    const drawing = chart.drawn(pictureFrame, pictureRatio);
+    if (!drawing) return;
+    const { name, credit } = this.#taken(shown);
+    const { notice, before, headline, cautions } = shown.answer;
+    const texts = [...(notice ? [notice] : []), ...before].map((text) => ({ text }));
+    const small = [...cautions, credit].map((text) => ({ text, colour: drawing.quiet }));
+    const picture = await pictureOf(drawing, [...texts, { text: headline, large: true }], small);
+    if (picture) this.#download(`${name}.png`, picture, 'image/png');
   }
 
   /**

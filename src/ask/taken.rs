@@ -14,6 +14,8 @@ pub struct Taken {
     pub plain: String,
     /// The answer as text, with what it rests on.
     pub text: String,
+    /// Whose the results are: title, edition, licence.
+    pub credit: String,
     /// The field of the question as CSV (RFC 4180): exact figures in SI units.
     pub csv: String,
 }

@@ -31,6 +31,7 @@ const MODULES: &[&str] = &[
     "beside.js",
     "runs.js",
     "edition.js",
+    "picture.js",
     "save.js",
     "take.js",
     "compare.js",

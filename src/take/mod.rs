@@ -37,7 +37,8 @@ pub fn take(
         ..question.clone()
     };
     let edition = edition(results, answer.edition);
-    let edition_words = words::edition(results.catalogue(), edition);
+    let words = words::edition(results.catalogue(), edition);
+    let credit = text::credit(results.catalogue(), &contents, &words);
     let title = title(results, question, &answer, &contents)?;
     Ok(Taken {
         name: name(&title),
@@ -50,7 +51,8 @@ pub fn take(
             saved,
         }
         .html(),
-        text: text::text(results.catalogue(), &contents, &answer, &edition_words),
+        text: text::text(results.catalogue(), &contents, &answer, &credit),
+        credit,
         csv: self::field(results, &field, digits)?,
         title,
     })

@@ -10,7 +10,7 @@ pub(super) fn text(
     catalogue: &Catalogue,
     contents: &Contents,
     answer: &Answer,
-    edition: &str,
+    credit: &str,
 ) -> String {
     let setup = contents
         .setups
@@ -22,12 +22,6 @@ pub(super) fn text(
         pair => catalogue.fill("taken.pair", &[("pair", pair)]),
     };
     let setup = catalogue.fill("taken.setup", &[("setup", setup)]);
-    let data = [
-        ("title", contents.title.as_str()),
-        ("edition", edition),
-        ("license", &contents.license),
-    ];
-    let data = catalogue.fill("taken.data", &data);
     let paragraphs = [
         answer.notice.clone().unwrap_or_default(),
         answer.before.join(" "),
@@ -40,10 +34,20 @@ pub(super) fn text(
         answer.warnings.join(" "),
         answer.sure.join(" "),
         joined(&[&pair, &setup]),
-        data,
+        credit.to_owned(),
     ];
     let written = paragraphs.iter().filter(|text| !text.is_empty());
     written.map(String::as_str).collect::<Vec<_>>().join("\n")
+}
+
+/// Whose the results are: title, edition and licence.
+pub(super) fn credit(catalogue: &Catalogue, contents: &Contents, edition: &str) -> String {
+    let values = [
+        ("title", contents.title.as_str()),
+        ("edition", edition),
+        ("license", &contents.license),
+    ];
+    catalogue.fill("taken.data", &values)
 }
 
 fn joined(sentences: &[&str]) -> String {

@@ -5,39 +5,10 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import test from 'node:test';
 import { pathToFileURL } from 'node:url';
+import { keepDownloads, offered, press } from './downloads.mjs';
 import { answered, browsers, eventually, pageAddress, site, withBrowser, withPage } from './harness.mjs';
 
 const HTML_START = '<!DOCTYPE html>';
-
-/** Keeps what the page offers as a download, instead of a file of the browser's. */
-const keepDownloads = (page) =>
-  page.evaluateOnNewDocument(() => {
-    globalThis.offered = [];
-    const make = URL.createObjectURL;
-    URL.createObjectURL = (blob) => {
-      const address = make.call(URL, blob);
-      globalThis.offered.push({ blob, address });
-      return address;
-    };
-    HTMLAnchorElement.prototype.click = function () {
-      const file = globalThis.offered.find(({ address }) => address === this.href);
-      file.name = this.download;
-    };
-  });
-
-/** Presses a button of the row below the answer. */
-const press = (page, name) =>
-  page.evaluate(
-    (name) => document.querySelector('job-torque').shadowRoot.querySelector(`button[name="${name}"]`).click(),
-    name,
-  );
-
-/** The last file offered. */
-const offered = (page) =>
-  page.evaluate(async () => {
-    const { blob, name } = globalThis.offered.at(-1);
-    return { name, type: blob.type, text: await blob.text() };
-  });
 
 /** Saves the page as it stands. */
 async function saved(page) {
