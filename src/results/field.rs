@@ -6,6 +6,7 @@ use super::control::ControlDays;
 use super::reduced::Reduced;
 use crate::history::editions::{Part, part_of, torque_factor};
 use crate::joint::JointLine;
+use crate::pack::usual_open_v;
 use crate::run::measures::Measures;
 use crate::typical::{Combination, Counted};
 use std::borrow::Cow;
@@ -25,6 +26,8 @@ pub(super) struct Field<'a> {
     pub control: ControlDays,
     /// Measured combinations in the order of the file's tools and packs.
     pub members: Vec<Member<'a>>,
+    /// The voltage that each pack of the file usually starts with, in V.
+    pub usual_open_v: Vec<Option<f64>>,
     /// Runs set aside, by tool and pack.
     set_aside: BTreeMap<(usize, usize), u32>,
 }
@@ -72,6 +75,7 @@ impl<'a> Field<'a> {
         let dataset = &results.dataset;
         let mut pairs: BTreeMap<(usize, usize), Gathered<'a>> = BTreeMap::new();
         let mut set_aside: BTreeMap<(usize, usize), u32> = BTreeMap::new();
+        let mut open_v = vec![Vec::new(); dataset.packs.len()];
         for (place, (run, reduced)) in dataset.runs.iter().zip(&results.runs).enumerate() {
             if (reduced.rig, reduced.setup) != (asked.rig_place, asked.setup_place) {
                 continue;
@@ -86,6 +90,9 @@ impl<'a> Field<'a> {
                     let counted = counted(reduced, factor, asked.window_s);
                     gathered.add(run.specimen.as_deref(), counted);
                     gathered.runs.push(place);
+                    if let Some(own) = open_v.get_mut(reduced.pack) {
+                        own.extend(reduced.buildup.open_v());
+                    }
                 }
             }
         }
@@ -113,6 +120,7 @@ impl<'a> Field<'a> {
                 .all(|member| member.combination.has_work(joint.as_ref())),
             joint,
             members,
+            usual_open_v: open_v.into_iter().map(usual_open_v).collect(),
             set_aside,
         }
     }

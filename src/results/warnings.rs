@@ -4,6 +4,7 @@ use super::Results;
 use super::asked::{Asked, Job};
 use super::field::{Field, Member};
 use crate::dataset::types::{Direction, Flag, Got, Rotation, TorqueFrom};
+use crate::pack::is_not_full;
 use crate::words::warning::Warning;
 
 /// Sampling slower than this hides peaks: the median interval between samples in microseconds.
@@ -20,6 +21,7 @@ pub(super) fn of_member(
     tools_vary_percent: Option<f64>,
 ) -> Vec<String> {
     let mut warnings = runs(member);
+    warnings.extend(not_full(field, member));
     if member.combination.specimen_count() == 1 {
         warnings.extend(tools_vary_percent.map(Warning::OneTool));
     }
@@ -75,6 +77,19 @@ fn runs(member: &Member) -> Vec<Warning> {
         warnings.push(Warning::SlowSampling(1_000_000 / slowest));
     }
     warnings
+}
+
+/// Runs whose pack started below what runs of that pack start with in this field.
+fn not_full(field: &Field, member: &Member) -> Option<Warning> {
+    let usual_v = field.usual_open_v.get(member.pack).copied()??;
+    let open_v = member
+        .combination
+        .runs()
+        .filter_map(|run| run.buildup.open_v());
+    let low = open_v
+        .filter(|&open_v| is_not_full(open_v, usual_v))
+        .count() as u32;
+    (low > 0).then_some(Warning::PacksNotFull(low))
 }
 
 /// Whether a calibration of its rig was in force on the day of every counted run.

@@ -89,6 +89,11 @@ impl BuildUp {
         )
     }
 
+    /// Open-circuit voltage of the pack in V, where it is known.
+    pub fn open_v(&self) -> Option<f64> {
+        self.open_mv.map(|open_mv| open_mv as f64 / 1000.0)
+    }
+
     /// Whether a flag is set.
     pub fn is(&self, flag: Flag) -> bool {
         self.flags.contains(&flag)

@@ -23,6 +23,8 @@ pub enum Warning {
     SuspectDay(String),
     /// The pack was not full at the start.
     PackNotFull,
+    /// The pack of this many runs was not full, by what runs of that pack start with.
+    PacksNotFull(u32),
     /// A tool tested was lent, by whom.
     Lent(Option<String>),
     /// A tool tested was given, by whom.
@@ -57,6 +59,9 @@ impl Warning {
             Self::NoCalibration => catalogue.fill("warning.no_calibration", &[]),
             Self::SuspectDay(date) => suspect_day(catalogue, date),
             Self::PackNotFull => catalogue.fill("warning.pack_not_full", &[]),
+            Self::PacksNotFull(runs) => {
+                catalogue.fill_plural("warning.packs_not_full", (*runs).into(), &[])
+            }
             Self::Lent(None) => catalogue.fill("warning.lent", &[]),
             Self::Lent(Some(from)) => catalogue.fill("warning.lent_by", &[("from", from)]),
             Self::Given(None) => catalogue.fill("warning.given", &[]),

@@ -57,6 +57,32 @@ fn sampling_slower_than_a_hundred_a_second() {
 }
 
 #[test]
+fn packs_that_were_not_full() {
+    let lowered = |part: f64, most: usize| {
+        move |document: &mut Value| {
+            let logged = runs(document).filter(|run| !run["voltage_mv"].is_null());
+            for run in logged.take(most) {
+                for voltage in run["voltage_mv"].as_array_mut().unwrap() {
+                    *voltage = json!((voltage.as_f64().unwrap() * (1.0 - part)).round() as i64);
+                }
+            }
+        }
+    };
+    warns_after(lowered(0.02, 1), &Warning::PacksNotFull(1));
+    warns_after(lowered(0.02, 9), &Warning::PacksNotFull(2));
+    let nearly = edited(lowered(0.006, 9));
+    for runs in [1, 2] {
+        assert!(!warns(
+            &nearly,
+            TOOL,
+            PACK,
+            "100 N·m",
+            &Warning::PacksNotFull(runs)
+        ));
+    }
+}
+
+#[test]
 fn runs_cut_short() {
     let results = read(&demo());
     for (tool, pack) in [

@@ -12,9 +12,11 @@
 )]
 
 mod close;
+mod compared;
 mod fields;
 mod measured;
 mod nist;
+mod packs;
 mod ranks;
 mod reductions;
 mod scatter;

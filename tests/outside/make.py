@@ -14,6 +14,7 @@ from pathlib import Path
 import numpy
 import scipy
 
+import compare
 import known
 import ranks
 import reductions
@@ -44,7 +45,9 @@ def main():
     write("typical.json", typical.fixture())
     write("ranks.json", ranks.fixture())
     write("special.json", special.fixture())
-    write("uncertainty.json", uncertainty.fixture())
+    fields = uncertainty.fixture()
+    write("uncertainty.json", fields)
+    write("compare.json", compare.fixture(fields))
 
 
 if __name__ == "__main__":

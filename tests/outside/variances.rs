@@ -1,6 +1,7 @@
 //! Components of variance, degrees of freedom and limits for a further value: printed examples.
 
 use super::close::{assert_part, assert_within};
+use jobtorque::compare::{Difference, Likeness, Mean};
 use jobtorque::reach::FurtherTry;
 use jobtorque::scatter::components::Components;
 use jobtorque::scatter::specimen::SpecimenScatter;
@@ -21,12 +22,30 @@ fn mean_of(values: &[f64]) -> (f64, Scatter) {
     )
 }
 
-/// Difference of means, its standard error and Welch's degrees of freedom.
-fn welch(a: &[f64], b: &[f64]) -> (f64, f64, f64) {
-    let ((mean_a, a), (mean_b, b)) = (mean_of(a), mean_of(b));
-    let variance = a.variance + b.variance;
-    let nu = welch_satterthwaite(variance, &[a, b]);
-    (mean_a - mean_b, variance.sqrt(), nu)
+/// A sample as the mean of runs of one specimen, with its own scatter.
+fn sample(values: &[f64]) -> Mean {
+    let (log, of_mean) = mean_of(values);
+    let count = values.len() as f64;
+    Mean {
+        log,
+        run: Scatter {
+            variance: of_mean.variance * count,
+            ..of_mean
+        },
+        share: 1.0 / count,
+        specimens: 1,
+    }
+}
+
+/// Nothing but runs differs.
+const NO_SPECIMENS: Scatter = Scatter {
+    variance: 0.0,
+    nu: f64::INFINITY,
+};
+
+/// Difference of means with Welch's degrees of freedom.
+fn welch(a: &[f64], b: &[f64]) -> Difference {
+    Difference::of_means(&sample(a), &sample(b), NO_SPECIMENS, 0)
 }
 
 /// Variance between groups of one size, not below 0, by the program's components of variance: with
@@ -74,10 +93,13 @@ fn t_36_limits_for_the_mean_and_for_a_further_value() {
     assert_within(limit, 491.236, 1e-3, "the mean");
 }
 
+/// Two samples, t, ν and the two-sided p.
+type Printed<'a> = (&'a [f64], &'a [f64], f64, f64, f64);
+
 #[test]
 fn t_50_to_t_53_welch_takes_unequal_scatter_apart() {
-    // T-50 to T-53: data of public test suites; t and ν with six decimals.
-    let rows: [(&[f64], &[f64], f64, f64); 4] = [
+    // T-50 to T-53: data of public test suites; t and ν with six decimals, p with nine figures.
+    let rows: [Printed; 4] = [
         (
             &[
                 27.5, 21.0, 19.0, 23.6, 17.0, 17.9, 16.9, 20.1, 21.9, 22.6, 23.1, 19.6, 19.0, 21.7,
@@ -89,6 +111,7 @@ fn t_50_to_t_53_welch_takes_unequal_scatter_apart() {
             ],
             -2.455356,
             24.988529,
+            0.021378001462867,
         ),
         (
             &[17.2, 20.9, 22.6, 18.1, 21.7, 21.4, 23.5, 24.2, 14.7, 21.8],
@@ -98,6 +121,7 @@ fn t_50_to_t_53_welch_takes_unequal_scatter_apart() {
             ],
             -1.565434,
             9.904741,
+            0.148841696605327,
         ),
         (
             &[19.8, 20.4, 19.6, 17.8, 18.5, 18.9, 18.3, 18.9, 19.5, 22.0],
@@ -107,23 +131,28 @@ fn t_50_to_t_53_welch_takes_unequal_scatter_apart() {
             ],
             -2.219241,
             24.496223,
+            0.0359722710297968,
         ),
         (
             &[30.02, 29.99, 30.11, 29.97, 30.01, 29.99],
             &[29.89, 29.93, 29.72, 29.98, 30.02, 29.98],
             1.959006,
             7.030560,
+            0.090773324285671,
         ),
     ];
-    for (a, b, t, nu) in rows {
-        let (difference, se, got_nu) = welch(a, b);
-        assert_part(difference / se, t, 1e-6, "t");
-        assert_part(got_nu, nu, 1e-6, "ν");
+    for (a, b, t, nu, p) in rows {
+        let got = welch(a, b);
+        assert_part(got.log / got.sd, t, 1e-6, "t");
+        assert_part(got.nu, nu, 1e-6, "ν");
+        // The chance that the first is the larger is one side of the test.
+        let sides = 2.0 * got.chance().min(1.0 - got.chance());
+        assert_part(sides, p, 1e-9, "p");
         if t == -2.455356 {
             // T-50: 95 % interval of the difference.
-            let half = se * student::quantile(0.975, got_nu);
-            assert_part(difference - half, -3.984096, 1e-6, "low");
-            assert_part(difference + half, -0.349237, 2e-6, "high");
+            let half = got.sd * student::quantile(0.975, got.nu);
+            assert_part(got.log - half, -3.984096, 1e-6, "low");
+            assert_part(got.log + half, -0.349237, 2e-6, "high");
         }
     }
 }
@@ -146,7 +175,8 @@ fn t_54_degrees_of_freedom_from_summary_values() {
 #[expect(clippy::approx_constant, reason = "3.14 is a reading")]
 fn t_60_to_t_62_intervals_and_chances_of_a_margin() {
     // T-60 to T-62: data and results of statsmodels' tests, made with R; 90 % interval of the
-    // difference and the larger of the two chances to lie beyond ±0.6.
+    // difference the larger of the two chances to lie beyond ±0.6, and the
+    // verdict at 5 %.
     let a = [
         2.84, 2.51, 2.41, 2.95, 3.14, 3.79, 4.14, 3.85, 3.02, 3.45, 5.37, 3.81, 4.19, 3.16, 3.84,
     ];
@@ -160,37 +190,53 @@ fn t_60_to_t_62_intervals_and_chances_of_a_margin() {
         3.76, 3.66, 3.65, 3.60, 3.48, 2.87, 3.24, 3.92, 3.99, 4.21, 4.21, 3.31, 3.61, 2.97, 2.73,
     ];
     let pooled = Components::of(&rows(&[a, b]));
-    let (difference, _, _) = welch(&a, &b);
-    let pooled_se = (pooled.within_variance() * 2.0 / 15.0).sqrt();
+    let run = Scatter {
+        variance: pooled.within_variance(),
+        nu: pooled.within_df,
+    };
+    let pooled = |values: &[f64]| Mean {
+        run,
+        ..sample(values)
+    };
     let cases = [
         (
             "T-60",
             welch(&a, &b),
             [0.164667, 0.253163, 26.748479, -0.266686, 0.596020],
             0.04853083976,
+            Likeness::Match,
         ),
         (
             "T-61",
-            (difference, pooled_se, pooled.within_df),
+            Difference::of_means(&pooled(&a), &pooled(&b), NO_SPECIMENS, 0),
             [0.164667, 0.253163, 28.0, -0.265996, 0.595329],
             0.04827315101,
+            Likeness::Match,
         ),
         (
             "T-62",
             welch(&other_a, &other_b),
             [0.562667, 0.214987, 24.110002, 0.194916, 0.930417],
             0.43179368126,
+            Likeness::Differ,
         ),
     ];
-    for (id, (difference, se, nu), wanted, chance) in cases {
-        let half = se * student::quantile(0.95, nu);
-        let got = [difference, se, nu, difference - half, difference + half];
-        for (got, wanted) in got.into_iter().zip(wanted) {
+    // A margin of ±0.6 in logarithms, as a factor in per cent.
+    let margin_percent = 100.0 * (libm::exp(0.6) - 1.0);
+    for (id, got, wanted, chance, likeness) in cases {
+        let (low, high) = got.interval();
+        let figures = [got.log, got.sd, got.nu, low, high];
+        for (got, wanted) in figures.into_iter().zip(wanted) {
             // Six decimals are printed.
             assert_within(got, wanted, 6e-7, id);
         }
-        let beyond = student::distribution((difference.abs() - 0.6) / se, nu);
-        assert_part(beyond, chance, 1e-6, id);
+        let beyond = Difference {
+            log: got.log - 0.6,
+            ..got
+        };
+        assert_part(beyond.chance(), chance, 1e-6, id);
+        let said = Likeness::of((low, high), Some(margin_percent));
+        assert_eq!(said, likeness, "{id}");
     }
 }
 
