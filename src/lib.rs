@@ -24,12 +24,14 @@ pub mod dataset;
 pub mod special;
 pub mod run;
 pub mod joint;
+pub mod bolt;
 pub mod pack;
 pub mod typical;
 pub mod scatter;
 pub mod reach;
 pub mod ranking;
 pub mod compare;
+pub mod estimate;
 pub mod history;
 // The door.
 pub mod ask;

@@ -70,10 +70,21 @@ impl FurtherTry {
             variance: run.variance * (1.0 + share),
             ..run
         };
-        let variance = specimen.variance + run.variance + calibration * calibration;
+        Self::of(&[specimen, run], calibration)
+    }
+
+    /// Of a combination nobody ran, from the scatter of specimens and of runs and that of its
+    /// estimated level about the true one: S² = s_u² + s_r² + s_e² + u_cal².
+    pub fn estimated(specimen: Scatter, run: Scatter, level: Scatter, calibration: f64) -> Self {
+        Self::of(&[specimen, run, level], calibration)
+    }
+
+    fn of(parts: &[Scatter], calibration: f64) -> Self {
+        let estimated: f64 = parts.iter().map(|part| part.variance).sum();
+        let variance = estimated + calibration * calibration;
         Self {
             sd: variance.sqrt(),
-            nu: welch_satterthwaite(variance, &[specimen, run]),
+            nu: welch_satterthwaite(variance, parts),
         }
     }
 

@@ -31,6 +31,8 @@ pub struct Counted<'a> {
 #[derive(Clone, Debug)]
 pub struct Combination<'a> {
     specimens: Vec<Vec<Counted<'a>>>,
+    /// Logarithm of a factor on every typical torque.
+    log_factor: f64,
 }
 
 impl<'a> Combination<'a> {
@@ -38,7 +40,26 @@ impl<'a> Combination<'a> {
     /// left out.
     pub fn new(mut specimens: Vec<Vec<Counted<'a>>>) -> Option<Self> {
         specimens.retain(|runs| !runs.is_empty());
-        (!specimens.is_empty()).then_some(Self { specimens })
+        (!specimens.is_empty()).then_some(Self {
+            specimens,
+            log_factor: 0.0,
+        })
+    }
+
+    /// One whose typical torques have the shape that several combinations have in common, each
+    /// specimen of each counting alike, scaled to `torque_nm` at `time_s`: an estimate. What its
+    /// runs show one by one is not scaled. `None` without a combination.
+    pub fn shaped_like<'b>(
+        others: impl Iterator<Item = &'b Self>,
+        time_s: f64,
+        torque_nm: f64,
+    ) -> Option<Self>
+    where
+        'a: 'b,
+    {
+        let mut shaped = Self::new(others.flat_map(|other| other.specimens.clone()).collect())?;
+        shaped.log_factor = libm::log(torque_nm) - shaped.log_torque_at(time_s);
+        Some(shaped)
     }
 
     /// All runs.
@@ -62,7 +83,7 @@ impl<'a> Combination<'a> {
 
     /// The mean logarithm of a torque.
     pub fn log_of(&self, torque_nm: impl Fn(&Counted) -> f64) -> f64 {
-        self.mean(|run| libm::log(torque_nm(run).max(LEAST_TORQUE_NM)))
+        self.mean(|run| libm::log(torque_nm(run).max(LEAST_TORQUE_NM))) + self.log_factor
     }
 
     /// The exponential of the mean logarithm of a torque.
@@ -77,7 +98,7 @@ impl<'a> Combination<'a> {
 
     /// The logarithm of the typical curve at an instant.
     pub fn log_torque_at(&self, time_s: f64) -> f64 {
-        self.mean(|run| run.curve.log_torque_at(time_s))
+        self.mean(|run| run.curve.log_torque_at(time_s)) + self.log_factor
     }
 
     /// The logarithm of a torque of every run, by specimen.

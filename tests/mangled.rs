@@ -40,8 +40,8 @@ fn ask(results: &Results) {
             continue;
         };
         assert!(results.worded_table(&question).is_ok());
-        for row in table.rows {
-            let figures = [row.mean_torque_nm, row.early_torque_nm, row.peak_torque_nm];
+        for row in table.rows.iter().chain(&table.estimates) {
+            let figures = [row.mean_torque_nm, row.early_torque_nm, row.typical_end_nm];
             assert!(figures.iter().all(|figure| figure.is_finite()), "{row:?}");
         }
     }

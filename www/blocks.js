@@ -81,6 +81,7 @@ export class Blocks {
 
     this.#sections = [
       ...(contents.notice ? [noticed(contents.notice)] : []),
+      ...(source.old ? [oldResults(contents.unloaded)] : []),
       [form.element, (shown) => form.show(shown.question, shown.answer)],
       [answer.element, (shown) => answer.show(shown.answer, shown.compact)],
       [plate, (shown) => this.#showPlate(shown, list)],
@@ -178,4 +179,13 @@ function noticed(text) {
   const notice = made('p', 'notice', text);
   notice.setAttribute('part', 'notice');
   return [notice];
+}
+
+/**
+ * Said where the results did not load and those of the page are shown.
+ * @param {string} text
+ * @returns {Section}
+ */
+function oldResults(text) {
+  return [made('p', 'fault', text)];
 }

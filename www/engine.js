@@ -48,6 +48,8 @@ export class Source {
   #data = null;
   /** @type {Catalogue} */
   catalogue = { lang: '', units: {}, texts: {} };
+  /** Whether the results did not load and the copy in the page is used instead. */
+  old = false;
 
   /** @param {string} address of the dataset; empty for the blocks of the page */
   constructor(address) {
@@ -74,8 +76,12 @@ export class Source {
     /** @type {Catalogue | null} */
     let catalogue = null;
     try {
-      catalogue = JSON.parse(await textOf('jobtorque-texts', this.address, 'texts.json'));
-      this.#data = JSON.parse(await textOf('jobtorque-data', this.address, ''));
+      const beside = this.address && new URL('texts.json', import.meta.url).href;
+      const address = this.address && new URL(this.address, document.baseURI).href;
+      catalogue = JSON.parse((await textOf('jobtorque-texts', beside)).text);
+      const { text, old } = await textOf('jobtorque-data', address);
+      this.#data = JSON.parse(text);
+      this.old = old;
     } catch (cause) {
       throw new LoadFault('error.no_results', cause, catalogue);
     }
@@ -85,6 +91,7 @@ export class Source {
       compiled = await compiling;
       if (generation === 0) start(compiled);
     } catch (cause) {
+      compiling = null;
       throw new LoadFault('error.live_part', cause, catalogue);
     }
     // A faulty dataset throws its problems as they are.
@@ -145,7 +152,8 @@ function start(module) {
 async function compile() {
   const block = document.getElementById('jobtorque-module')?.textContent;
   if (block) return WebAssembly.compile(await unpacked(block));
-  return WebAssembly.compile(await (await fetched('job-torque.wasm', import.meta.url)).arrayBuffer());
+  const response = await fetched(new URL('job-torque.wasm', import.meta.url).href);
+  return WebAssembly.compile(await response.arrayBuffer());
 }
 
 /**
@@ -159,27 +167,24 @@ function unpacked(text) {
 }
 
 /**
- * A text of the page's own block, or of a file: the dataset's, or one beside the script.
+ * The text at an address; that of a block of the page where there is no address, or nothing comes.
  * @param {string} id
  * @param {string} address
- * @param {string} beside
  */
-async function textOf(id, address, beside) {
-  if (address) {
-    const response = beside ? fetched(beside, import.meta.url) : fetched(address, document.baseURI);
-    return (await response).text();
-  }
+async function textOf(id, address) {
   const block = document.getElementById(id)?.textContent;
+  try {
+    if (address) return { text: await (await fetched(address)).text(), old: false };
+  } catch (fault) {
+    if (!block) throw fault;
+  }
   if (!block) throw new Error(`no block ${id}`);
-  return block;
+  return { text: block, old: address !== '' };
 }
 
-/**
- * @param {string} address
- * @param {string} base
- */
-async function fetched(address, base) {
-  const response = await fetch(new URL(address, base));
+/** @param {string} address */
+async function fetched(address) {
+  const response = await fetch(address);
   if (!response.ok) throw new Error(`${response.status} ${response.url}`);
   return response;
 }

@@ -219,18 +219,27 @@ export class JobTorqueElement extends Base {
    * @param {unknown} fault
    */
   #giveUp(fault) {
-    /** @type {Problem[]} */
-    const problems = Array.isArray(fault) ? fault : [];
-    const known = fault instanceof LoadFault || isTrap(fault) || problems.length > 0;
-    const catalogue = fault instanceof LoadFault ? fault.catalogue : this.#source?.catalogue;
-    const key = fault instanceof LoadFault ? fault.key : isTrap(fault) ? 'error.live_part' : '';
-    const text = catalogue?.texts[key];
-    if (text) this.#emptied().append(made('p', 'fault', text), document.createElement('slot'));
+    const refused = isRefused(fault) ? fault : null;
+    const loading = fault instanceof LoadFault ? fault : null;
+    const texts = loading ? loading.catalogue?.texts : this.#source?.catalogue.texts;
+    const plain = this.querySelector('table') !== null;
+    /** @type {string | undefined} */
+    let text = refused?.message;
+    if (loading?.key === 'error.no_results') {
+      const old = this.querySelector('[data-unloaded]');
+      text = old instanceof HTMLElement ? old.dataset.unloaded : texts?.[loading.key];
+    } else if (loading || isTrap(fault)) {
+      text = texts?.[plain ? 'error.live_part' : 'error.no_results'];
+    }
+    if (text) {
+      const root = this.#emptied();
+      root.append(made('p', 'fault', text), made('slot', ''));
+      if (!plain) root.append(linkTo(this.#fullAddress(), texts?.['section.full'] ?? ''));
+    }
     this.#blocks?.disconnect();
     this.#blocks = null;
-    const message = text ?? problems.map((problem) => `${problem.pointer}: ${problem.message}`).join('\n');
-    this.#fault(message || String(fault), problems);
-    if (!known) throw fault;
+    this.#fault(text ?? String(fault), refused?.problems ?? []);
+    if (!text && !loading) throw fault;
   }
 
   /** The shadow root with nothing in it but the style. A copy of a page may bring one along. */
@@ -287,6 +296,25 @@ export class JobTorqueElement extends Base {
  */
 function isProblem(fault) {
   return typeof fault === 'object' && fault !== null && 'pointer' in fault && 'message' in fault;
+}
+
+/**
+ * Whether something thrown says why a dataset is not shown.
+ * @param {unknown} fault
+ * @returns {fault is { message: string, problems: Problem[] }}
+ */
+function isRefused(fault) {
+  return typeof fault === 'object' && fault !== null && 'problems' in fault && 'message' in fault;
+}
+
+/**
+ * @param {string} address
+ * @param {string} text
+ */
+function linkTo(address, text) {
+  const link = made('a', 'onwards', text);
+  link.href = address;
+  return link;
 }
 
 reflect(JobTorqueElement);

@@ -109,6 +109,12 @@ export class PairsTable {
       this.#rows.set(row, element);
       tbody.append(element);
     }
+    if (table.estimates.length > 0) tbody.append(divider(table.estimated, table.headings.length));
+    for (const row of table.estimates) {
+      const element = this.#row(table, row);
+      this.#rows.set(row, element);
+      tbody.append(element);
+    }
     this.#heading.textContent = table.caption;
     this.#table.replaceChildren(thead, tbody);
     const chosen = this.#columns.value;

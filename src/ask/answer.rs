@@ -1,5 +1,6 @@
 //! What comes back: figures in SI units at full precision, and the words for people.
 
+use super::bolt::BoltFigures;
 use super::question::Score;
 use crate::dataset::types::{Caution, Direction};
 use crate::units::TorqueUnit;
@@ -32,6 +33,8 @@ pub struct Answer {
     pub fits: Option<bool>,
     /// Identifier of the file's job; `null` for a torque.
     pub job: Option<String>,
+    /// What was worked out of the bolt that was asked for; `null` for a torque or a job.
+    pub bolt: Option<BoltFigures>,
     /// Loosen or tighten.
     pub direction: Direction,
     /// What places are counted by.

@@ -133,10 +133,8 @@ impl Column {
             Self::Mean => Some(row.mean_torque_nm),
             Self::Early => Some(row.early_torque_nm),
             Self::Nineteen => row.torque_19_of_20_nm,
-            Self::Peak => Some(row.peak_torque_nm),
-            Self::Stated => row
-                .stated_torque_nm
-                .map(|stated_nm| row.peak_torque_nm / stated_nm),
+            Self::Peak => row.peak_torque_nm,
+            Self::Stated => Some(row.peak_torque_nm? / row.stated_torque_nm?),
             Self::Mass => row.mass_kg,
             Self::Length => row.length_mm,
             Self::Price => row.price,

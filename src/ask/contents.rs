@@ -16,6 +16,8 @@ pub struct Contents {
     pub license: String,
     /// Says that the data are made up, if they are.
     pub notice: Option<String>,
+    /// Said where newer results do not load and these are shown.
+    pub unloaded: String,
     /// Tools with a published run, in the standard field or any other, those of one maker together.
     pub tools: Vec<Choice>,
     /// Packs likewise.

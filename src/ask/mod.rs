@@ -1,6 +1,7 @@
 //! What may be asked and what comes back: plain data.
 
 pub mod answer;
+pub mod bolt;
 pub mod column;
 pub mod compare;
 pub mod contents;

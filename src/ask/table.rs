@@ -1,6 +1,6 @@
 //! A whole field, ranked.
 
-use super::answer::Verdict;
+use super::answer::{Basis, Verdict};
 use super::column::Column;
 use super::question::{Measure, Score};
 use crate::dataset::types::Size;
@@ -43,6 +43,8 @@ pub struct Table {
     pub mounts: Vec<String>,
     /// The measured combinations, best first or as sorted, those without a place or figure last.
     pub rows: Vec<Row>,
+    /// Combinations nobody ran that can be estimated, best first: never ranked, never counted.
+    pub estimates: Vec<Row>,
 }
 
 /// How many combinations a limit leaves out because its figure is missing.
@@ -65,6 +67,8 @@ pub struct Row {
     pub pack: String,
     /// Identifier of the setup.
     pub setup: String,
+    /// What the row rests on.
+    pub basis: Basis,
     /// Place; `null` if it cannot be ranked.
     pub rank: Option<u32>,
     /// Lower end of the 90 % interval of the place.
@@ -78,10 +82,10 @@ pub struct Row {
     /// What the field is ranked by, in SI units (per kg, or per unit of currency); `null` where it
     /// is not reached or cannot be told.
     pub value: Option<f64>,
-    /// Typical peak torque in N·m.
-    pub peak_torque_nm: f64,
-    /// Largest sample in N·m.
-    pub largest_sample_nm: f64,
+    /// Typical peak torque in N·m; `null` for an estimate.
+    pub peak_torque_nm: Option<f64>,
+    /// Largest sample in N·m; `null` for an estimate.
+    pub largest_sample_nm: Option<f64>,
     /// Typical mean torque in N·m.
     pub mean_torque_nm: f64,
     /// Typical torque at one second in N·m.
@@ -159,6 +163,10 @@ pub struct WordedTable {
     pub rows: Vec<WordedRow>,
     /// A line before the first row that does not reach the job.
     pub falls_short: Option<String>,
+    /// Pairs nobody ran that can be estimated, to stand below the others.
+    pub estimates: Vec<WordedRow>,
+    /// A line before the first of them.
+    pub estimated: String,
 }
 
 /// What a field can be narrowed by, beside words and figures that are written.

@@ -109,10 +109,17 @@ pub fn draw(view: &View, look: &Look, surface: &mut impl Surface) {
     pen.straight((left, needed_px), (right, needed_px), look.needed, NEEDED);
     // The first curve is the one asked for: it lies above the others.
     for (place, curve) in view.curves.iter().enumerate().rev() {
-        pen.line(&curve.points, look.curve(place), CURVE, dashes(curve.kind));
+        let dashes = match curve.estimate {
+            true => ESTIMATE,
+            false => dashes(curve.kind),
+        };
+        pen.line(&curve.points, look.curve(place), CURVE, dashes);
         pen.marks(curve, look.curve(place), look.ground);
     }
 }
+
+/// Dashes of an estimate, whatever its kind, in CSS pixels.
+const ESTIMATE: &[f64] = &[2.5, 7.0];
 
 /// Dashes and gaps in CSS pixels.
 fn dashes(kind: Kind) -> &'static [f64] {
@@ -170,10 +177,14 @@ impl<S: Surface> Pen<'_, S> {
         self.surface.area(&outline, colour, opacity);
     }
 
-    /// The marks of a curve: hollow where it crosses the needed line, full at its end.
+    /// The marks of a curve: hollow where it crosses the needed line, full at its end, hollow too if it is
+    /// an estimate.
     fn marks(&mut self, curve: &DrawnCurve, colour: Colour, ground: Colour) {
         if let Some(&end) = curve.points.last() {
             self.mark(curve.kind, end, 1.0, colour);
+            if curve.estimate {
+                self.mark(curve.kind, end, 1.0 - MARK_EDGE / MARK_RADIUS, ground);
+            }
         }
         if let Some(crossing) = &curve.crossing {
             let centre = (crossing.x_px, crossing.y_px);
@@ -368,6 +379,7 @@ mod tests {
         for (place, kind) in KINDS.into_iter().enumerate() {
             for other in KINDS.into_iter().skip(place + 1) {
                 assert_ne!(dashes(kind), dashes(other));
+                assert_ne!(dashes(kind), ESTIMATE);
                 assert_ne!(corners(kind), corners(other));
             }
         }

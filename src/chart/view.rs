@@ -132,6 +132,8 @@ pub struct WithoutRuns {
 pub struct DrawnCurve {
     /// How it is drawn, so that colour is not the only difference.
     pub kind: Kind,
+    /// Whether nobody ran the pair: then it is dashed in a way of its own and its marks are hollow.
+    pub estimate: bool,
     /// Tool and pack.
     pub pair: NamedPair,
     /// The words of the control that takes it away, if it is laid over the answer's own.
@@ -235,7 +237,10 @@ impl View {
             .fold(curves.required_torque_nm, f64::max);
         let band_nm = curves.curves.iter().map(band::highest_nm);
         let top_nm = band_nm.fold(highest_nm * (1.0 + HEADROOM), f64::max);
-        let behind = curves.curves.first().filter(|_| frame.runs == Some(true));
+        let behind = curves
+            .curves
+            .first()
+            .filter(|curve| frame.runs == Some(true) && !curve.estimate);
         let runs_nm = behind
             .iter()
             .flat_map(|curve| curve.combination.runs())
@@ -326,6 +331,7 @@ impl View {
             .zip(KINDS)
             .map(|((curve, points), kind)| DrawnCurve {
                 kind,
+                estimate: curve.estimate,
                 pair: NamedPair {
                     ids: curve.pair.clone(),
                     name: curve.label.clone(),

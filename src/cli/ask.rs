@@ -60,6 +60,9 @@ impl Ask {
 fn brief(mut table: WordedTable) -> String {
     let rest = table.rows.len().saturating_sub(SHOWN);
     table.rows.truncate(SHOWN);
+    if rest > 0 {
+        table.estimates.clear();
+    }
     let text = text::table(&text::columns(table, &COLUMNS));
     if rest == 0 {
         text

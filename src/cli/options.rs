@@ -39,7 +39,8 @@ enum Units {
 /// A job, and which runs shall answer.
 #[derive(Debug, Args)]
 pub(super) struct JobOptions {
-    /// A torque with its unit, such as "650 N·m" or "480 lbf·ft", or the id of a job of the file
+    /// A torque with its unit, such as "650 N·m" or "480 lbf·ft"; a bolt, such as "M20 10.9" or
+    /// "1/2-13 grade 8 oiled"; or the id of a job of the file
     #[arg(long)]
     job: Option<String>,
     /// The job is to loosen [default, unless the file's job says otherwise]

@@ -37,7 +37,7 @@ pub(super) fn columns(mut table: WordedTable, keys: &[&str]) -> WordedTable {
     table
         .headings
         .retain(|_| column.next().copied().unwrap_or_default());
-    for row in &mut table.rows {
+    for row in table.rows.iter_mut().chain(&mut table.estimates) {
         let mut column = kept.iter();
         row.cells
             .retain(|_| column.next().copied().unwrap_or_default());
@@ -52,9 +52,8 @@ pub(super) fn table(table: &WordedTable) -> String {
         .iter()
         .enumerate()
         .map(|(column, heading)| {
-            let cells = table
-                .rows
-                .iter()
+            let rows = table.rows.iter().chain(&table.estimates);
+            let cells = rows
                 .filter_map(|row| row.cells.get(column))
                 .map(|cell| width(cell));
             cells
@@ -68,6 +67,10 @@ pub(super) fn table(table: &WordedTable) -> String {
         .iter()
         .map(|heading| heading.text.as_str())
         .collect();
+    let line = |cells: &[String]| {
+        let cells: Vec<&str> = cells.iter().map(String::as_str).collect();
+        aligned(&cells, &table.headings, &widths)
+    };
     let mut lines = vec![aligned(&headings, &table.headings, &widths)];
     let mut all_reach = true;
     for row in &table.rows {
@@ -75,8 +78,11 @@ pub(super) fn table(table: &WordedTable) -> String {
             all_reach = false;
             lines.extend(table.falls_short.iter().map(|text| format!("-- {text} --")));
         }
-        let cells: Vec<&str> = row.cells.iter().map(String::as_str).collect();
-        lines.push(aligned(&cells, &table.headings, &widths));
+        lines.push(line(&row.cells));
+    }
+    if !table.estimates.is_empty() {
+        lines.push(format!("-- {} --", table.estimated));
+        lines.extend(table.estimates.iter().map(|row| line(&row.cells)));
     }
     lines.join("\n")
 }

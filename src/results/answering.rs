@@ -1,12 +1,15 @@
 //! One question answered: a pair, or the list of pairs that match.
 
 use super::asked::{Asked, Job};
+use super::estimates::{Estimated, Estimates};
 use super::field::{Field, Member};
 use super::intervals::{self, Interval};
 use super::uncertainty::{JobUncertainty, Uncertainty, scatter_at};
 use super::{Results, figures, stock, warnings};
 use crate::ask::answer::{Answer, Basis, Verdict};
 use crate::ranking::order::{Order, order};
+use crate::scatter::Scatter;
+use crate::typical::Combination;
 use crate::words;
 use crate::words::answer::{Wording, is_in_reach};
 use crate::words::sure::{Others, Source};
@@ -57,7 +60,7 @@ impl<'a, 'q> Answering<'a, 'q> {
     }
 
     /// The members asked for, in rank order, each with its place in the field.
-    fn matching(&self) -> impl Iterator<Item = (usize, &Member<'a>)> {
+    pub fn matching(&self) -> impl Iterator<Item = (usize, &Member<'a>)> {
         let ranked = self.places.best_first.iter();
         ranked
             .filter_map(|&place| Some((place, self.field.members.get(place)?)))
@@ -68,7 +71,7 @@ impl<'a, 'q> Answering<'a, 'q> {
     pub fn pair(&self, tool: usize, pack: usize) -> Answer {
         match self.matching().next() {
             Some((place, member)) => self.measured(place, member, &self.intervals()),
-            None => self.not_measured(tool, pack),
+            None => self.not_run(tool, pack),
         }
     }
 
@@ -93,7 +96,7 @@ impl<'a, 'q> Answering<'a, 'q> {
             .warnings
             .extend(warnings::of_field(self.results, self.asked));
         self.wording()
-            .measured(&mut answer, self.uncertainty.rig_percent(place));
+            .measured(&mut answer, self.uncertainty.rig_percent(Some(place)));
         answer
     }
 
@@ -117,15 +120,79 @@ impl<'a, 'q> Answering<'a, 'q> {
         answer.unit_scatter_percent = reach.map(|_| 100.0 * specimen.sqrt());
     }
 
-    fn not_measured(&self, tool: usize, pack: usize) -> Answer {
+    fn estimates(&self) -> Option<Estimates> {
+        Estimates::of(&self.field, &self.uncertainty, self.asked.within_s)
+    }
+
+    /// The estimate of a pair, if nobody ran it.
+    pub fn estimate(&self, (tool, pack): (usize, usize)) -> Option<Estimated<'a>> {
+        let is_it = |member: &Member| (member.tool, member.pack) == (tool, pack);
+        if self.field.members.iter().any(is_it) {
+            return None;
+        }
+        self.estimates()?
+            .pair(self.results, &self.field, tool, pack)
+    }
+
+    /// The answer for a pair nobody ran: an estimate, or that there is none.
+    fn not_run(&self, tool: usize, pack: usize) -> Answer {
+        let estimates = self.estimates();
+        let estimated = estimates.as_ref().and_then(|estimates| {
+            Some((
+                estimates.pair(self.results, &self.field, tool, pack)?,
+                estimates.off_by_percent(),
+            ))
+        });
+        match estimated {
+            Some((estimated, off_by_percent)) => self.estimated(&estimated, off_by_percent),
+            None => {
+                let mut answer = self.without_runs(tool, pack);
+                self.wording().not_measured(&mut answer);
+                answer
+            }
+        }
+    }
+
+    fn without_runs(&self, tool: usize, pack: usize) -> Answer {
         let mut answer = self.head(Some(tool), Some(pack));
         answer.runs_used = Some(0);
         answer.runs_excluded = Some(self.field.set_aside((tool, pack)));
         answer.specimens = Some(0);
         answer.rank_of = Some(self.places.of);
         answer.warnings = warnings::of_field(self.results, self.asked);
-        self.wording().not_measured(&mut answer);
         answer
+    }
+
+    fn estimated(&self, estimated: &Estimated, off_by_percent: f64) -> Answer {
+        let (uncertainty, window_s) = (&self.uncertainty, self.field.window_s);
+        let mut answer = self.without_runs(estimated.tool, estimated.pack);
+        figures::fill_estimate(&mut answer, &estimated.combination);
+        let reach = uncertainty.reach_of_estimate(estimated, self.job.required_nm, &self.at);
+        answer.verdict = Some(reach.verdict);
+        answer.reach_probability = Some(reach.probability);
+        answer.torque_19_of_20_nm =
+            Some(uncertainty.torque_19_of_20_of_estimate_nm(estimated, window_s));
+        answer.run_scatter_percent = Some(100.0 * reach.run.variance.sqrt());
+        answer.unit_scatter_percent = Some(100.0 * uncertainty.specimen.scatter.variance.sqrt());
+        self.wording()
+            .estimated(&mut answer, off_by_percent, uncertainty.rig_percent(None));
+        answer
+    }
+
+    /// The answers for the pairs asked for that nobody ran, best first by their typical curves.
+    fn estimated_list(&self) -> Vec<Answer> {
+        let Some(estimates) = self.estimates() else {
+            return Vec::new();
+        };
+        let all = estimates.all(self.results, &self.field, self.asked);
+        let standing = |one: &Estimated| {
+            figures::typical_standing(&one.combination, self.field.window_s, self.job.required_nm)
+        };
+        let order = order(&all.iter().map(standing).collect::<Vec<_>>());
+        let best_first = order.best_first.iter().filter_map(|&place| all.get(place));
+        best_first
+            .map(|one| self.estimated(one, estimates.off_by_percent()))
+            .collect()
     }
 
     /// The band that 90 of 100 tries of the pair asked for stay in about its typical curve: time in
@@ -139,13 +206,31 @@ impl<'a, 'q> Answering<'a, 'q> {
         if self.uncertainty.too_few() {
             return Vec::new();
         }
+        self.band_about(&member.combination, member.tool, |run| {
+            self.uncertainty.band(run, member)
+        })
+    }
+
+    /// As [`Answering::band`], about an estimate.
+    pub fn band_of_estimate(&self, estimated: &Estimated) -> Vec<(f64, f64, f64)> {
+        self.band_about(&estimated.combination, estimated.tool, |run| {
+            self.uncertainty.band_of_estimate(run, estimated)
+        })
+    }
+
+    /// A band about a typical curve; `half` is half its width with a run scatter of its tool.
+    fn band_about(
+        &self,
+        combination: &Combination,
+        tool: usize,
+        half: impl Fn(Scatter) -> f64,
+    ) -> Vec<(f64, f64, f64)> {
         let window_s = self.field.window_s;
         (0..=BAND_STEPS)
             .map(|step| {
                 let time_s = window_s * f64::from(step) / f64::from(BAND_STEPS);
-                let run = scatter_at(&self.field, |_| time_s).of_tool(member.tool);
-                let factor = libm::exp(self.uncertainty.band(run, member));
-                let typical_nm = member.combination.torque_at(time_s);
+                let factor = libm::exp(half(scatter_at(&self.field, |_| time_s).of_tool(tool)));
+                let typical_nm = combination.torque_at(time_s);
                 (time_s, typical_nm / factor, typical_nm * factor)
             })
             .collect()
@@ -155,7 +240,7 @@ impl<'a, 'q> Answering<'a, 'q> {
     pub fn list(&self) -> Answer {
         let mut answer = self.head(self.asked.tool, self.asked.pack);
         let intervals = self.intervals();
-        let list: Vec<Answer> = self
+        let mut list: Vec<Answer> = self
             .matching()
             .map(|(place, member)| self.measured(place, member, &intervals))
             .collect();
@@ -174,6 +259,7 @@ impl<'a, 'q> Answering<'a, 'q> {
             })
             .min_by(|a, b| a.1.total_cmp(&b.1));
         self.wording().list(&mut answer, &list, lightest);
+        list.extend(self.estimated_list());
         answer.list = Some(list);
         answer
     }
@@ -223,6 +309,7 @@ impl<'a, 'q> Answering<'a, 'q> {
                 .zip(pack)
                 .map(|(tool, pack)| tool.pack_mount == pack.pack_mount),
             job: job.id.clone(),
+            bolt: job.bolt.clone(),
             direction: job.direction,
             score: asked.score,
             units: job.needed.unit,

@@ -3,8 +3,10 @@
 use super::called::{
     Called, Names, called, exactly, in_direction, names_of_jobs, names_of_packs, names_of_tools,
 };
-use super::{Results, beside};
+use super::{Results, beside, bolt};
+use crate::ask::bolt::BoltFigures;
 use crate::ask::question::{Measure, Question, Score};
+use crate::bolt::Bolt;
 use crate::dataset::types::{self, Caution, Direction, Rig, Setup};
 use crate::problem::{Problem, quoted};
 use crate::reach::required_torque_nm;
@@ -40,6 +42,8 @@ pub(super) struct Asked<'a> {
 pub(super) struct Job {
     /// Identifier in the file.
     pub id: Option<String>,
+    /// The bolt it was written as.
+    pub bolt: Option<BoltFigures>,
     pub direction: Direction,
     pub torque_nm: f64,
     pub condition: f64,
@@ -167,7 +171,8 @@ pub(super) fn no_job(catalogue: &Catalogue) -> Problem {
 }
 
 /// What a job may be written as.
-const WANTED_JOB: &str = "a torque such as 650 N·m, or the id or name of a job of the file";
+const WANTED_JOB: &str =
+    "a torque such as 650 N·m, a bolt such as M20 10.9, or the id or name of a job";
 
 /// How many identifiers a problem names.
 const NAMED: usize = 40;
@@ -217,11 +222,13 @@ enum Written<'a> {
     Listed(&'a types::Job),
     /// A torque.
     Torque(WrittenTorque),
+    /// A bolt, whose torque is worked out.
+    Bolt(Bolt),
 }
 
 impl<'a> Written<'a> {
-    /// A job of the file by its identifier or its name, else a torque, else a job by words of its
-    /// name.
+    /// A job of the file by its identifier or its name, else a torque, a bolt, or a job by words of
+    /// its name.
     fn of(results: &'a Results, question: &Question, text: &str) -> Result<Self, Problem> {
         let (catalogue, jobs) = (&results.catalogue, &results.dataset.jobs);
         let names = names_of_jobs(jobs);
@@ -236,6 +243,9 @@ impl<'a> Written<'a> {
             Ok(typed) => return Ok(Self::Torque(typed)),
             Err(error) => error,
         };
+        if let Some(bolt) = bolt::read(text, catalogue) {
+            return Ok(Self::Bolt(bolt?));
+        }
         // What does not begin with a letter was meant as a torque.
         if !text.trim_start().starts_with(char::is_alphabetic) {
             return Err(unreadable(text, error, catalogue));
@@ -254,15 +264,25 @@ impl<'a> Written<'a> {
 impl Job {
     fn of(results: &Results, question: &Question, text: &str) -> Result<Self, Problem> {
         let catalogue = &results.catalogue;
-        let (listed, typed) = match Written::of(results, question, text)? {
-            Written::Listed(job) => (Some(job), None),
-            Written::Torque(typed) => (None, Some(typed)),
+        let written = Written::of(results, question, text)?;
+        let (torque_nm, written_in) = match &written {
+            Written::Listed(job) => {
+                let larger = job.torque_nm.figures().iter().copied().fold(0.0, f64::max);
+                (larger, None)
+            }
+            Written::Torque(typed) => (
+                typed.torque().newton_metres(),
+                Some(typed.unit().shown_as()),
+            ),
+            Written::Bolt(bolt) => (
+                bolt.tightening_torque_nm(),
+                Some(bolt.thread.size().system.torque_unit()),
+            ),
         };
-        let torque_nm = match (listed, &typed) {
-            (Some(job), _) => job.torque_nm.figures().iter().copied().fold(0.0, f64::max),
-            (None, typed) => typed
-                .as_ref()
-                .map_or(0.0, |typed| typed.torque().newton_metres()),
+        let (listed, typed, bolt) = match written {
+            Written::Listed(job) => (Some(job), None, None),
+            Written::Torque(typed) => (None, Some(typed), None),
+            Written::Bolt(bolt) => (None, None, Some(bolt::figures(&bolt))),
         };
         let direction = question
             .direction
@@ -296,11 +316,11 @@ impl Job {
         }
         let required_nm = required_torque_nm(torque_nm, condition, loss_percent);
         // The unit of the answer is the one asked for, else the one the visitor wrote.
-        let written_in = typed.as_ref().map(|typed| typed.unit().shown_as());
         let unit = question.units.or(written_in).unwrap_or_default();
         within_limits(torque_nm, required_nm, unit, catalogue)?;
         Ok(Self {
             id: listed.map(|job| job.id.clone()),
+            bolt,
             direction,
             torque_nm,
             condition,

@@ -63,6 +63,7 @@ pub(super) fn contents(results: &Results) -> Contents {
         summary: dataset.summary.clone(),
         license: dataset.license.clone(),
         notice: words::notice(catalogue, dataset),
+        unloaded: words::unloaded(catalogue, dataset.editions.last()),
         tools: tools
             .into_iter()
             .map(|tool| Choice {

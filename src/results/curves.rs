@@ -2,6 +2,7 @@
 
 use super::answering::Answering;
 use super::asked::{Asked, no_job};
+use super::estimates::Estimated;
 use super::field::Member;
 use super::{Results, stock};
 use crate::ask::question::{MOST_BESIDE, PairIds, Question};
@@ -25,6 +26,15 @@ pub struct NamedCurve<'a> {
     /// The band that 90 of 100 tries stay in: time in s, lower and upper torque in N·m. Only for a
     /// single pair asked for, and only where there are enough runs to say.
     pub band: Vec<(f64, f64, f64)>,
+    /// Whether nobody ran the pair, and the curve is an estimate.
+    pub estimate: bool,
+}
+
+/// What a curve is of.
+enum Drawn<'a> {
+    /// A place in the field.
+    Member(usize),
+    Estimate(Estimated<'a>),
 }
 
 /// The curves that belong to an answer.
@@ -56,21 +66,21 @@ impl Results {
     /// # Errors
     ///
     /// As [`Results::ask`].
-    pub fn curves(&self, question: &Question) -> Result<Curves<'_>, Problem> {
+    pub fn curves<'a>(&'a self, question: &Question) -> Result<Curves<'a>, Problem> {
         let asked = Asked::of(self, question)?;
         let job = asked.job.as_ref().ok_or_else(|| no_job(&self.catalogue))?;
         let answering = Answering::new(self, &asked, job);
+        let window_s = asked.window_s;
         let mut band = answering.band();
-        let Answering { field, places, .. } = answering;
-        let window_s = field.window_s;
-        let mut members: Vec<Option<Member>> = field.members.into_iter().map(Some).collect();
+        let mut drawn: Vec<(Drawn, bool)> = Vec::new();
+        let own = asked.tool.zip(asked.pack);
+        if let Some(estimated) = own.and_then(|pair| answering.estimate(pair)) {
+            band = answering.band_of_estimate(&estimated);
+            drawn.push((Drawn::Estimate(estimated), false));
+        }
         let room = CURVES_OF_A_LIST.min(MOST_CURVES.saturating_sub(asked.beside.len()));
-        let is_asked_for = |place: &&usize| {
-            let member = members.get(**place).and_then(Option::as_ref);
-            member.is_some_and(|member| asked.matches(member.tool, member.pack))
-        };
-        let own = places.best_first.iter().filter(is_asked_for).take(room);
-        let mut drawn: Vec<(usize, bool)> = own.map(|&place| (place, false)).collect();
+        let matching = answering.matching().take(room);
+        drawn.extend(matching.map(|(place, _)| (Drawn::Member(place), false)));
         let mut without_runs = Vec::new();
         let ids = |(tool, pack)| {
             let (tool, pack) = stock::ids(self, tool, pack);
@@ -78,24 +88,43 @@ impl Results {
         };
         for &pair in &asked.beside {
             let is_it = |member: &Member| (member.tool, member.pack) == pair;
-            match members
-                .iter()
-                .position(|member| member.as_ref().is_some_and(is_it))
-            {
-                Some(place) if drawn.iter().any(|&(other, _)| other == place) => {}
-                Some(place) => drawn.push((place, true)),
-                None => without_runs.push((ids(pair), stock::label(self, pair.0, pair.1))),
+            if let Some(place) = answering.field.members.iter().position(is_it) {
+                let is_drawn = |other: &Drawn| matches!(other, Drawn::Member(own) if *own == place);
+                if !drawn.iter().any(|(other, _)| is_drawn(other)) {
+                    drawn.push((Drawn::Member(place), true));
+                }
+            } else if own == Some(pair) && !drawn.is_empty() {
+                // Its estimate is drawn.
+            } else if let Some(estimated) = answering.estimate(pair) {
+                drawn.push((Drawn::Estimate(estimated), true));
+            } else {
+                without_runs.push((ids(pair), stock::label(self, pair.0, pair.1)));
             }
         }
-        let curve = |(place, beside): (usize, bool)| {
-            let member = members.get_mut(place)?.take()?;
+        let mut members: Vec<Option<Member>> =
+            answering.field.members.into_iter().map(Some).collect();
+        let curve = |(drawn, beside): (Drawn<'a>, bool)| {
+            let estimate = matches!(drawn, Drawn::Estimate(_));
+            let (pair, combination) = match drawn {
+                Drawn::Member(place) => {
+                    let member = members.get_mut(place)?.take()?;
+                    ((member.tool, member.pack), member.combination)
+                }
+                Drawn::Estimate(one) => ((one.tool, one.pack), one.combination),
+            };
+            let name = stock::label(self, pair.0, pair.1);
+            let label = match estimate {
+                true => self.catalogue.fill("chart.estimate", &[("pair", &name)]),
+                false => name,
+            };
             Some(NamedCurve {
-                pair: ids((member.tool, member.pack)),
-                label: stock::label(self, member.tool, member.pack),
+                pair: ids(pair),
+                label,
                 beside,
-                time_to_job_s: member.combination.time_to(job.required_nm, window_s),
+                time_to_job_s: combination.time_to(job.required_nm, window_s),
                 band: std::mem::take(&mut band),
-                combination: member.combination,
+                combination,
+                estimate,
             })
         };
         Ok(Curves {
@@ -111,6 +140,7 @@ impl Results {
 #[cfg(all(test, not(target_arch = "wasm32")))]
 mod tests {
     use super::*;
+    use crate::ask::answer::{Answer, Basis};
     use crate::words::catalogue::Catalogue;
 
     fn demo() -> Results {
@@ -144,8 +174,9 @@ mod tests {
     /// Measured pairs of the demo data in the order of their times.
     fn measured(results: &Results) -> Vec<(String, String)> {
         let list = results.ask(&question(None, &[])).unwrap().list.unwrap();
-        let pair = |answer: crate::ask::answer::Answer| Some((answer.tool?, answer.pack?));
-        list.into_iter().filter_map(pair).collect()
+        let measured = |answer: &Answer| answer.basis == Basis::Measured;
+        let pair = |answer: Answer| Some((answer.tool?, answer.pack?));
+        list.into_iter().filter(measured).filter_map(pair).collect()
     }
 
     #[test]
@@ -215,19 +246,52 @@ mod tests {
     }
 
     #[test]
-    fn a_pair_without_runs_is_named_and_not_drawn() {
+    fn a_pair_nobody_ran_is_drawn_as_an_estimate() {
         let results = demo();
-        let dataset = results.dataset();
-        let known = measured(&results);
-        let fits = dataset.tools.iter().flat_map(|tool| {
-            let packs = dataset.packs.iter();
-            let packs = packs.filter(|pack| pack.pack_mount == tool.pack_mount);
-            packs.map(|pack| (tool.id.clone(), pack.id.clone()))
-        });
-        let (tool, pack) = fits.into_iter().find(|pair| !known.contains(pair)).unwrap();
-        let curves = question(Some(CHOSEN), &[(&tool, &pack)]);
-        let curves = results.curves(&curves).unwrap();
+        let list = results.ask(&question(None, &[])).unwrap().list.unwrap();
+        let listed = list.into_iter().find(|one| one.basis == Basis::Estimate);
+        let listed = listed.unwrap();
+        let pair = (listed.tool.unwrap(), listed.pack.unwrap());
+        let pair = (pair.0.as_str(), pair.1.as_str());
+        for asked in [
+            question(Some(pair), &[pair, CHOSEN]),
+            question(Some(CHOSEN), &[pair]),
+        ] {
+            let curves = results.curves(&asked).unwrap();
+            assert!(curves.without_runs.is_empty());
+            assert_eq!(curves.curves.len(), 2);
+            for curve in &curves.curves {
+                let is_it = (curve.pair.tool.as_str(), curve.pair.pack.as_str()) == pair;
+                assert_eq!(curve.estimate, is_it);
+                if is_it {
+                    let end_nm = curve.combination.torque_at(curves.window_s);
+                    assert_eq!(Some(end_nm), listed.typical_end_nm);
+                    assert_eq!(curve.time_to_job_s, listed.time_to_job_s);
+                    assert!(curve.label.contains("(estimate)"), "{}", curve.label);
+                }
+            }
+            assert!(!curves.curves[0].band.is_empty() && curves.curves[1].band.is_empty());
+        }
+    }
+
+    #[test]
+    fn a_pair_without_runs_or_estimate_is_named_and_not_drawn() {
+        let results = demo();
+        // Too few pairs were run like this to estimate others.
+        let mut asked = question(None, &[]);
+        asked.setup = Some("extension".into());
+        let list = results.ask(&asked).unwrap().list.unwrap();
+        let beside = CHOSEN;
+        let chosen = list.into_iter().next().unwrap();
+        assert_ne!(chosen.pack.as_deref(), Some(beside.1));
+        asked = question(
+            chosen.tool.as_deref().zip(chosen.pack.as_deref()),
+            &[beside],
+        );
+        asked.setup = Some("extension".into());
+        let curves = results.curves(&asked).unwrap();
         assert_eq!((curves.curves.len(), curves.without_runs.len()), (1, 1));
+        let (tool, pack) = (beside.0.into(), beside.1.into());
         assert_eq!(curves.without_runs[0].0, PairIds { tool, pack });
     }
 

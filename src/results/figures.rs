@@ -1,6 +1,7 @@
 //! The figures of one combination.
 
 use super::asked::{Asked, Job};
+use super::estimates::Estimated;
 use super::field::{Field, Member};
 use super::stock::Prices;
 use super::{Results, stock};
@@ -12,6 +13,7 @@ use crate::pack::{energy_wh, jobs_per_charge};
 use crate::ranking::order::Standing;
 use crate::reach::is_still_rising;
 use crate::run::LEAST_TIME_S;
+use crate::typical::Combination;
 
 /// What a combination does up to a torque.
 struct ToTorque {
@@ -55,17 +57,26 @@ impl ToTorque {
 /// What a combination is ranked by for a job.
 pub(super) fn standing(field: &Field, member: &Member, job: &Job, score: Score) -> Standing {
     let combination = &member.combination;
-    let short = || Standing::Short(combination.torque_at(field.window_s));
     match score {
-        Score::Typical => combination
-            .time_to(job.required_nm, field.window_s)
-            .map_or_else(short, Standing::Time),
+        Score::Typical => typical_standing(combination, field.window_s, job.required_nm),
         Score::BestOfThree => match best_of_three(field, member, job.required_nm) {
             None => Standing::None,
             Some(score) if score.value > 0.0 => Standing::Score(score.value),
-            Some(_) => short(),
+            Some(_) => Standing::Short(combination.torque_at(field.window_s)),
         },
     }
+}
+
+/// What a typical curve is ranked by for a needed torque.
+pub(super) fn typical_standing(
+    combination: &Combination,
+    window_s: f64,
+    required_nm: f64,
+) -> Standing {
+    combination.time_to(required_nm, window_s).map_or_else(
+        || Standing::Short(combination.torque_at(window_s)),
+        Standing::Time,
+    )
 }
 
 /// A best-of-three score: average power in W, or the rise rate in N·m/s in a field where that of
@@ -125,17 +136,10 @@ pub(super) fn standing_by(
 pub(super) fn fill(answer: &mut Answer, field: &Field, member: &Member, results: &Results) {
     let combination = &member.combination;
     let to = ToTorque::of(field, member, answer.required_torque_nm);
-    let end_nm = combination.torque_at(field.window_s);
+    fill_typical(answer, combination);
     answer.basis = Basis::Measured;
     answer.peak_torque_nm = Some(combination.peak_nm());
     answer.largest_sample_nm = Some(combination.largest_nm());
-    answer.mean_torque_nm = Some(combination.mean_nm());
-    answer.early_torque_nm = Some(combination.early_nm());
-    answer.typical_end_nm = Some(end_nm);
-    answer.still_rising = Some(is_still_rising(
-        combination.torque_at(0.9 * field.window_s),
-        end_nm,
-    ));
     answer.time_to_job_s = to.time_s;
     answer.work_j = to.work_j;
     answer.average_power_w = to.average_power_w;
@@ -146,6 +150,26 @@ pub(super) fn fill(answer: &mut Answer, field: &Field, member: &Member, results:
     answer.runs_excluded = Some(member.set_aside);
     answer.specimens = count(combination.specimen_count());
     answer.jobs_per_charge = jobs(results, member, to.time_s);
+}
+
+/// What every typical curve shows.
+fn fill_typical(answer: &mut Answer, combination: &Combination) {
+    let window_s = answer.window_s;
+    let end_nm = combination.torque_at(window_s);
+    answer.mean_torque_nm = Some(combination.mean_nm());
+    answer.early_torque_nm = Some(combination.early_nm());
+    answer.typical_end_nm = Some(end_nm);
+    answer.still_rising = Some(is_still_rising(
+        combination.torque_at(0.9 * window_s),
+        end_nm,
+    ));
+}
+
+/// Fills in the figures that can be told of an estimated pair.
+pub(super) fn fill_estimate(answer: &mut Answer, combination: &Combination) {
+    fill_typical(answer, combination);
+    answer.basis = Basis::Estimate;
+    answer.time_to_job_s = combination.time_to(answer.required_torque_nm, answer.window_s);
 }
 
 fn count(number: usize) -> Option<u32> {
@@ -173,53 +197,92 @@ pub(super) fn row(
     by: Measure,
 ) -> Row {
     let combination = &member.combination;
-    let to = asked
+    let pair = (member.tool, member.pack);
+    let mut row = typical_row(results, pair, combination, asked, prices);
+    row.basis = Basis::Measured;
+    row.peak_torque_nm = Some(combination.peak_nm());
+    row.largest_sample_nm = Some(combination.largest_nm());
+    row.runs_used = count(combination.runs().count()).unwrap_or(u32::MAX);
+    row.runs_excluded = member.set_aside;
+    row.specimens = count(combination.specimen_count()).unwrap_or(u32::MAX);
+    if let Some(job) = &asked.job {
+        let to = ToTorque::of(field, member, job.required_nm);
+        row.work_j = to.work_j;
+        row.average_power_w = to.average_power_w;
+        row.rise_rate_nm_per_s = Some(to.rise_rate_nm_per_s);
+        row.best_of_three_power_w = to.best_of_three_power_w;
+        row.best_of_three_rise_rate_nm_per_s = to.best_of_three_rise_rate_nm_per_s;
+    }
+    row.value = value(&row, asked.score, field.scored_by_power, by);
+    row
+}
+
+/// A row below a table: an estimate.
+pub(super) fn row_of_estimate(
+    results: &Results,
+    field: &Field,
+    estimated: &Estimated,
+    asked: &Asked,
+    prices: &Prices,
+    by: Measure,
+) -> Row {
+    let pair = (estimated.tool, estimated.pack);
+    let mut row = typical_row(results, pair, &estimated.combination, asked, prices);
+    row.runs_excluded = field.set_aside(pair);
+    row.value = value(&row, asked.score, field.scored_by_power, by);
+    row
+}
+
+/// What a typical curve, its tool and its pack say.
+fn typical_row(
+    results: &Results,
+    (tool, pack): (usize, usize),
+    combination: &Combination,
+    asked: &Asked,
+    prices: &Prices,
+) -> Row {
+    let (tool_id, pack_id) = stock::ids(results, tool, pack);
+    let price = prices.of_pair(tool, pack);
+    let window_s = asked.window_s;
+    let time_s = asked
         .job
         .as_ref()
-        .map(|job| ToTorque::of(field, member, job.required_nm));
-    let (tool_id, pack_id) = stock::ids(results, member.tool, member.pack);
-    let tool = results.dataset.tools.get(member.tool);
-    let mass_kg = stock::mass_kg(results, member.tool, member.pack);
-    let price = prices.of_pair(member.tool, member.pack);
-    let mut row = Row {
+        .map(|job| combination.time_to(job.required_nm, window_s));
+    let named = results.dataset.tools.get(tool);
+    Row {
         tool: tool_id,
         pack: pack_id,
         setup: asked.setup.id.clone(),
+        basis: Basis::Estimate,
         rank: None,
         rank_low: None,
         rank_high: None,
         rank_of: 0,
-        reaches: to
-            .as_ref()
-            .map(|to| to.time_s.is_some_and(|time_s| time_s <= asked.within_s)),
+        reaches: time_s.map(|time_s| time_s.is_some_and(|time_s| time_s <= asked.within_s)),
         value: None,
-        peak_torque_nm: combination.peak_nm(),
-        largest_sample_nm: combination.largest_nm(),
+        peak_torque_nm: None,
+        largest_sample_nm: None,
         mean_torque_nm: combination.mean_nm(),
         early_torque_nm: combination.early_nm(),
-        typical_end_nm: combination.torque_at(field.window_s),
-        time_to_job_s: to.as_ref().and_then(|to| to.time_s),
-        work_j: to.as_ref().and_then(|to| to.work_j),
-        average_power_w: to.as_ref().and_then(|to| to.average_power_w),
-        rise_rate_nm_per_s: to.as_ref().map(|to| to.rise_rate_nm_per_s),
-        best_of_three_power_w: to.as_ref().and_then(|to| to.best_of_three_power_w),
-        best_of_three_rise_rate_nm_per_s: to
-            .as_ref()
-            .and_then(|to| to.best_of_three_rise_rate_nm_per_s),
+        typical_end_nm: combination.torque_at(window_s),
+        time_to_job_s: time_s.flatten(),
+        work_j: None,
+        average_power_w: None,
+        rise_rate_nm_per_s: None,
+        best_of_three_power_w: None,
+        best_of_three_rise_rate_nm_per_s: None,
         torque_19_of_20_nm: None,
         reach_probability: None,
         verdict: None,
-        stated_torque_nm: tool.and_then(|tool| stated_nm(tool, asked)),
-        mass_kg,
-        length_mm: tool.and_then(|tool| tool.length_mm),
+        stated_torque_nm: named.and_then(|tool| stated_nm(tool, asked)),
+        mass_kg: stock::mass_kg(results, tool, pack),
+        length_mm: named.and_then(|tool| tool.length_mm),
         price: price.as_ref().map(|(amount, _)| *amount),
         currency: price.map(|(_, currency)| currency),
-        runs_used: count(combination.runs().count()).unwrap_or(u32::MAX),
-        runs_excluded: member.set_aside,
-        specimens: count(combination.specimen_count()).unwrap_or(u32::MAX),
-    };
-    row.value = value(&row, asked.score, field.scored_by_power, by);
-    row
+        runs_used: 0,
+        runs_excluded: 0,
+        specimens: 0,
+    }
 }
 
 /// What the maker states for the direction of the job; for tightening without a job.
@@ -241,7 +304,7 @@ fn value(row: &Row, score: Score, by_power: bool, by: Measure) -> Option<f64> {
     };
     let torque_nm = match level {
         Level::Mean => row.mean_torque_nm,
-        Level::Peak => row.peak_torque_nm,
+        Level::Peak => row.peak_torque_nm?,
         Level::Early => row.early_torque_nm,
     };
     match per {

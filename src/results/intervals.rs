@@ -144,8 +144,8 @@ fn intervals<'f, L: Level>(
 }
 
 /// How doubtful a level is, and whose luck it shares.
-struct Doubt<'f> {
-    se: f64,
+pub(super) struct Doubt<'f> {
+    pub se: f64,
     tool: usize,
     /// Marks of the specimens behind it.
     specimens: Vec<Option<&'f str>>,
@@ -153,7 +153,7 @@ struct Doubt<'f> {
 }
 
 impl<'f> Doubt<'f> {
-    fn typical(uncertainty: &Uncertainty, member: &'f Member<'f>, se: f64) -> Self {
+    pub fn typical(uncertainty: &Uncertainty, member: &'f Member<'f>, se: f64) -> Self {
         Self {
             se,
             tool: member.tool,
@@ -185,7 +185,7 @@ impl<'f> Doubt<'f> {
 
     /// Combinations of one tool run on the same specimens share their luck: s_u² k/(m_c m_d), k the
     /// specimens in common.
-    fn covariance(&self, other: &Self) -> f64 {
+    pub fn covariance(&self, other: &Self) -> f64 {
         if self.tool != other.tool {
             return 0.0;
         }

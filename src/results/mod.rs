@@ -6,11 +6,13 @@
 mod answering;
 mod asked;
 mod beside;
+mod bolt;
 mod comparing;
 mod called;
 mod contents;
 mod control;
 mod curves;
+mod estimates;
 mod field;
 mod figures;
 mod folding;

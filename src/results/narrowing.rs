@@ -1,7 +1,6 @@
 //! Which rows of a field are shown, and what they are sorted by. Neither moves a place.
 
 use super::Results;
-use super::field::Member;
 use super::stock::Prices;
 use crate::ask::answer::Verdict;
 use crate::ask::column::{COLUMNS, Column};
@@ -51,13 +50,10 @@ impl<'a> Narrowed<'a> {
     }
 
     /// Whether a pair is shown. Counts those that a limit leaves out for want of the figure.
-    pub fn keeps(&mut self, member: &Member, row: &Row) -> bool {
+    pub fn keeps(&mut self, (tool, pack): (usize, usize), row: &Row) -> bool {
         let narrow = &self.narrow;
         let dataset = &self.results.dataset;
-        let (Some(tool), Some(pack)) = (
-            dataset.tools.get(member.tool),
-            dataset.packs.get(member.pack),
-        ) else {
+        let (Some(tool), Some(pack)) = (dataset.tools.get(tool), dataset.packs.get(pack)) else {
             return false;
         };
         let named = |wanted: &str| {

@@ -1,25 +1,27 @@
 //! A whole field, ranked.
 
-use super::asked::Asked;
+use super::asked::{Asked, Job};
+use super::estimates::{Estimated, Estimates};
 use super::field::Field;
 use super::intervals::{self, Interval};
 use super::narrowing::{Narrowed, Sort};
+use super::stock::Prices;
 use super::uncertainty::{JobUncertainty, Uncertainty};
-use super::{Results, figures, stock};
+use super::{Results, figures};
 use crate::ask::answer::Verdict;
 use crate::ask::column::{COLUMNS, Column};
 use crate::ask::question::{Measure, Per, Question, Score};
 use crate::ask::table::{Row, Table};
 use crate::dataset::types::Size;
 use crate::problem::Problem;
-use crate::ranking::order::{Order, order};
+use crate::ranking::order::{Order, Standing, order};
 
 /// The table that a question asks for.
 pub(super) fn table(results: &Results, question: &Question) -> Result<Table, Problem> {
     let asked = Asked::of(results, question)?;
     let field = Field::of(results, &asked);
     let by = asked.measure(question, &results.catalogue)?;
-    let prices = stock::Prices::of(results, &field, &asked, question.currency.as_deref());
+    let prices = Prices::of(results, &field, &asked, question.currency.as_deref());
     let mut narrowed = Narrowed::of(results, question, &prices)?;
     if by.parts().is_some_and(|(_, per)| per == Per::Price) {
         prices.one_currency(&results.catalogue)?;
@@ -35,7 +37,8 @@ pub(super) fn table(results: &Results, question: &Question) -> Result<Table, Pro
     let places = order(&standings.collect::<Vec<_>>());
     let columns = columns(&rows, by, &asked, question.stated == Some(true));
     let sort = Sort::of(results, question, &columns)?;
-    judge(results, &asked, &field, &places, by, &mut rows);
+    let sure = Sure::of(results, &asked, &field);
+    sure.judge(&places, by, &mut rows);
     let mut rows: Vec<Option<Row>> = rows.into_iter().map(Some).collect();
     let mut ranked = Vec::with_capacity(rows.len());
     for &place in &places.best_first {
@@ -45,11 +48,18 @@ pub(super) fn table(results: &Results, question: &Question) -> Result<Table, Pro
         };
         row.rank = places.ranks.get(place).copied().flatten();
         row.rank_of = places.of;
-        if asked.matches(member.tool, member.pack) && narrowed.keeps(member, &row) {
+        if asked.matches(member.tool, member.pack)
+            && narrowed.keeps((member.tool, member.pack), &row)
+        {
             ranked.push(row);
         }
     }
     let without = sort.map_or(0, |sort| narrowed.sort(&mut ranked, sort));
+    let left_out = narrowed.left_out;
+    let mut estimates = sure.estimates(&prices, by, places.of);
+    estimates.retain(|(pair, row)| narrowed.keeps(*pair, row));
+    let mut estimates: Vec<Row> = estimates.into_iter().map(|(_, row)| row).collect();
+    sort.map(|sort| narrowed.sort(&mut estimates, sort));
     let across_currencies = narrowed.across_currencies(sort);
     let sort = sort.filter(|sort| !(across_currencies && sort.column == Column::Price));
     Ok(Table {
@@ -60,7 +70,7 @@ pub(super) fn table(results: &Results, question: &Question) -> Result<Table, Pro
         of: u32::try_from(field.members.len()).unwrap_or(u32::MAX),
         sort: sort.map(Sort::code),
         without,
-        left_out: narrowed.left_out,
+        left_out,
         currency: prices.currency(),
         currencies: prices.currencies(),
         across_currencies,
@@ -68,6 +78,7 @@ pub(super) fn table(results: &Results, question: &Question) -> Result<Table, Pro
         sizes: sizes(results, &field),
         mounts: mounts(results, &field),
         rows: ranked,
+        estimates,
     })
 }
 
@@ -126,47 +137,95 @@ fn mounts(results: &Results, field: &Field) -> Vec<String> {
     mounts
 }
 
-/// Fills in how sure every row is.
-fn judge(
-    results: &Results,
-    asked: &Asked,
-    field: &Field,
-    places: &Order,
-    by: Measure,
-    rows: &mut [Row],
-) {
-    let uncertainty = Uncertainty::of(results, field, asked.rig.unit_to_unit_percent);
-    let at = asked
-        .job
-        .as_ref()
-        .map(|job| (job, JobUncertainty::of(field, job, asked.within_s)));
-    let intervals: Vec<Interval> = match (by.parts(), &at) {
-        (Some((torque, per)), _) => {
-            let divisor = |place: usize| {
-                let row = rows.get(place)?;
-                match per {
-                    Per::One => Some(1.0),
-                    Per::Kg => row.mass_kg,
-                    Per::Price => row.price,
-                }
-            };
-            intervals::for_measure(field, torque, divisor, places, &uncertainty)
+/// How sure the rows of a field are.
+struct Sure<'a, 'q> {
+    results: &'a Results,
+    asked: &'q Asked<'a>,
+    field: &'q Field<'a>,
+    uncertainty: Uncertainty,
+    at: Option<(&'q Job, JobUncertainty)>,
+}
+
+impl<'a, 'q> Sure<'a, 'q> {
+    fn of(results: &'a Results, asked: &'q Asked<'a>, field: &'q Field<'a>) -> Self {
+        let at = |job| (job, JobUncertainty::of(field, job, asked.within_s));
+        Self {
+            results,
+            asked,
+            field,
+            uncertainty: Uncertainty::of(results, field, asked.rig.unit_to_unit_percent),
+            at: asked.job.as_ref().map(at),
         }
-        (None, Some((job, at))) => {
-            let wanted = intervals::ForJob::of(asked, job);
-            results.memo.of(wanted, || {
-                intervals::for_job(field, job, asked.score, places, &uncertainty, at)
-            })
+    }
+
+    /// Fills in how sure every row is.
+    fn judge(&self, places: &Order, by: Measure, rows: &mut [Row]) {
+        let (asked, field, uncertainty) = (self.asked, self.field, &self.uncertainty);
+        let intervals: Vec<Interval> = match (by.parts(), &self.at) {
+            (Some((torque, per)), _) => {
+                let divisor = |place: usize| {
+                    let row = rows.get(place)?;
+                    match per {
+                        Per::One => Some(1.0),
+                        Per::Kg => row.mass_kg,
+                        Per::Price => row.price,
+                    }
+                };
+                intervals::for_measure(field, torque, divisor, places, uncertainty)
+            }
+            (None, Some((job, at))) => {
+                let wanted = intervals::ForJob::of(asked, job);
+                self.results.memo.of(wanted, || {
+                    intervals::for_job(field, job, asked.score, places, uncertainty, at)
+                })
+            }
+            (None, None) => Vec::new(),
+        };
+        for (place, (member, row)) in field.members.iter().zip(rows).enumerate() {
+            (row.rank_low, row.rank_high) = intervals.get(place).copied().flatten().unzip();
+            row.torque_19_of_20_nm = uncertainty.torque_19_of_20_nm(field, place, member);
+            let reach = self
+                .at
+                .as_ref()
+                .map(|(job, at)| uncertainty.reach(field, place, member, job, asked.within_s, at));
+            row.verdict =
+                reach.map(|reach| reach.map_or(Verdict::TooFewRuns, |reach| reach.verdict));
+            row.reach_probability = reach.flatten().map(|reach| reach.probability);
         }
-        (None, None) => Vec::new(),
-    };
-    for (place, (member, row)) in field.members.iter().zip(rows).enumerate() {
-        (row.rank_low, row.rank_high) = intervals.get(place).copied().flatten().unzip();
-        row.torque_19_of_20_nm = uncertainty.torque_19_of_20_nm(field, place, member);
-        let reach = at
-            .as_ref()
-            .map(|(job, at)| uncertainty.reach(field, place, member, job, asked.within_s, at));
-        row.verdict = reach.map(|reach| reach.map_or(Verdict::TooFewRuns, |reach| reach.verdict));
-        row.reach_probability = reach.flatten().map(|reach| reach.probability);
+    }
+
+    /// The rows below the table, each with its tool and pack, best first by what the field is ranked
+    /// by, those without it last; `of` have a place.
+    fn estimates(&self, prices: &Prices, by: Measure, of: u32) -> Vec<((usize, usize), Row)> {
+        let (asked, field, uncertainty) = (self.asked, self.field, &self.uncertainty);
+        let Some(estimates) = Estimates::of(field, uncertainty, asked.within_s) else {
+            return Vec::new();
+        };
+        let all = estimates.all(self.results, field, asked);
+        let rows = all.iter().map(|one| {
+            let mut row = figures::row_of_estimate(self.results, field, one, asked, prices, by);
+            row.rank_of = of;
+            row.torque_19_of_20_nm =
+                Some(uncertainty.torque_19_of_20_of_estimate_nm(one, field.window_s));
+            if let Some((job, at)) = &self.at {
+                let reach = uncertainty.reach_of_estimate(one, job.required_nm, at);
+                row.reach_probability = Some(reach.probability);
+                row.verdict = Some(reach.verdict);
+            }
+            ((one.tool, one.pack), row)
+        });
+        let rows: Vec<((usize, usize), Row)> = rows.collect();
+        let standing = |(one, (_, row)): (&Estimated, &(_, Row))| match (&self.at, by) {
+            (Some((job, _)), Measure::Time) => {
+                figures::typical_standing(&one.combination, field.window_s, job.required_nm)
+            }
+            _ => row.value.map_or(Standing::None, Standing::Score),
+        };
+        let order = order(&all.iter().zip(&rows).map(standing).collect::<Vec<_>>());
+        let mut rows: Vec<Option<_>> = rows.into_iter().map(Some).collect();
+        let best_first = order.best_first.into_iter();
+        best_first
+            .filter_map(|place| rows.get_mut(place)?.take())
+            .collect()
     }
 }

@@ -2,6 +2,7 @@
 
 use super::Results;
 use super::asked::Job;
+use super::estimates::Estimated;
 use super::field::{Field, Member};
 use crate::ask::answer::Verdict;
 use crate::reach::{self, FurtherTry};
@@ -80,9 +81,12 @@ impl Uncertainty {
     }
 
     /// How far the rig may read wrong by the calibration behind a member, in per cent (coverage factor 2);
-    /// `None` if no calibration says.
-    pub fn rig_percent(&self, place: usize) -> Option<f64> {
-        let calibration = self.calibrations.get(place).copied();
+    /// `None` if no calibration says. Of no member, by the largest of the field.
+    pub fn rig_percent(&self, place: Option<usize>) -> Option<f64> {
+        let calibration = match place {
+            Some(place) => self.calibrations.get(place).copied(),
+            None => self.calibrations.iter().copied().max_by(f64::total_cmp),
+        };
         calibration
             .filter(|calibration| *calibration > 0.0)
             .map(|calibration| 200.0 * calibration)
@@ -133,15 +137,51 @@ impl Uncertainty {
             .margin(NINE_IN_TEN);
         Some(Reach {
             probability,
-            verdict: match reach::Verdict::of(probability) {
-                reach::Verdict::WithinReach => Verdict::WithinReach,
-                reach::Verdict::Borderline => Verdict::Borderline,
-                reach::Verdict::OutOfReach => Verdict::OutOfReach,
-            },
+            verdict: verdict(probability),
             time_nine_in_ten_s: combination
                 .time_to(job.required_nm * libm::exp(margin), field.window_s),
             run,
         })
+    }
+
+    /// A further try with a pair nobody ran. The rig's calibration is the largest of the field's.
+    fn further_estimated(&self, run: Scatter, level: Scatter) -> FurtherTry {
+        let calibration = self.calibrations.iter().copied().fold(0.0, f64::max);
+        FurtherTry::estimated(self.specimen.scatter, run, level, calibration)
+    }
+
+    /// Whether a job is within reach of a pair nobody ran.
+    pub fn reach_of_estimate(
+        &self,
+        estimated: &Estimated,
+        required_nm: f64,
+        at: &JobUncertainty,
+    ) -> Reach {
+        let run = at.within.of_tool(estimated.tool);
+        let probability = self
+            .further_estimated(run, estimated.within.scatter)
+            .probability(libm::exp(estimated.within.level), required_nm);
+        Reach {
+            probability,
+            verdict: verdict(probability),
+            time_nine_in_ten_s: None,
+            run,
+        }
+    }
+
+    /// The torque that 19 of 20 tries with a pair nobody ran reach by the window's end, in N·m.
+    pub fn torque_19_of_20_of_estimate_nm(&self, estimated: &Estimated, window_s: f64) -> f64 {
+        let run = self.end.of_tool(estimated.tool);
+        let margin = self
+            .further_estimated(run, estimated.end)
+            .margin(NINETEEN_OF_TWENTY);
+        estimated.combination.torque_at(window_s) * libm::exp(-margin)
+    }
+
+    /// As [`Uncertainty::band`], of a pair nobody ran.
+    pub fn band_of_estimate(&self, run: Scatter, estimated: &Estimated) -> f64 {
+        FurtherTry::estimated(self.specimen.scatter, run, estimated.end, 0.0)
+            .margin(NINETEEN_OF_TWENTY)
     }
 
     /// Half the width of the band that 90 of 100 tries stay in about a member's typical curve, as a
@@ -164,6 +204,14 @@ impl Uncertainty {
         let combination = &member.combination;
         let specimens = combination.specimen_count() as f64;
         (self.specimen.scatter.variance / specimens + run.variance * combination.share()).sqrt()
+    }
+}
+
+fn verdict(probability: f64) -> Verdict {
+    match reach::Verdict::of(probability) {
+        reach::Verdict::WithinReach => Verdict::WithinReach,
+        reach::Verdict::Borderline => Verdict::Borderline,
+        reach::Verdict::OutOfReach => Verdict::OutOfReach,
     }
 }
 

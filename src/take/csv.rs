@@ -2,13 +2,18 @@
 //!
 //! Source: RFC 4180, for what stands between quotes; lines end as texts do here, with a line feed.
 
-use crate::ask::answer::Verdict;
+use crate::ask::answer::{Basis, Verdict};
 use crate::ask::table::Row;
 
 /// Exact figures: the names of the columns are those of the fields of [`Row`], with their units.
 /// Edition and notice of invented data stand in columns of their own, so that they go wherever a
 /// row goes. `digits` prints a figure exactly, as [`digits`] does.
-pub fn csv(rows: &[Row], edition: &str, notice: Option<&str>, digits: fn(f64) -> String) -> String {
+pub fn csv<'a>(
+    rows: impl Iterator<Item = &'a Row>,
+    edition: &str,
+    notice: Option<&str>,
+    digits: fn(f64) -> String,
+) -> String {
     let mut text = String::new();
     let names = COLUMNS.iter().map(|(name, _)| *name);
     let more = ["edition"].into_iter().chain(notice.map(|_| "notice"));
@@ -47,21 +52,20 @@ enum Cell<'a> {
 
 type Column = (&'static str, fn(&Row) -> Cell<'_>);
 
-const COLUMNS: [Column; 31] = [
+const COLUMNS: [Column; 32] = [
     ("tool", |row| Cell::Text(&row.tool)),
     ("pack", |row| Cell::Text(&row.pack)),
     ("setup", |row| Cell::Text(&row.setup)),
+    ("basis", |row| Cell::Text(basis(row.basis))),
     ("rank", |row| Cell::Count(row.rank)),
     ("rank_low", |row| Cell::Count(row.rank_low)),
     ("rank_high", |row| Cell::Count(row.rank_high)),
     ("rank_of", |row| Cell::Count(Some(row.rank_of))),
     ("reaches", |row| Cell::Truth(row.reaches)),
     ("value", |row| Cell::Figure(row.value)),
-    ("peak_torque_nm", |row| {
-        Cell::Figure(Some(row.peak_torque_nm))
-    }),
+    ("peak_torque_nm", |row| Cell::Figure(row.peak_torque_nm)),
     ("largest_sample_nm", |row| {
-        Cell::Figure(Some(row.largest_sample_nm))
+        Cell::Figure(row.largest_sample_nm)
     }),
     ("mean_torque_nm", |row| {
         Cell::Figure(Some(row.mean_torque_nm))
@@ -103,6 +107,15 @@ const COLUMNS: [Column; 31] = [
     ("specimens", |row| Cell::Count(Some(row.specimens))),
 ];
 
+/// A basis as `rank --json` writes it.
+fn basis(basis: Basis) -> &'static str {
+    match basis {
+        Basis::Measured => "measured",
+        Basis::Estimate => "estimate",
+        Basis::None => "none",
+    }
+}
+
 /// A verdict as `rank --json` writes it.
 fn code(verdict: Verdict) -> &'static str {
     match verdict {
@@ -140,14 +153,15 @@ mod tests {
             tool: "a, \"b\"".into(),
             pack: "c\nd".into(),
             setup: "standard".into(),
+            basis: Basis::Measured,
             rank: Some(1),
             rank_low: None,
             rank_high: Some(2),
             rank_of: 3,
             reaches: Some(true),
             value: Some(1.0),
-            peak_torque_nm: 0.1 + 0.2,
-            largest_sample_nm: 1e-9,
+            peak_torque_nm: Some(0.1 + 0.2),
+            largest_sample_nm: Some(1e-9),
             mean_torque_nm: 0.0,
             early_torque_nm: -1.5,
             typical_end_nm: 1661.0578985094398,
@@ -190,6 +204,13 @@ mod tests {
     }
 
     #[test]
+    fn a_basis_is_written_as_in_json() {
+        for one in [Basis::Measured, Basis::Estimate, Basis::None] {
+            assert_eq!(serde_json::to_value(one).unwrap(), basis(one));
+        }
+    }
+
+    #[test]
     fn verdicts_are_written_as_in_json() {
         for verdict in [
             Verdict::WithinReach,
@@ -203,13 +224,18 @@ mod tests {
 
     #[test]
     fn every_row_carries_edition_and_notice_and_odd_texts_stand_between_quotes() {
-        let text = csv(&[row()], "Edition 1.", Some("Made up, all of it."), digits);
+        let text = csv(
+            [row()].iter(),
+            "Edition 1.",
+            Some("Made up, all of it."),
+            digits,
+        );
         let (head, body) = text.split_once('\n').unwrap();
         assert!(head.starts_with("tool,pack,") && head.ends_with(",specimens,edition,notice"));
-        assert!(body.starts_with("\"a, \"\"b\"\"\",\"c\nd\",standard,1,,2,3,true,1,"));
+        assert!(body.starts_with("\"a, \"\"b\"\"\",\"c\nd\",standard,measured,1,,2,3,true,1,"));
         assert!(body.contains(",0.30000000000000004,1e-9,0,-1.5,1661.0578985094398,"));
         assert!(body.ends_with(",4,0,2,Edition 1.,\"Made up, all of it.\"\n"));
-        let head = csv(&[row()], "Edition 1.", None, digits);
+        let head = csv([row()].iter(), "Edition 1.", None, digits);
         assert!(head.starts_with("tool,") && !head.contains("notice"));
     }
 }

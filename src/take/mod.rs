@@ -75,8 +75,9 @@ pub fn field(
         .map(|edition| edition.edition);
     let edition = edition(results, question.edition.or(newest).unwrap_or_default());
     let catalogue = results.catalogue();
+    let table = results.table(question)?;
     Ok(csv::csv(
-        &results.table(question)?.rows,
+        table.rows.iter().chain(&table.estimates),
         &words::edition(catalogue, edition),
         words::notice(catalogue, results.dataset()).as_deref(),
         digits,

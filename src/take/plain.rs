@@ -80,15 +80,26 @@ impl Plain<'_> {
                 && all_reach
             {
                 all_reach = false;
-                let columns = table.headings.len().to_string();
-                html.push_str("<tr class=\"divider\">");
-                let span = [" colspan=\"", &columns, "\""].concat();
-                element(html, "td", &span, falls_short);
-                html.push_str("</tr>\n");
+                self.divider(html, falls_short);
             }
             self.row(html, row);
         }
+        if !table.estimates.is_empty() {
+            self.divider(html, &table.estimated);
+        }
+        for row in &table.estimates {
+            self.row(html, row);
+        }
         html.push_str("</tbody></table>\n");
+    }
+
+    /// A row with words across all columns.
+    fn divider(&self, html: &mut String, text: &str) {
+        let columns = self.table.headings.len().to_string();
+        html.push_str("<tr class=\"divider\">");
+        let span = [" colspan=\"", &columns, "\""].concat();
+        element(html, "td", &span, text);
+        html.push_str("</tr>\n");
     }
 
     fn row(&self, html: &mut String, row: &WordedRow) {
@@ -105,9 +116,7 @@ impl Plain<'_> {
 
     /// Edition and licence; what is to be said where newer results do not load; the day of a copy.
     fn foot(&self, html: &mut String) {
-        let date = self.edition.map(|edition| edition.date.as_str());
-        let date = self.catalogue.date(date.unwrap_or_default());
-        let unloaded = self.catalogue.fill("error.old_results", &[("date", &date)]);
+        let unloaded = words::unloaded(self.catalogue, self.edition);
         let attributes = [
             " class=\"edition\" data-unloaded=\"",
             &attribute(&unloaded),

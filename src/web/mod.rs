@@ -22,6 +22,7 @@ use crate::dataset::read::value::Value;
 use crate::problem::Problem;
 use crate::results::Results;
 use crate::take::take;
+use crate::words;
 use canvas::Canvas;
 use object::{Object, digits};
 use serde::Serialize;
@@ -41,13 +42,19 @@ impl Jobtorque {
     ///
     /// # Errors
     ///
-    /// Throws an array of every `Problem`.
+    /// Throws `message`, a sentence for visitors, and `problems`, every `Problem`.
     #[wasm_bindgen(constructor)]
     pub fn new(data: JsValue, catalogue: JsValue) -> Result<Jobtorque, JsValue> {
-        let catalogue = asked::read(catalogue).map_err(|problems| thrown(problems.as_slice()))?;
-        let results = Results::new(dataset::read::read(&Object(data)), catalogue)
-            .map_err(|problems| thrown(problems.as_slice()))?;
-        Ok(Self { results })
+        let problems = match asked::read(catalogue.clone()) {
+            Ok(texts) => match Results::new(dataset::read::read(&Object(data)), texts) {
+                Ok(results) => return Ok(Self { results }),
+                Err(problems) => problems,
+            },
+            Err(problems) => problems,
+        };
+        let message = asked::read(catalogue).map(|texts| words::refused(&texts, &problems));
+        let message = message.unwrap_or_default();
+        Err(thrown(&Refused { message, problems }))
     }
 
     /// What there is to choose from.
@@ -159,6 +166,13 @@ impl Jobtorque {
         draw(&view, &look, &mut canvas);
         handed_over(&view)
     }
+}
+
+/// Why nothing is shown of a dataset.
+#[derive(Serialize)]
+struct Refused {
+    message: String,
+    problems: Vec<Problem>,
 }
 
 fn handed_in<T: Value>(object: JsValue) -> Result<T, JsValue> {

@@ -39,7 +39,7 @@ fn typical_run_reaches(answer: &Answer) -> bool {
 }
 
 /// Gives an answer its lines, and says where their figures stand.
-fn set(answer: &mut Answer, lines: Vec<Sentence>) {
+pub(super) fn set(answer: &mut Answer, lines: Vec<Sentence>) {
     for (line, sentence) in (0..).zip(lines) {
         let places = sentence.stressed.iter();
         answer
@@ -54,12 +54,12 @@ impl Wording<'_> {
         self.catalogue.fill(key, values)
     }
 
-    fn say(&self, key: &str, values: &[(&str, &str)]) -> Sentence {
+    pub(super) fn say(&self, key: &str, values: &[(&str, &str)]) -> Sentence {
         self.catalogue.sentence(key, values)
     }
 
     /// A sentence that has a variant for invented data.
-    fn headline(&self, answer: &Answer, key: &str, values: &[(&str, &str)]) -> String {
+    pub(super) fn headline(&self, answer: &Answer, key: &str, values: &[(&str, &str)]) -> String {
         let key = if answer.invented {
             format!("{key}.invented")
         } else {
@@ -68,11 +68,11 @@ impl Wording<'_> {
         self.fill(&key, values)
     }
 
-    fn torque(&self, torque_nm: f64) -> String {
+    pub(super) fn torque(&self, torque_nm: f64) -> String {
         torque(self.catalogue, torque_nm, self.needed.unit)
     }
 
-    fn needed_words(&self) -> String {
+    pub(super) fn needed_words(&self) -> String {
         self.needed.words(self.catalogue)
     }
 
@@ -94,11 +94,7 @@ impl Wording<'_> {
             Some(Verdict::TooFewRuns) | None => self.fill("answer.too_few_runs", &[]),
         };
         lines.extend(self.chance_lines(answer));
-        if answer.direction == Direction::Tighten {
-            let end = self.torque(answer.typical_end_nm.unwrap_or_default());
-            lines.push(self.say("tighten.goes_on", &[("end", &end)]));
-            lines.push(self.say("tighten.stop_short", &[]));
-        }
+        lines.extend(self.tighten_lines(answer, "tighten.goes_on"));
         set(answer, lines);
         answer.further = self.power_lines(answer);
         answer.further.extend(self.place_lines(answer));
@@ -118,8 +114,20 @@ impl Wording<'_> {
         self.finish(answer);
     }
 
+    /// Where a tool left running goes on to, and that it must not be.
+    pub(super) fn tighten_lines(&self, answer: &Answer, goes_on: &str) -> Vec<Sentence> {
+        if answer.direction != Direction::Tighten {
+            return Vec::new();
+        }
+        let end = self.torque(answer.typical_end_nm.unwrap_or_default());
+        vec![
+            self.say(goes_on, &[("end", &end)]),
+            self.say("tighten.stop_short", &[]),
+        ]
+    }
+
     /// The chance, the typical run, and what 19 of 20 tries reach; or that there are too few runs.
-    fn chance_lines(&self, answer: &Answer) -> Vec<Sentence> {
+    pub(super) fn chance_lines(&self, answer: &Answer) -> Vec<Sentence> {
         let typical = self.typical_lines(answer);
         let Some(chance) = answer.reach_probability.and_then(number::chance) else {
             let runs = answer.runs_used.unwrap_or_default();
@@ -168,11 +176,12 @@ impl Wording<'_> {
 
     /// What a typical run does: how long it takes, or where it ends and what is missing.
     fn typical_lines(&self, answer: &Answer) -> Vec<Sentence> {
+        let (takes, ends) = match answer.basis {
+            Basis::Estimate => ("answer.estimate.takes", "answer.estimate.ends"),
+            _ => ("answer.typical_takes", "answer.typical_ends"),
+        };
         if let Some(time_s) = answer.time_to_job_s {
-            return vec![self.say(
-                "answer.typical_takes",
-                &[("time", &time(self.catalogue, time_s))],
-            )];
+            return vec![self.say(takes, &[("time", &time(self.catalogue, time_s))])];
         }
         let end = Torque::from_newton_metres(answer.typical_end_nm.unwrap_or_default());
         let words = number::falls_short(
@@ -187,7 +196,7 @@ impl Wording<'_> {
             ("shortfall", unit(&words.shortfall)),
         ];
         let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
-        let mut lines = vec![self.say("answer.typical_ends", &values)];
+        let mut lines = vec![self.say(ends, &values)];
         if answer.still_rising == Some(true) {
             let window = given_time(self.catalogue, answer.window_s);
             lines.push(self.say("answer.still_rising", &[("time", &window)]));
@@ -196,8 +205,8 @@ impl Wording<'_> {
     }
 
     /// How the needed torque came about, where it is not the job's own single figure.
-    fn needed_lines(&self, answer: &Answer) -> Vec<Sentence> {
-        let mut lines = Vec::new();
+    pub(super) fn needed_lines(&self, answer: &Answer) -> Vec<Sentence> {
+        let mut lines: Vec<Sentence> = self.bolt_line(answer).into_iter().collect();
         if let Some((low, high)) = self.range_nm {
             let number = |torque_nm| {
                 let torque = Torque::from_newton_metres(torque_nm);
@@ -316,6 +325,7 @@ impl Wording<'_> {
             "answer.not_measured"
         };
         answer.headline = self.fill(key, &[]);
+        set(answer, self.bolt_line(answer).into_iter().collect());
         self.finish(answer);
     }
 
@@ -382,10 +392,18 @@ impl Wording<'_> {
     }
 
     /// Cautions and reminders, and the whole sentence.
-    fn finish(&self, answer: &mut Answer) {
+    pub(super) fn finish(&self, answer: &mut Answer) {
+        if let Some(bolt) = answer.bolt.clone() {
+            answer.sure.extend(self.sure_of_bolt(&bolt));
+            answer.further.extend(self.loosening_line(answer));
+        }
         let has_torque = answer.basis != Basis::None || answer.of.is_some_and(|of| of > 0);
         if has_torque {
             self.cautions(answer);
+        }
+        if let Some(bolt) = &answer.bolt {
+            let cautions = self.bolt_cautions(bolt);
+            answer.cautions.extend(cautions);
         }
         let notice = answer.notice.iter().map(String::as_str);
         let sentences: Vec<&str> = notice

@@ -194,6 +194,5 @@ fn filled(template: &str, values: &[(&str, &str)]) -> Option<Sentence> {
     begin.is_none().then_some(Sentence { text, stressed })
 }
 
-#[cfg(test)]
-#[cfg(not(target_arch = "wasm32"))]
+#[cfg(all(test, not(target_arch = "wasm32")))]
 mod tests;

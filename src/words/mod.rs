@@ -4,9 +4,11 @@
 //! [`catalogue`] holds a language's templates.
 
 pub mod answer;
+pub mod bolt;
 pub mod catalogue;
 pub mod chart;
 pub mod compare;
+pub mod estimate;
 pub mod fold;
 pub mod narrow;
 pub mod measured;
@@ -18,7 +20,9 @@ pub mod sure;
 pub mod table;
 pub mod warning;
 
+use crate::dataset::FORMAT;
 use crate::dataset::types::{Dataset, Edition};
+use crate::problem::Problem;
 use crate::units::{Duration, Torque, TorqueUnit, WrittenTorque};
 use catalogue::Catalogue;
 use number::{Figure, SmallFigure};
@@ -130,6 +134,32 @@ pub fn edition(catalogue: &Catalogue, edition: Option<&Edition>) -> String {
     })
 }
 
+/// Said where newer results do not load and those of an edition are shown.
+pub fn unloaded(catalogue: &Catalogue, edition: Option<&Edition>) -> String {
+    let date = edition.map_or("", |edition| &edition.date);
+    let date = catalogue.date(date);
+    catalogue.fill("error.old_results", &[("date", &date)])
+}
+
+/// Why nothing is shown of a dataset with these problems: it is newer than this program, or has
+/// faults.
+pub fn refused(catalogue: &Catalogue, problems: &[Problem]) -> String {
+    let newer = |problem: &Problem| problem.pointer == "/format" && is_newer(&problem.found);
+    if problems.iter().any(newer) {
+        return catalogue.fill("error.newer_format", &[]);
+    }
+    let count = u64::try_from(problems.len()).unwrap_or(u64::MAX);
+    catalogue.fill_plural("error.faults", count, &[])
+}
+
+/// Whether a text in quotes is the name of a later format than this program reads.
+fn is_newer(found: &str) -> bool {
+    let number = |name: &str| -> Option<u32> { name.rsplit_once('/')?.1.parse().ok() };
+    let name = found.trim_matches('"');
+    let same = name.split('/').next() == FORMAT.split('/').next();
+    same && number(name) > number(FORMAT)
+}
+
 /// A job's torque of one figure or two, given in N·m, with its unit.
 /// Which edition, and when it came out, `YYYY-MM-DD`.
 fn edition_named(catalogue: &Catalogue, edition: u32, date: &str) -> String {
@@ -161,5 +191,36 @@ pub fn job_torque_number(catalogue: &Catalogue, figures_nm: &[f64], unit: Torque
     match figures_nm {
         [low, high] => catalogue.fill("range", &[("low", &number(*low)), ("high", &number(*high))]),
         figures => figures.first().map_or_else(String::new, |&one| number(one)),
+    }
+}
+
+#[cfg(test)]
+#[cfg(not(target_arch = "wasm32"))]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_dataset_is_refused_for_its_faults_or_for_being_newer() {
+        let english = include_str!("../../www/texts/en.json");
+        let english: Catalogue = serde_json::from_str(english).unwrap();
+        let problem = |pointer: &str, found: &str| Problem::new(pointer, found, "else");
+        let said = |problems: &[Problem]| refused(&english, problems);
+        let (name, _) = FORMAT.split_once('/').unwrap();
+        let format = |number: &str| problem("/format", &format!("\"{name}/{number}\""));
+        assert_eq!(
+            said(&[format("2")]),
+            "This file is newer than this page. Please reload the page."
+        );
+        let others = [problem("/format", "\"spanner/9\""), problem("/format", "9")];
+        for other in others.into_iter().chain([format("1x"), format("0")]) {
+            assert_eq!(
+                said(&[other]),
+                "This file has 1 fault, so we show nothing from it."
+            );
+        }
+        assert_eq!(
+            said(&[problem("/title", "nothing"), problem("/license", "nothing")]),
+            "This file has 2 faults, so we show nothing from it."
+        );
     }
 }

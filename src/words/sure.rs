@@ -36,6 +36,13 @@ impl Wording<'_> {
     /// How sure the answer of a measured pair is; its rig may read wrong by `rig_percent`, if that is known.
     pub(super) fn sure_of_pair(&self, answer: &Answer, rig_percent: Option<f64>) -> Vec<String> {
         let mut sure = self.tested(answer);
+        sure.extend(self.scatters(answer, rig_percent));
+        sure
+    }
+
+    /// What makes a further try differ, and what was not measured.
+    pub(super) fn scatters(&self, answer: &Answer, rig_percent: Option<f64>) -> Vec<String> {
+        let mut sure = Vec::new();
         match answer.run_scatter_percent {
             Some(scatter) => {
                 sure.push(self.fill("sure.runs", &[("percent", &self.percent(scatter))]));

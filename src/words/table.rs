@@ -2,6 +2,7 @@
 
 use super::catalogue::Catalogue;
 use super::{number, torque};
+use crate::ask::answer::Basis;
 use crate::ask::column::Column;
 use crate::ask::narrow::Narrowing;
 use crate::ask::question::Measure;
@@ -47,6 +48,20 @@ impl TableWording<'_> {
             "section.all_measured"
         };
         let rows = table.rows.iter().zip(folds).zip(0..);
+        let worded = |row: &Row, fold: Fold, opens| WordedRow {
+            tool: row.tool.clone(),
+            pack: row.pack.clone(),
+            reaches: row.reaches,
+            at_first: fold.at_first,
+            under: fold.under,
+            opens,
+            cells: cells(row),
+            mark: self.mark(row, table, &scale),
+        };
+        let whole = Fold {
+            at_first: true,
+            under: None,
+        };
         WordedTable {
             notice: self.notice.clone(),
             caption: self.catalogue.fill(caption, &[]),
@@ -62,23 +77,24 @@ impl TableWording<'_> {
                 .map(|&column| self.heading(column, table))
                 .collect(),
             rows: rows
-                .map(|((row, fold), place)| WordedRow {
-                    tool: row.tool.clone(),
-                    pack: row.pack.clone(),
-                    reaches: row.reaches,
-                    at_first: fold.at_first,
-                    under: fold.under,
-                    opens: fold
-                        .under
-                        .map_or_else(|| self.opens(folds, place), |_| None),
-                    cells: cells(row),
-                    mark: self.mark(row, table, &scale),
+                .map(|((row, fold), place)| {
+                    let opens = match fold.under {
+                        None => self.opens(folds, place),
+                        Some(_) => None,
+                    };
+                    worded(row, *fold, opens)
                 })
                 .collect(),
             falls_short: self.needed.as_ref().map(|needed| {
                 self.catalogue
                     .fill("table.do_not_reach", &[("torque", needed)])
             }),
+            estimates: table
+                .estimates
+                .iter()
+                .map(|row| worded(row, whole, None))
+                .collect(),
+            estimated: self.catalogue.fill("table.estimates", &[]),
         }
     }
 
@@ -287,6 +303,9 @@ impl TableWording<'_> {
     }
 
     fn tested(&self, row: &Row) -> String {
+        if row.basis == Basis::Estimate {
+            return self.catalogue.fill("table.not_measured", &[]);
+        }
         let runs = self
             .catalogue
             .fill_plural("count.runs", row.runs_used.into(), &[]);

@@ -1,6 +1,6 @@
 //! The invented dataset, edits of it, and what it answers.
 
-use jobtorque::ask::answer::Answer;
+use jobtorque::ask::answer::{Answer, Basis};
 use jobtorque::ask::question::Question;
 use jobtorque::problem::Problem;
 use jobtorque::results::Results;
@@ -60,6 +60,13 @@ pub fn ask(results: &Results, asked: Value) -> Answer {
 /// An answer to the last bit: numbers are written so that they read back as they were.
 pub fn told(answer: &Answer) -> String {
     serde_json::to_string(answer).unwrap()
+}
+
+/// The pairs of a list that were measured.
+pub fn measured(answer: Answer) -> Vec<Answer> {
+    let mut list = answer.list.unwrap();
+    list.retain(|one| one.basis == Basis::Measured);
+    list
 }
 
 /// Pairs of a list by id.

@@ -1,6 +1,6 @@
 //! Which pairs are named, and which runs count.
 
-use super::demo::{NEWEST, all_told, ask, demo, edited, list, pairs, read, try_read};
+use super::demo::{NEWEST, all_told, ask, demo, edited, list, measured, pairs, read, try_read};
 use jobtorque::ask::answer::Basis;
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
@@ -74,17 +74,17 @@ fn the_runs_that_count_are_those_of_the_edition_and_the_setup() {
     for edition in 1..=NEWEST {
         for setup in ["standard", "cold-packs", "extension"] {
             let field: Vec<&Value> = runs.iter().filter(|run| run["setup"] == setup).collect();
-            let measured: BTreeSet<(&str, &str)> = field
+            let with_runs: BTreeSet<(&str, &str)> = field
                 .iter()
                 .filter(|run| counts(run, edition))
                 .map(|run| (run["tool"].as_str().unwrap(), run["pack"].as_str().unwrap()))
                 .collect();
             let asked = json!({"job": "100 N·m", "setup": setup, "edition": edition});
-            let listed = ask(&results, asked).list.unwrap();
-            assert_eq!(listed.len(), measured.len(), "edition {edition}, {setup}");
+            let listed = measured(ask(&results, asked));
+            assert_eq!(listed.len(), with_runs.len(), "edition {edition}, {setup}");
             for answer in listed {
                 let (tool, pack) = (answer.tool.unwrap(), answer.pack.unwrap());
-                assert!(measured.contains(&(tool.as_str(), pack.as_str())));
+                assert!(with_runs.contains(&(tool.as_str(), pack.as_str())));
                 let own: Vec<_> = field
                     .iter()
                     .filter(|run| run["tool"] == json!(tool) && run["pack"] == json!(pack))

@@ -1,6 +1,6 @@
 //! Places in a field, worked out again from the figures of a list.
 
-use super::demo::{NEWEST, ask, demo, edited, list, read};
+use super::demo::{NEWEST, ask, demo, edited, list, measured, read};
 use jobtorque::ask::answer::{Answer, Verdict};
 use serde_json::json;
 
@@ -33,7 +33,8 @@ fn places_are_by_time_then_by_torque() {
             "1650 N·m",
         ] {
             let answer = ask(&results, json!({"job": job, "edition": edition}));
-            let list = answer.list.unwrap();
+            let (rank_of, of, reach_count) = (answer.rank_of, answer.of, answer.reach_count);
+            let list = measured(answer);
             for one in &list {
                 let before = list.iter().filter(|other| is_faster(other, one)).count();
                 assert_eq!(one.rank, Some(1 + before as u32), "{job}, {}", one.label);
@@ -41,7 +42,7 @@ fn places_are_by_time_then_by_torque() {
             }
             assert!(list.is_sorted_by_key(|one| one.rank));
             assert_eq!(
-                (answer.rank_of, answer.of),
+                (rank_of, of),
                 (Some(list.len() as u32), Some(list.len() as u32))
             );
             let reaching = list
@@ -50,7 +51,7 @@ fn places_are_by_time_then_by_torque() {
                 .count();
             let within = |one: &&Answer| one.verdict == Some(Verdict::WithinReach);
             let judged = list.iter().filter(within).count();
-            assert_eq!(answer.reach_count, Some(judged as u32), "{job}");
+            assert_eq!(reach_count, Some(judged as u32), "{job}");
             let promised = list
                 .iter()
                 .filter(within)
@@ -77,13 +78,14 @@ fn the_best_of_three_places_only_those_with_three_runs() {
         &results,
         json!({"job": "150 N·m", "score": "best-of-three"}),
     );
-    let list = answer.list.unwrap();
+    let rank_of = answer.rank_of;
+    let list = measured(answer);
     let scored: Vec<&Answer> = list
         .iter()
         .filter(|one| one.best_of_three_power_w.is_some())
         .collect();
     assert!(scored.len() < list.len());
-    assert_eq!(answer.rank_of, Some(scored.len() as u32));
+    assert_eq!(rank_of, Some(scored.len() as u32));
     for one in &list {
         let score = one.best_of_three_power_w;
         let before = scored
@@ -91,7 +93,7 @@ fn the_best_of_three_places_only_those_with_three_runs() {
             .filter(|other| other.best_of_three_power_w > score)
             .count();
         assert_eq!(one.rank, score.map(|_| 1 + before as u32), "{}", one.label);
-        assert_eq!(one.rank_of, answer.rank_of);
+        assert_eq!(one.rank_of, rank_of);
     }
     let last = list.last().unwrap();
     assert_eq!(

@@ -50,7 +50,7 @@ fn every_combination_is_answered_alike_at_ten_torques() {
             );
             for pair in whole.list.unwrap() {
                 for tenth in 1..=10 {
-                    let torque_nm = pair.peak_torque_nm.unwrap() * f64::from(tenth) / 10.0;
+                    let torque_nm = pair.typical_end_nm.unwrap() * f64::from(tenth) / 10.0;
                     let asked = json!({"job": format!("{torque_nm:.6} N·m"), "setup": setup,
                         "edition": edition, "tool": pair.tool, "pack": pair.pack});
                     let (a, b) = (ask(&raw, asked.clone()), ask(&published, asked.clone()));

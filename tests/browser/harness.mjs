@@ -1,6 +1,7 @@
 // Browsers for the tests: starts them, opens pages, and holds every page to what must always be so.
 import assert from 'node:assert/strict';
-import { access, mkdtemp, rm } from 'node:fs/promises';
+import { access, mkdtemp, readFile, rm } from 'node:fs/promises';
+import { createServer } from 'node:http';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
@@ -90,6 +91,44 @@ export async function withPage(running, address, use, options = {}) {
     return result;
   } finally {
     await page.close();
+  }
+}
+
+const TYPES = {
+  '.html': 'text/html; charset=utf-8',
+  '.js': 'text/javascript',
+  '.wasm': 'application/wasm',
+  '.json': 'application/json',
+};
+
+/**
+ * Serves the site on this machine, `changed` files in place of its own (null for one that is missing), and gives
+ * `use` the address and the list of what was asked for.
+ *
+ * @param {Record<string, string | null>} changed
+ * @param {(address: string, asked: string[]) => Promise<unknown>} use
+ * @param {Record<string, string>} headers of every answer
+ */
+export async function withSite(changed, use, headers = {}) {
+  const asked = [];
+  const server = createServer(async (request, response) => {
+    const name = new URL(request.url, 'http://localhost').pathname.slice(1);
+    asked.push(name);
+    try {
+      const body = name in changed ? changed[name] : await readFile(path.join(site, name));
+      if (body === null) throw new Error(`no ${name}`);
+      response.writeHead(200, { 'content-type': TYPES[path.extname(name)] ?? 'text/plain', ...headers });
+      response.end(body);
+    } catch {
+      response.writeHead(404).end();
+    }
+  });
+  await new Promise((resolve) => server.listen(0, '127.0.0.1', resolve));
+  try {
+    return await use(`http://127.0.0.1:${server.address().port}/`, asked);
+  } finally {
+    server.close();
+    server.closeAllConnections();
   }
 }
 

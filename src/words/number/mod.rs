@@ -206,6 +206,12 @@ pub fn three_figures(value: f64, style: &NumberStyle) -> String {
     nearest(value, IN_TABLES, style)
 }
 
+/// How many times as much: to a tenth.
+#[must_use]
+pub fn times(factor: f64, style: &NumberStyle) -> String {
+    nearest(factor, Rounding::To(TENTHS), style)
+}
+
 /// A difference or scatter in percent: whole from 10, one decimal below, "under 0.1" for what is not zero.
 #[must_use]
 pub fn percent(percent: f64, style: &NumberStyle) -> SmallFigure {

@@ -1,0 +1,379 @@
+//! A bolt as people write it: `M20 10.9`, `M22x1.5 8.8 oiled`, `1/2-13 grade 8`.
+
+use super::class::Class;
+use super::friction::{FINISHES, Finish, Friction};
+use super::thread::{Size, Thread};
+use super::{Bolt, Preload, System};
+use crate::units::LONGEST_WRITTEN_TORQUE;
+
+/// Why a text is no bolt.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum ParseBoltError {
+    /// It does not begin like a thread, or is longer than [`LONGEST_WRITTEN_TORQUE`].
+    NotAThread,
+    /// It begins like a thread of a size that is not in [`super::SIZES`].
+    UnknownThread,
+    /// The size has no such pitch.
+    UnknownPitch(&'static Size),
+    /// No class or grade is given.
+    NoClass(Thread),
+    /// There is no such class or grade for this size.
+    UnknownClass(&'static Size),
+    /// A number is beyond [`LIMITS`]; it is given as written.
+    BeyondLimits(String),
+    /// This piece, as written, says nothing about a bolt, or says again what was said.
+    NotUnderstood(String),
+}
+
+/// What is taken, in thousandths.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limits {
+    /// Nut factor.
+    pub nut_factor: [u32; 2],
+    /// Coefficient of friction.
+    pub coefficient: [u32; 2],
+    /// Per cent of the proof load or of the yield strength.
+    pub percent: [u32; 2],
+}
+
+/// The limits: wide about all that is in use, and so that every joint holds by itself.
+pub const LIMITS: Limits = Limits {
+    nut_factor: [80, 500],
+    coefficient: [40, 400],
+    percent: [10_000, 100_000],
+};
+
+/// Of the proof load, where nothing else is said.
+const OF_PROOF: u32 = 75_000;
+
+/// Of the yield strength, where nothing else is said.
+const OF_YIELD: u32 = 90_000;
+
+/// From here on what follows a `×` is a length, in thousandths of a millimetre; no pitch is as long.
+const A_LENGTH: u32 = 5_000;
+
+/// Words that say no more than what they stand beside.
+const FILLERS: [&str; 20] = [
+    "a", "an", "at", "bolt", "compound", "cl", "class", "gr", "grade", "in", "inch", "metric",
+    "of", "plated", "property", "sae", "screw", "seize", "stud", "thread",
+];
+
+/// Words after which a number is a class or grade.
+const NAMES_OF_CLASS: [&str; 4] = ["class", "cl", "grade", "gr"];
+
+/// A part of a text.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Piece<'a> {
+    /// A number in thousandths, and as written.
+    Number(u32, &'a str),
+    Word(&'a str),
+    Sign(char),
+}
+
+impl Bolt {
+    /// Reads a thread, a class or grade, and, if wanted, a finish, `K 0.18` or `μ 0.12`, and a share of
+    /// the proof load (`70 %`) or of the yield strength (`85 % yield`). Case, spaces and signs between
+    /// them do not matter; a length and a fit (`M20×80`, `6g`, `2A`) are passed over.
+    ///
+    /// # Errors
+    ///
+    /// Says what is wrong; a class is never guessed. A thread without a pitch is the coarse one.
+    pub fn parse(text: &str) -> Result<Self, ParseBoltError> {
+        if text.chars().count() > LONGEST_WRITTEN_TORQUE {
+            return Err(ParseBoltError::NotAThread);
+        }
+        let pieces = pieces(text);
+        let begins = pieces
+            .iter()
+            .take_while(|piece| matches!(piece, Piece::Word(word) if is_one_of(word, &FILLERS)));
+        let pieces = pieces.get(begins.count()..).unwrap_or_default();
+        let (size, rest) = size(pieces)?;
+        Reading::new(size).read(rest)
+    }
+}
+
+/// Numbers, words and signs of a text. A decimal comma counts as a point.
+fn pieces(text: &str) -> Vec<Piece<'_>> {
+    let mut found = Vec::new();
+    let mut rest = text.trim_start();
+    while let Some(first) = rest.chars().next() {
+        let end_of = |kind: fn(char) -> bool| rest.find(|c| !kind(c)).unwrap_or(rest.len());
+        let (piece, behind) = if first.is_ascii_digit() {
+            let whole = end_of(|c| c.is_ascii_digit());
+            let behind = rest.get(whole..).unwrap_or_default();
+            let decimals = behind.strip_prefix(['.', ',']).map_or(0, |decimals| {
+                let digits = decimals.find(|c: char| !c.is_ascii_digit());
+                match digits.unwrap_or(decimals.len()) {
+                    0 => 0,
+                    digits => digits + 1,
+                }
+            });
+            let (written, behind) = rest
+                .split_at_checked(whole + decimals)
+                .unwrap_or((rest, ""));
+            (number(written), behind)
+        } else if is_letter(first) {
+            let (word, behind) = rest
+                .split_at_checked(end_of(is_letter))
+                .unwrap_or((rest, ""));
+            (Piece::Word(word), behind)
+        } else {
+            let mut signs = rest.chars();
+            signs.next();
+            (Piece::Sign(first), signs.as_str())
+        };
+        found.push(piece);
+        rest = behind.trim_start();
+    }
+    found
+}
+
+/// Whether a sign belongs to a word.
+fn is_letter(c: char) -> bool {
+    !(c.is_whitespace()
+        || c.is_ascii_digit()
+        || c.is_ascii_punctuation()
+        || matches!(c, '×' | '″' | '”' | '–' | '‐' | '‑'))
+}
+
+/// A number in thousandths; one with more digits than any here is a word that says nothing.
+fn number(written: &str) -> Piece<'_> {
+    let (whole, decimals) = written.split_once(['.', ',']).unwrap_or((written, ""));
+    if whole.len() > 5 || decimals.len() > 3 {
+        return Piece::Word(written);
+    }
+    let read = |before: u32, digit: u8| before * 10 + u32::from(digit.saturating_sub(b'0'));
+    let padded = decimals.bytes().chain(*b"000").take(3);
+    Piece::Number(whole.bytes().chain(padded).fold(0, read), written)
+}
+
+fn is_one_of(word: &str, known: &[&str]) -> bool {
+    known.iter().any(|known| known.eq_ignore_ascii_case(word))
+}
+
+/// The size that pieces begin with, and what follows it.
+fn size<'p, 'a>(
+    pieces: &'p [Piece<'a>],
+) -> Result<(&'static Size, &'p [Piece<'a>]), ParseBoltError> {
+    use Piece::{Number, Sign, Word};
+    let (size, rest) = match pieces {
+        [Word("m" | "M"), Number(diameter, _), rest @ ..] => {
+            (in_units(System::Metric, *diameter, 1_000), rest)
+        }
+        [Number(part, _), Sign('/'), Number(whole, _), rest @ ..]
+            if *part < 4 * whole && matches!(whole, 2_000 | 4_000 | 8_000 | 16_000) =>
+        {
+            (in_units(System::Inch, part * 16, *whole), rest)
+        }
+        // One and a fraction, such as 1-1/8: larger than any here.
+        [Number(1_000, _), Sign('-'), Number(..), Sign('/'), ..] => (None, pieces),
+        [Number(1_000, _), rest @ ..] if rest.first().is_some_and(marks_inches) => {
+            (Size::of(System::Inch, 16), rest)
+        }
+        _ => return Err(ParseBoltError::NotAThread),
+    };
+    Ok((size.ok_or(ParseBoltError::UnknownThread)?, rest))
+}
+
+/// The size whose diameter is a quotient of two numbers, if that is whole.
+fn in_units(system: System, part: u32, whole: u32) -> Option<&'static Size> {
+    part.is_multiple_of(whole)
+        .then(|| Size::of(system, part / whole))?
+}
+
+/// Whether what follows a number makes it inches.
+fn marks_inches(piece: &Piece) -> bool {
+    match piece {
+        Piece::Sign(sign) => matches!(sign, '-' | '"' | '″' | '”'),
+        Piece::Word(word) => is_one_of(word, &["in", "inch", "unc", "unf"]),
+        Piece::Number(..) => false,
+    }
+}
+
+/// What a number stands for that a word before it has named.
+#[derive(Clone, Copy, PartialEq)]
+enum Named {
+    Class,
+    NutFactor,
+    Coefficient,
+    /// Behind a `×`.
+    Pitch,
+}
+
+/// What was read so far.
+struct Reading {
+    size: &'static Size,
+    thread: Option<Thread>,
+    class: Option<&'static Class>,
+    friction: Option<Friction>,
+    share: Option<u32>,
+    of_yield: Option<bool>,
+}
+
+impl Reading {
+    fn new(size: &'static Size) -> Self {
+        Self {
+            size,
+            thread: None,
+            class: None,
+            friction: None,
+            share: None,
+            of_yield: None,
+        }
+    }
+
+    fn read(mut self, mut rest: &[Piece]) -> Result<Bolt, ParseBoltError> {
+        let mut named = None;
+        let last = rest.last();
+        while let Some((piece, behind)) = rest.split_first() {
+            rest = behind;
+            match *piece {
+                Piece::Number(number, written) => {
+                    match (named.take(), behind.first()) {
+                        (Some(named), _) => self.named(named, number, written)?,
+                        (None, Some(Piece::Sign('%'))) => {
+                            let share = within(number, LIMITS.percent, written)?;
+                            once(&mut self.share, share, written)?;
+                            rest = behind.get(1..).unwrap_or_default();
+                        }
+                        // A fit, such as 6g or 2A.
+                        (None, Some(Piece::Word("g" | "h" | "H" | "a" | "A" | "b" | "B"))) => {
+                            rest = behind.get(1..).unwrap_or_default();
+                        }
+                        (None, _) => self.number(number, written)?,
+                    }
+                }
+                Piece::Word(word) => named = self.word(word)?,
+                Piece::Sign('×' | '*') => named = Some(Named::Pitch),
+                Piece::Sign(
+                    '-' | '–' | '‐' | '‑' | ',' | ';' | ':' | '=' | '.' | '"' | '″' | '”' | '('
+                    | ')',
+                ) => {}
+                Piece::Sign(sign) => return Err(ParseBoltError::NotUnderstood(sign.to_string())),
+            }
+        }
+        match (named, last) {
+            (Some(_), Some(Piece::Word(word))) => {
+                Err(ParseBoltError::NotUnderstood((*word).to_owned()))
+            }
+            _ => self.bolt(),
+        }
+    }
+
+    /// A number behind a word or sign that says what it is.
+    fn named(&mut self, named: Named, number: u32, written: &str) -> Result<(), ParseBoltError> {
+        let value = f64::from(number) / 1000.0;
+        match named {
+            Named::Class => self.class(number, written),
+            Named::NutFactor => {
+                within(number, LIMITS.nut_factor, written)?;
+                once(&mut self.friction, Friction::NutFactor(value), written)
+            }
+            Named::Coefficient => {
+                within(number, LIMITS.coefficient, written)?;
+                let coefficients = Friction::Coefficients {
+                    thread: value,
+                    head: value,
+                };
+                once(&mut self.friction, coefficients, written)
+            }
+            Named::Pitch => match self.size.thread(number) {
+                Some(thread) => once(&mut self.thread, thread, written),
+                None if number >= A_LENGTH => Ok(()),
+                None => Err(ParseBoltError::UnknownPitch(self.size)),
+            },
+        }
+    }
+
+    /// A number by itself: a pitch, if it is one of the size and none was given, or a class.
+    fn number(&mut self, number: u32, written: &str) -> Result<(), ParseBoltError> {
+        let open = self.thread.is_none() && self.class.is_none();
+        match self.size.thread(number) {
+            Some(thread) if open => once(&mut self.thread, thread, written),
+            None if open && Class::of(self.size, number).is_none() => Err(match self.size.system {
+                System::Metric if number >= A_LENGTH => ParseBoltError::UnknownClass(self.size),
+                _ => ParseBoltError::UnknownPitch(self.size),
+            }),
+            _ => self.class(number, written),
+        }
+    }
+
+    fn class(&mut self, number: u32, written: &str) -> Result<(), ParseBoltError> {
+        let class = Class::of(self.size, number);
+        let class = class.ok_or(ParseBoltError::UnknownClass(self.size))?;
+        once(&mut self.class, class, written)
+    }
+
+    /// A word; gives what it says about the number behind it.
+    fn word(&mut self, word: &str) -> Result<Option<Named>, ParseBoltError> {
+        if let Some(finish) = Finish::of(word) {
+            once(&mut self.friction, Friction::Finish(finish), word)?;
+        } else if is_one_of(word, &NAMES_OF_CLASS) {
+            return Ok(Some(Named::Class));
+        } else if is_one_of(word, &["k"]) {
+            return Ok(Some(Named::NutFactor));
+        } else if is_one_of(word, &["μ", "µ", "mu"]) {
+            return Ok(Some(Named::Coefficient));
+        } else if is_one_of(word, &["x"]) {
+            return Ok(Some(Named::Pitch));
+        } else if is_one_of(word, &["proof", "yield"]) {
+            once(&mut self.of_yield, is_one_of(word, &["yield"]), word)?;
+        } else if is_one_of(word, &["unc", "unf"]) {
+            self.series(is_one_of(word, &["unc"]))?;
+        } else if !is_one_of(word, &FILLERS) {
+            return Err(ParseBoltError::NotUnderstood(word.to_owned()));
+        }
+        Ok(None)
+    }
+
+    /// The coarse or the fine inch thread of the size, which may have been given by its pitch before.
+    fn series(&mut self, coarse: bool) -> Result<(), ParseBoltError> {
+        let mut threads = self.size.threads();
+        let thread = threads.find(|thread| thread.is_coarse() == coarse);
+        if self.size.system == System::Metric || self.thread.is_some() && self.thread != thread {
+            return Err(ParseBoltError::UnknownPitch(self.size));
+        }
+        self.thread = thread;
+        Ok(())
+    }
+
+    fn bolt(self) -> Result<Bolt, ParseBoltError> {
+        let unknown = ParseBoltError::UnknownThread;
+        let coarse = self.thread.or_else(|| self.size.threads().next());
+        let thread = coarse.ok_or(unknown)?;
+        let class = self.class.ok_or(ParseBoltError::NoClass(thread))?;
+        let by_coefficients = matches!(self.friction, Some(Friction::Coefficients { .. }));
+        let part = |usual| f64::from(self.share.unwrap_or(usual)) / 100_000.0;
+        let [usual, ..] = &FINISHES;
+        Ok(Bolt {
+            thread,
+            class,
+            friction: self.friction.unwrap_or(Friction::Finish(usual)),
+            preload: if self.of_yield.unwrap_or(by_coefficients) {
+                Preload::OfYield(part(OF_YIELD))
+            } else {
+                Preload::OfProof(part(OF_PROOF))
+            },
+        })
+    }
+}
+
+fn within(number: u32, [low, high]: [u32; 2], written: &str) -> Result<u32, ParseBoltError> {
+    if (low..=high).contains(&number) {
+        Ok(number)
+    } else {
+        Err(ParseBoltError::BeyondLimits(written.to_owned()))
+    }
+}
+
+/// Keeps what is said for the first time.
+fn once<T>(place: &mut Option<T>, value: T, written: &str) -> Result<(), ParseBoltError> {
+    match place.replace(value) {
+        None => Ok(()),
+        Some(_) => Err(ParseBoltError::NotUnderstood(written.to_owned())),
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,175 @@
+// What is shown where something is missing, refused or broken: always a sentence, and never an empty place.
+import assert from 'node:assert/strict';
+import { readFile } from 'node:fs/promises';
+import path from 'node:path';
+import test from 'node:test';
+import { answered, ask, browsers, eventually, site, withBrowser, withPage, withSite } from './harness.mjs';
+
+const dataset = await readFile(path.join(site, 'results.json'), 'utf8');
+const page = await readFile(path.join(site, 'index.html'), 'utf8');
+
+const E2 = 'This browser cannot run the live part. The table below still holds.';
+const E3 = 'The results did not load. You see those of 11 July 2026.';
+const E4 = 'The results did not load. Try again, or open the plain table.';
+
+/** A page with one element and nothing in it. */
+const bare = (inside) =>
+  `<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><link rel="icon" href="data:,"><title>Invented</title>
+  <script type="module" src="job-torque.js"></script></head><body>${inside}</body></html>`;
+
+/** The dataset with some change. */
+const changedData = (change) => {
+  const data = JSON.parse(dataset);
+  change(data);
+  return JSON.stringify(data);
+};
+
+/** What the element says, and whether its plain table can be seen. */
+const seen = (page) =>
+  eventually(page, () => {
+    const element = document.querySelector('job-torque');
+    const fault = element.shadowRoot?.querySelector('.fault:not([hidden])');
+    if (!fault) return null;
+    return {
+      text: fault.textContent,
+      table: (element.querySelector('table')?.getBoundingClientRect().height ?? 0) > 100,
+      link: element.shadowRoot.querySelector('a.onwards')?.getAttribute('href') ?? null,
+      heard: globalThis.heard.faults.at(-1) ?? null,
+    };
+  });
+
+/** Lets the module's next calls to `ask` trap, as many as `globalThis.traps` says. */
+const trapping = (page) =>
+  page.evaluateOnNewDocument(() => {
+    globalThis.traps = 0;
+    globalThis.instances = 0;
+    const Real = WebAssembly.Instance;
+    WebAssembly.Instance = function (module, imports) {
+      const instance = new Real(module, imports);
+      globalThis.instances += 1;
+      const ask = (...given) => {
+        if (globalThis.traps > 0) {
+          globalThis.traps -= 1;
+          throw new WebAssembly.RuntimeError('a trap on purpose');
+        }
+        return instance.exports.jobtorque_ask(...given);
+      };
+      return { exports: { ...instance.exports, jobtorque_ask: ask } };
+    };
+  });
+
+for (const browser of browsers) {
+  test(`in ${browser.name}`, { timeout: 300_000 }, (t) =>
+    withBrowser(browser, async (running) => {
+      const look = (name, changed, use, { headers = {}, ...more } = {}) =>
+        withSite(
+          changed,
+          (address) => withPage(running, `${address}${name}`, use, { messages: true, ...more }),
+          headers,
+        );
+
+      await t.test('results that do not come leave those of the page, with their date', () =>
+        look('post.html', { 'results.json': null }, async (page) => {
+          const { text, table, heard } = await seen(page);
+          assert.deepEqual([text, table], [E3, true]);
+          assert.equal(heard.message, E3);
+        }),
+      );
+
+      await t.test('nor do they if no text comes at all', () =>
+        look('post.html', { 'results.json': null, 'texts.json': null }, async (page) => {
+          assert.equal((await seen(page)).text, E3);
+        }),
+      );
+
+      await t.test('a page with its own copy stays alive with it', () => {
+        const asking = page.replace('<job-torque fragment="">', '<job-torque fragment="" src="gone.json">');
+        const open = asking.replace("default-src 'none'", "default-src 'none'; connect-src 'self'");
+        assert.notEqual(open, asking);
+        return look('copy.html', { 'copy.html': open }, async (page) => {
+          assert.ok((await answered(page)).of > 40);
+          assert.equal((await seen(page)).text, E3);
+          const { kind } = await ask(page, { tool: 'sorrel-18-medium' });
+          assert.equal(kind, 'answer');
+          assert.equal((await seen(page)).text, E3, 'it stays said');
+        });
+      });
+
+      await t.test('without results and without a copy there is a way to the plain table', () => {
+        const empty = bare('<job-torque src="gone.json"></job-torque>');
+        return look('bare.html', { 'bare.html': empty }, async (page) => {
+          const { text, link } = await seen(page);
+          assert.equal(text, E4);
+          assert.match(link, /\/index\.html/);
+        });
+      });
+
+      await t.test('a dataset with faults is not shown, its faults are counted and told to the page', () => {
+        const faulty = changedData((data) => {
+          data.title = 7;
+          data.tools[0].mass_kg = -1;
+          data.packs[0].name = 7;
+        });
+        return look('post.html', { 'results.json': faulty }, async (page) => {
+          const { text, table, heard } = await seen(page);
+          assert.equal(text, 'This file has 3 faults, so we show nothing from it.');
+          assert.ok(table);
+          assert.deepEqual(heard.problems.map(({ pointer }) => pointer).sort(), [
+            '/packs/0/name',
+            '/title',
+            '/tools/0/mass_kg',
+          ]);
+        });
+      });
+
+      await t.test('a dataset newer than the page says so', () => {
+        const newer = changedData((data) => (data.format = 'jobtorque/2'));
+        return look('post.html', { 'results.json': newer }, async (page) => {
+          const { text, table } = await seen(page);
+          assert.equal(text, 'This file is newer than this page. Please reload the page.');
+          assert.ok(table);
+        });
+      });
+
+      await t.test('a browser or a policy without WebAssembly leaves the plain table', async () => {
+        const headers = { 'content-security-policy': "script-src 'self'" };
+        await look(
+          'post.html',
+          {},
+          async (page) => {
+            const { text, table } = await seen(page);
+            assert.deepEqual([text, table], [E2, true]);
+          },
+          { headers },
+        );
+        await look('post.html', { 'job-torque.wasm': null }, async (page) => {
+          assert.equal((await seen(page)).text, E2);
+        });
+      });
+
+      await t.test('after a trap a new instance answers alike, after a second the plain table stands', () =>
+        look(
+          'post.html',
+          {},
+          async (page) => {
+            const first = await answered(page);
+            await page.evaluate(() => (globalThis.traps = 1));
+            const again = await ask(page, { job: `${first.job_torque_nm} N·m` });
+            assert.equal(again.kind, 'answer');
+            assert.deepEqual(
+              again.detail.list.map(({ time_to_job_s }) => time_to_job_s),
+              first.list.map(({ time_to_job_s }) => time_to_job_s),
+            );
+            assert.deepEqual(await page.evaluate(() => [globalThis.traps, globalThis.instances]), [0, 2]);
+            await page.evaluate(() => (globalThis.traps = 1));
+            const { kind } = await ask(page, { job: '500 N·m' });
+            assert.equal(kind, 'fault');
+            const { text, table } = await seen(page);
+            assert.deepEqual([text, table], [E2, true]);
+          },
+          { before: trapping },
+        ),
+      );
+    }),
+  );
+}
