@@ -8,6 +8,7 @@
     clippy::indexing_slicing
 )]
 
+mod bolts;
 mod charge;
 mod compare;
 mod demo;

@@ -11,6 +11,7 @@
     clippy::indexing_slicing
 )]
 
+mod bolts;
 mod close;
 mod compared;
 mod fields;

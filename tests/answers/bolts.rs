@@ -1,0 +1,195 @@
+//! A job asked for as a bolt.
+
+use super::demo::{ask, demo, question, read, told};
+use jobtorque::ask::answer::Answer;
+use serde_json::json;
+
+/// A bolt's figures by hand: 75 % of proof stress on ISO 898-1's formula area, K = 0.20.
+const M20_10_9_NM: f64 = 609.538_035_417_867;
+
+/// The message that refuses a job.
+fn refused(job: &str) -> String {
+    let results = read(&demo());
+    let problem = results.ask(&question(json!({"job": job}))).unwrap_err();
+    assert_eq!(problem.pointer, "/job", "{job}");
+    problem.message
+}
+
+#[test]
+fn a_bolt_is_judged_by_its_tightening_torque() {
+    let results = read(&demo());
+    let pair = json!({"job": "M20 10.9", "tool": "teasel-18-large", "pack": "two-row-8-0"});
+    let answer = ask(&results, pair);
+    let bolt = answer.bolt.as_ref().unwrap();
+    assert!((answer.job_torque_nm / M20_10_9_NM - 1.0).abs() < 1e-12);
+    assert_eq!(answer.job_torque_nm, bolt.tightening_torque_nm);
+    assert_eq!(answer.required_torque_nm, bolt.tightening_torque_nm);
+    assert!(bolt.loosening_torque_nm < bolt.tightening_torque_nm);
+    assert_eq!(answer.job, None);
+    assert_eq!(
+        answer.lines[0],
+        "M20×2.5, class 10.9, finish unknown: about 610 N·m gives 152 kN, 75 % of its proof load."
+    );
+    assert!(answer.headline.contains("610 N·m"), "{}", answer.headline);
+    let loose = "Fresh, with the same friction, it comes loose at about 490 N·m.";
+    assert!(answer.further.iter().any(|line| line.starts_with(loose)));
+}
+
+#[test]
+fn a_bolt_is_answered_as_its_torque_is() {
+    let results = read(&demo());
+    let asked = |job: &str| ask(&results, json!({"job": job, "tool": "teasel-18-large"}));
+    let bolt = asked("M20 10.9");
+    let torque = asked(&format!("{M20_10_9_NM} N·m"));
+    let near = |a: Option<f64>, b: Option<f64>| match (a, b) {
+        (Some(a), Some(b)) => (a - b).abs() <= 1e-6,
+        (a, b) => a == b,
+    };
+    let lists = bolt.list.unwrap().into_iter().zip(torque.list.unwrap());
+    for (one, other) in lists {
+        assert_eq!(
+            (one.tool, one.pack, one.rank),
+            (other.tool, other.pack, other.rank)
+        );
+        assert_eq!(one.verdict, other.verdict);
+        assert!(near(one.reach_probability, other.reach_probability));
+        assert!(near(one.time_to_job_s, other.time_to_job_s));
+    }
+}
+
+#[test]
+fn an_inch_bolt_is_told_in_inch_units_unless_others_are_asked_for() {
+    let results = read(&demo());
+    let first = |answer: &Answer| answer.lines[0].clone();
+    let inch = ask(&results, json!({"job": "1/2-13 grade 8 oiled"}));
+    assert_eq!(
+        first(&inch),
+        "1/2-13 UNC, grade 8, oiled: about 80 lbf·ft gives 12,800 lbf, 75 % of its proof load."
+    );
+    let metric = ask(
+        &results,
+        json!({"job": "1/2-13 grade 8 oiled", "units": "n-m"}),
+    );
+    assert_eq!(
+        first(&metric),
+        "1/2-13 UNC, grade 8, oiled: about 109 N·m gives 56.8 kN, 75 % of its proof load."
+    );
+    assert_eq!(
+        told(&inch).contains("lbf"),
+        !told(&metric).contains("lbf·ft")
+    );
+}
+
+#[test]
+fn friction_may_be_told_in_numbers() {
+    let results = read(&demo());
+    let first = |job: &str| ask(&results, json!({"job": job})).lines[0].clone();
+    assert_eq!(
+        first("M12x1.25 8.8 μ 0.12"),
+        "M12×1.25, class 8.8, μ 0.12: about 91 N·m gives 48.0 kN, using 90 % of its yield strength."
+    );
+    assert_eq!(
+        first("M20 10.9 K 0.18 70 %"),
+        "M20×2.5, class 10.9, K 0.18: about 513 N·m gives 142 kN, 70 % of its proof load."
+    );
+}
+
+#[test]
+fn cautions_of_a_bolt_stand_with_every_answer() {
+    let results = read(&demo());
+    for asked in [
+        json!({"job": "M20 10.9"}),
+        json!({"job": "M20 10.9", "direction": "tighten"}),
+        json!({"job": "M20 10.9", "tool": "teasel-18-large", "pack": "two-row-8-0"}),
+        // Not measured: the torque is told all the same.
+        json!({"job": "M20 10.9", "tool": "sedge-18-small", "pack": "ten-cell-4-0"}),
+    ] {
+        let answer = ask(&results, asked.clone());
+        let said = answer.cautions.join(" ");
+        assert!(
+            said.contains("from a handbook formula, not from a measurement"),
+            "{asked}"
+        );
+        assert!(said.contains("The maker's figure goes first."), "{asked}");
+        assert!(said.contains("uncertain by about ±35 %"), "{asked}");
+        assert!(said.contains("2.1 times as hard"), "{asked}");
+        assert!(
+            answer.lines[0].starts_with("M20×2.5, class 10.9"),
+            "{asked}"
+        );
+        assert!(
+            answer
+                .sure
+                .iter()
+                .any(|text| text.contains("stress area 245 mm²"))
+        );
+    }
+    let tighten = ask(
+        &results,
+        json!({"job": "M20 10.9 oiled", "direction": "tighten"}),
+    );
+    let stop = "Stop well short. Finish with a torque wrench set to the maker's figure.";
+    assert!(tighten.lines.iter().any(|line| line == stop));
+    assert!(tighten.cautions.join(" ").contains("±25 %"));
+    assert!(tighten.further.iter().all(|line| !line.contains("loose")));
+    let aged = ask(&results, json!({"job": "M20 10.9", "condition": 1.5}));
+    assert!(
+        aged.cautions
+            .iter()
+            .any(|text| text == "This factor is common practice. We did not measure it.")
+    );
+    assert!(
+        aged.lines[1].starts_with("You need about 915 N·m: 610 N·m times 1.5."),
+        "{:?}",
+        aged.lines
+    );
+}
+
+#[test]
+fn a_torque_or_a_job_has_no_bolt() {
+    let results = read(&demo());
+    for job in ["650 N·m", "car-wheel-loosen"] {
+        let answer = ask(&results, json!({"job": job}));
+        assert_eq!(answer.bolt, None);
+        assert!(!answer.cautions.join(" ").contains("handbook"));
+    }
+}
+
+#[test]
+fn what_is_wrong_with_a_bolt_is_said_of_the_bolt() {
+    for (job, message) in [
+        (
+            "M20",
+            "Which class or grade? We know 8.8, 10.9, 12.9. Write for example M20×2.5 10.9.",
+        ),
+        (
+            "1/2-13",
+            "Which class or grade? We know 2, 5, 8. Write for example 1/2-13 UNC grade 8.",
+        ),
+        (
+            "M20 9.8",
+            "For M20 we know 8.8, 10.9, 12.9. Write for example M20×2.5 10.9.",
+        ),
+        (
+            "M20x1.75 10.9",
+            "For M20 we know these threads: M20×2.5, M20×2, M20×1.5.",
+        ),
+        (
+            "M5 8.8",
+            "We know threads from M6 to M30, and from 1/4 to 1 in. Others need their torque.",
+        ),
+        (
+            "M20 10.9 rusty",
+            "We cannot read \"rusty\" here. Write for example M20 10.9.",
+        ),
+        (
+            "M20 10.9 K 2",
+            "K goes from 0.08 to 0.5, μ from 0.04 to 0.4, the share from 10 to 100 %.",
+        ),
+    ] {
+        assert_eq!(refused(job), message);
+    }
+    for job in ["650", "650 J", "", "1"] {
+        assert!(!refused(job).contains("thread"), "{job}");
+    }
+}
