@@ -32,6 +32,7 @@ pub mod reach;
 pub mod ranking;
 pub mod compare;
 pub mod estimate;
+pub mod choices;
 pub mod history;
 // The door.
 pub mod ask;

@@ -2,6 +2,7 @@
 
 pub mod answer;
 pub mod bolt;
+pub mod choices;
 pub mod column;
 pub mod compare;
 pub mod contents;

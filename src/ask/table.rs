@@ -92,6 +92,8 @@ pub struct Row {
     pub early_torque_nm: f64,
     /// The typical curve at the window's end in N·m.
     pub typical_end_nm: f64,
+    /// The typical curve when the visitor's patience ends, in N·m.
+    pub typical_within_nm: f64,
     /// Typical time to the job in s; `null` if not reached or without a job.
     pub time_to_job_s: Option<f64>,
     /// Work to the job in J.

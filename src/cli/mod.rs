@@ -4,6 +4,7 @@
 
 mod ask;
 mod check;
+mod choices;
 mod compare;
 mod load;
 mod options;
@@ -45,6 +46,8 @@ enum Command {
     Compare(compare::Compare),
     /// Hold the packs on one tool against each other
     Packs(packs::Packs),
+    /// Say which pairs reach a job, and which of them no other beats
+    Choices(choices::Choices),
     /// Show the runs behind a pair, and its place in each edition
     Runs(runs::Runs),
     /// List every problem in a dataset
@@ -78,6 +81,9 @@ impl From<Problem> for Failure {
             "/within_s" => "--within",
             "/loss_percent" => "--loss",
             "/beside" => "--with-tool, --with-pack",
+            "/narrow/longest_mm" => "--longest",
+            "/narrow/heaviest_kg" => "--heaviest",
+            "/narrow/dearest" => "--dearest",
             other => &other.replacen('/', "--", 1),
         };
         let wanted = if problem.wanted.starts_with("one of ") {
@@ -116,6 +122,7 @@ pub fn run() -> ExitCode {
         Command::Rank(rank) => rank.run(),
         Command::Compare(compare) => compare.run(),
         Command::Packs(packs) => packs.run(),
+        Command::Choices(choices) => choices.run(),
         Command::Runs(runs) => runs.run(),
         Command::Check(check) => check.run(),
         Command::Reduce(reduce) => reduce.run(),

@@ -1,7 +1,8 @@
 //! Options that several commands share.
 
+use crate::ask::narrow::Narrowing;
 use crate::ask::question::{Question, Score};
-use crate::dataset::types::Direction;
+use crate::dataset::types::{Direction, Size};
 use crate::units::TorqueUnit;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
@@ -103,6 +104,63 @@ impl JobOptions {
             units: reading.units(),
             ..Question::default()
         }
+    }
+}
+
+/// Which pairs to show. Places stay as they are.
+#[derive(Debug, Args)]
+pub(super) struct NarrowOptions {
+    /// Only pairs with these words in the name, another name or the maker
+    #[arg(long, value_name = "WORDS")]
+    find: Option<String>,
+    /// Only tools of this size
+    #[arg(long, value_enum)]
+    size: Option<SizeOption>,
+    /// Only packs with this mount
+    #[arg(long, value_name = "MOUNT")]
+    mount: Option<String>,
+    /// Only tools that are still sold
+    #[arg(long)]
+    sold: bool,
+    /// Only tools at most this long, in mm
+    #[arg(long, value_name = "MM", allow_negative_numbers = true)]
+    longest: Option<f64>,
+    /// Only pairs at most this heavy, in kg
+    #[arg(long, value_name = "KG", allow_negative_numbers = true)]
+    heaviest: Option<f64>,
+    /// Only pairs at most this dear, in the one currency of the prices or that of --currency
+    #[arg(long, value_name = "PRICE", allow_negative_numbers = true)]
+    dearest: Option<f64>,
+    /// Currency of the prices, such as EUR
+    #[arg(long, value_name = "CODE")]
+    pub currency: Option<String>,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum SizeOption {
+    Small,
+    Medium,
+    Large,
+}
+
+impl NarrowOptions {
+    /// What these options narrow by; with `reaching`, only pairs that have the job within reach.
+    pub fn narrowing(&self, reaching: bool) -> Option<Narrowing> {
+        let narrowing = Narrowing {
+            find: self.find.clone(),
+            size: self.size.map(|size| match size {
+                SizeOption::Small => Size::Small,
+                SizeOption::Medium => Size::Medium,
+                SizeOption::Large => Size::Large,
+            }),
+            mount: self.mount.clone(),
+            still_sold: self.sold.then_some(true),
+            longest_mm: self.longest,
+            heaviest_kg: self.heaviest,
+            dearest: self.dearest,
+            reaching: reaching.then_some(true),
+        };
+        Some(narrowing).filter(|narrowing| *narrowing != Narrowing::default())
     }
 }
 

@@ -1,6 +1,6 @@
 //! `rank`: a whole field.
 
-use super::options::{JobOptions, Reading};
+use super::options::{JobOptions, NarrowOptions, Reading};
 use super::{Failure, load, print, print_json, text};
 use crate::ask::question::{Measure, Question};
 use crate::take::{self, csv};
@@ -16,9 +16,17 @@ pub(super) struct Rank {
     /// What to rank by [default: time with a job, mean without]
     #[arg(long, value_enum, value_name = "MEASURE")]
     by: Option<By>,
-    /// Currency of the prices to rank by, such as EUR
-    #[arg(long, value_name = "CODE")]
-    currency: Option<String>,
+    #[command(flatten)]
+    narrow: NarrowOptions,
+    /// Only pairs that have the job within reach
+    #[arg(long)]
+    reaching: bool,
+    /// Column to sort by, such as mass; with a minus in front from the largest down
+    #[arg(long, value_name = "COLUMN", allow_hyphen_values = true)]
+    sort: Option<String>,
+    /// Compare the peak with the maker's stated figure
+    #[arg(long)]
+    stated: bool,
     #[command(flatten)]
     reading: Reading,
     /// Print the table as JSON, exact, in SI units
@@ -65,7 +73,10 @@ impl Rank {
         let loaded = load::dataset(self.file.as_deref(), &self.reading.lang)?;
         let question = Question {
             by: self.by.map(By::measure),
-            currency: self.currency.clone(),
+            currency: self.narrow.currency.clone(),
+            narrow: self.narrow.narrowing(self.reaching),
+            sort: self.sort.clone(),
+            stated: self.stated.then_some(true),
             ..self.job.question(&self.reading)
         };
         if self.json {
@@ -75,15 +86,15 @@ impl Rank {
             return print(&take::field(&loaded.results, &question, csv::digits)?);
         }
         let table = loaded.results.worded_table(&question)?;
-        let notice = table
-            .notice
-            .iter()
-            .map(|notice| format!("{notice}\n\n"))
-            .collect::<String>();
-        print(&format!(
-            "{notice}{}\n\n{}",
-            table.caption,
-            text::table(&table)
+        print(&text::paragraphs(
+            [
+                table.notice.clone(),
+                Some(table.caption.clone()),
+                table.state.clone(),
+                table.empty.clone(),
+                Some(table.notes.join(" ")),
+            ],
+            &text::table(&table),
         ))
     }
 }

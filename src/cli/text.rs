@@ -1,7 +1,7 @@
 //! Text for people on a terminal: wrapped sentences and aligned tables.
 
 use crate::ask::compare::Panel;
-use crate::ask::table::{Heading, WordedTable};
+use crate::ask::table::WordedTable;
 
 /// Sentences are wrapped at this many characters.
 const WIDTH: usize = 80;
@@ -26,6 +26,13 @@ pub(super) fn wrapped(text: &str) -> String {
     lines.join("\n")
 }
 
+/// Paragraphs, those that have anything to say, and what follows them as it is.
+pub(super) fn paragraphs<const N: usize>(texts: [Option<String>; N], rest: &str) -> String {
+    let texts = texts.into_iter().flatten().filter(|text| !text.is_empty());
+    let texts = texts.map(|text| format!("{}\n\n", wrapped(&text)));
+    texts.chain([rest.to_owned()]).collect()
+}
+
 /// The same table with these columns alone.
 pub(super) fn columns(mut table: WordedTable, keys: &[&str]) -> WordedTable {
     let kept: Vec<bool> = table
@@ -47,54 +54,76 @@ pub(super) fn columns(mut table: WordedTable, keys: &[&str]) -> WordedTable {
 
 /// A table with aligned columns: figures against the right, words against the left.
 pub(super) fn table(table: &WordedTable) -> String {
-    let widths: Vec<usize> = table
-        .headings
-        .iter()
-        .enumerate()
-        .map(|(column, heading)| {
-            let rows = table.rows.iter().chain(&table.estimates);
-            let cells = rows
-                .filter_map(|row| row.cells.get(column))
-                .map(|cell| width(cell));
-            cells
-                .chain([width(&heading.text)])
-                .max()
-                .unwrap_or_default()
-        })
-        .collect();
+    if table.rows.is_empty() {
+        return String::new();
+    }
     let headings: Vec<&str> = table
         .headings
         .iter()
         .map(|heading| heading.text.as_str())
         .collect();
-    let line = |cells: &[String]| {
-        let cells: Vec<&str> = cells.iter().map(String::as_str).collect();
-        aligned(&cells, &table.headings, &widths)
-    };
-    let mut lines = vec![aligned(&headings, &table.headings, &widths)];
+    let right: Vec<bool> = table
+        .headings
+        .iter()
+        .map(|heading| heading.figures)
+        .collect();
+    let rows: Vec<Vec<&str>> = table.rows.iter().map(|row| borrowed(&row.cells)).collect();
+    let estimates = table.estimates.iter();
+    let estimates: Vec<Vec<&str>> = estimates.map(|row| borrowed(&row.cells)).collect();
+    let widths = widths([&headings].into_iter().chain(&rows).chain(&estimates));
+    let mut lines = vec![aligned(&headings, &right, &widths)];
     let mut all_reach = true;
-    for row in &table.rows {
+    for (row, cells) in table.rows.iter().zip(&rows) {
         if row.reaches == Some(false) && all_reach {
             all_reach = false;
             lines.extend(table.falls_short.iter().map(|text| format!("-- {text} --")));
         }
-        lines.push(line(&row.cells));
+        lines.push(aligned(cells, &right, &widths));
     }
     if !table.estimates.is_empty() {
         lines.push(format!("-- {} --", table.estimated));
-        lines.extend(table.estimates.iter().map(|row| line(&row.cells)));
+        lines.extend(
+            estimates
+                .iter()
+                .map(|cells| aligned(cells, &right, &widths)),
+        );
     }
     lines.join("\n")
 }
 
-fn aligned(cells: &[&str], headings: &[Heading], widths: &[usize]) -> String {
+/// Rows with aligned columns, all words against the left.
+pub(super) fn rows_aligned(rows: &[Vec<String>]) -> String {
+    let rows: Vec<Vec<&str>> = rows.iter().map(|cells| borrowed(cells)).collect();
+    let widths = widths(rows.iter());
+    let left = vec![false; widths.len()];
+    let lines = rows.iter().map(|cells| aligned(cells, &left, &widths));
+    lines.collect::<Vec<_>>().join("\n")
+}
+
+fn borrowed(cells: &[String]) -> Vec<&str> {
+    cells.iter().map(String::as_str).collect()
+}
+
+/// The width of every column.
+fn widths<'a>(rows: impl Iterator<Item = &'a Vec<&'a str>>) -> Vec<usize> {
+    let mut widths: Vec<usize> = Vec::new();
+    for cells in rows {
+        widths.resize(widths.len().max(cells.len()), 0);
+        for (full, cell) in widths.iter_mut().zip(cells) {
+            *full = (*full).max(width(cell));
+        }
+    }
+    widths
+}
+
+fn aligned(cells: &[&str], right: &[bool], widths: &[usize]) -> String {
     let padded = cells
         .iter()
-        .zip(headings)
+        .zip(right)
         .zip(widths)
-        .map(|((cell, heading), &full)| {
+        .map(|((cell, right), &full)| {
             let space = " ".repeat(full.saturating_sub(width(cell)));
-            if heading.figures {
+            if *right {
                 format!("{space}{cell}")
             } else {
                 format!("{cell}{space}")

@@ -265,6 +265,7 @@ fn typical_row(
         mean_torque_nm: combination.mean_nm(),
         early_torque_nm: combination.early_nm(),
         typical_end_nm: combination.torque_at(window_s),
+        typical_within_nm: combination.torque_at(asked.within_s),
         time_to_job_s: time_s.flatten(),
         work_j: None,
         average_power_w: None,

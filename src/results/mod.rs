@@ -7,6 +7,7 @@ mod answering;
 mod asked;
 mod beside;
 mod bolt;
+mod choosing;
 mod comparing;
 mod called;
 mod contents;
@@ -28,6 +29,7 @@ mod uncertainty;
 mod warnings;
 
 use crate::ask::answer::Answer;
+use crate::ask::choices::{Choices, WordedChoices};
 use crate::ask::compare::{Comparison, Packs, Panels};
 use crate::ask::contents::{Contents, Found};
 use crate::ask::question::Question;
@@ -39,6 +41,7 @@ use crate::dataset::types::{BuildUp, Dataset, Setup};
 use crate::problem::Problem;
 use crate::words;
 use crate::words::catalogue::Catalogue;
+use crate::words::choices::ChoicesWording;
 use crate::words::runs::RunsWording;
 use crate::words::table::TableWording;
 use answering::Answering;
@@ -218,15 +221,46 @@ impl Results {
         packs::panels(self, question)
     }
 
-    /// A table in words, with the question it answers.
+    /// The pairs that have a job within reach, in the order picked; where there are none, those that
+    /// come closest. Where one pair is asked for, the others.
     ///
     /// # Errors
     ///
-    /// As [`Results::table`].
-    pub fn worded_table(&self, question: &Question) -> Result<WordedTable, Problem> {
-        let table = self.table(question)?;
-        let needed = Asked::of(self, question)?.job.map(|job| job.needed);
-        let wording = TableWording {
+    /// As [`Results::ask`].
+    pub fn choices(&self, question: &Question) -> Result<Choices, Problem> {
+        choosing::choices(self, question)
+    }
+
+    /// The same in words.
+    ///
+    /// # Errors
+    ///
+    /// As [`Results::ask`].
+    pub fn worded_choices(&self, question: &Question) -> Result<WordedChoices, Problem> {
+        let choices = self.choices(question)?;
+        let asked = Asked::of(self, question)?;
+        let job = asked
+            .job
+            .as_ref()
+            .ok_or_else(|| asked::no_job(&self.catalogue))?;
+        let names = |tool: &str, pack: &str| stock::label_by_ids(self, tool, pack);
+        let wording = ChoicesWording {
+            table: self.table_wording(question, Some(job.needed), &names),
+            needed: job.needed,
+            others: asked.tool.is_some() && asked.pack.is_some(),
+            window_s: asked.window_s,
+        };
+        Ok(wording.worded(&choices))
+    }
+
+    /// What the words of a table need.
+    fn table_wording<'a>(
+        &'a self,
+        question: &'a Question,
+        needed: Option<words::Needed>,
+        names: &'a dyn Fn(&str, &str) -> String,
+    ) -> TableWording<'a> {
+        TableWording {
             catalogue: &self.catalogue,
             unit: needed
                 .map(|needed| needed.unit)
@@ -235,8 +269,20 @@ impl Results {
             notice: words::notice(&self.catalogue, &self.dataset),
             needed: needed.map(|needed| needed.words(&self.catalogue)),
             narrow: question.narrow.as_ref(),
-            names: &|tool, pack| stock::label_by_ids(self, tool, pack),
-        };
+            names,
+        }
+    }
+
+    /// A table in words, with the question it answers.
+    ///
+    /// # Errors
+    ///
+    /// As [`Results::table`].
+    pub fn worded_table(&self, question: &Question) -> Result<WordedTable, Problem> {
+        let table = self.table(question)?;
+        let needed = Asked::of(self, question)?.job.map(|job| job.needed);
+        let names = |tool: &str, pack: &str| stock::label_by_ids(self, tool, pack);
+        let wording = self.table_wording(question, needed, &names);
         let folds = folding::folded(&table.rows, question.chosen.as_ref());
         Ok(wording.worded(&table, &folds))
     }

@@ -18,6 +18,15 @@ use crate::ranking::order::{Order, Standing, order};
 
 /// The table that a question asks for.
 pub(super) fn table(results: &Results, question: &Question) -> Result<Table, Problem> {
+    told(results, question, true)
+}
+
+/// The same without the intervals of the places, which take the longest.
+pub(super) fn without_intervals(results: &Results, question: &Question) -> Result<Table, Problem> {
+    told(results, question, false)
+}
+
+fn told(results: &Results, question: &Question, with_intervals: bool) -> Result<Table, Problem> {
     let asked = Asked::of(results, question)?;
     let field = Field::of(results, &asked);
     let by = asked.measure(question, &results.catalogue)?;
@@ -38,7 +47,10 @@ pub(super) fn table(results: &Results, question: &Question) -> Result<Table, Pro
     let columns = columns(&rows, by, &asked, question.stated == Some(true));
     let sort = Sort::of(results, question, &columns)?;
     let sure = Sure::of(results, &asked, &field);
-    sure.judge(&places, by, &mut rows);
+    sure.add_chances(&mut rows);
+    if with_intervals {
+        sure.add_intervals(&places, by, &mut rows);
+    }
     let mut rows: Vec<Option<Row>> = rows.into_iter().map(Some).collect();
     let mut ranked = Vec::with_capacity(rows.len());
     for &place in &places.best_first {
@@ -158,8 +170,22 @@ impl<'a, 'q> Sure<'a, 'q> {
         }
     }
 
-    /// Fills in how sure every row is.
-    fn judge(&self, places: &Order, by: Measure, rows: &mut [Row]) {
+    /// What further tries reach, and how likely one reaches the job.
+    fn add_chances(&self, rows: &mut [Row]) {
+        let (field, uncertainty) = (self.field, &self.uncertainty);
+        for (place, (member, row)) in field.members.iter().zip(rows).enumerate() {
+            row.torque_19_of_20_nm = uncertainty.torque_19_of_20_nm(field, place, member);
+            let reach = self.at.as_ref().map(|(job, at)| {
+                uncertainty.reach(field, place, member, job, self.asked.within_s, at)
+            });
+            row.verdict =
+                reach.map(|reach| reach.map_or(Verdict::TooFewRuns, |reach| reach.verdict));
+            row.reach_probability = reach.flatten().map(|reach| reach.probability);
+        }
+    }
+
+    /// How far every place may be off.
+    fn add_intervals(&self, places: &Order, by: Measure, rows: &mut [Row]) {
         let (asked, field, uncertainty) = (self.asked, self.field, &self.uncertainty);
         let intervals: Vec<Interval> = match (by.parts(), &self.at) {
             (Some((torque, per)), _) => {
@@ -181,16 +207,8 @@ impl<'a, 'q> Sure<'a, 'q> {
             }
             (None, None) => Vec::new(),
         };
-        for (place, (member, row)) in field.members.iter().zip(rows).enumerate() {
-            (row.rank_low, row.rank_high) = intervals.get(place).copied().flatten().unzip();
-            row.torque_19_of_20_nm = uncertainty.torque_19_of_20_nm(field, place, member);
-            let reach = self
-                .at
-                .as_ref()
-                .map(|(job, at)| uncertainty.reach(field, place, member, job, asked.within_s, at));
-            row.verdict =
-                reach.map(|reach| reach.map_or(Verdict::TooFewRuns, |reach| reach.verdict));
-            row.reach_probability = reach.flatten().map(|reach| reach.probability);
+        for (row, interval) in rows.iter_mut().zip(intervals) {
+            (row.rank_low, row.rank_high) = interval.unzip();
         }
     }
 

@@ -52,7 +52,7 @@ enum Cell<'a> {
 
 type Column = (&'static str, fn(&Row) -> Cell<'_>);
 
-const COLUMNS: [Column; 32] = [
+const COLUMNS: [Column; 33] = [
     ("tool", |row| Cell::Text(&row.tool)),
     ("pack", |row| Cell::Text(&row.pack)),
     ("setup", |row| Cell::Text(&row.setup)),
@@ -75,6 +75,9 @@ const COLUMNS: [Column; 32] = [
     }),
     ("typical_end_nm", |row| {
         Cell::Figure(Some(row.typical_end_nm))
+    }),
+    ("typical_within_nm", |row| {
+        Cell::Figure(Some(row.typical_within_nm))
     }),
     ("time_to_job_s", |row| Cell::Figure(row.time_to_job_s)),
     ("work_j", |row| Cell::Figure(row.work_j)),
@@ -165,6 +168,7 @@ mod tests {
             mean_torque_nm: 0.0,
             early_torque_nm: -1.5,
             typical_end_nm: 1661.0578985094398,
+            typical_within_nm: 1661.0578985094398,
             time_to_job_s: None,
             work_j: None,
             average_power_w: None,

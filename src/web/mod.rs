@@ -9,6 +9,7 @@ mod canvas;
 mod object;
 
 use crate::ask::answer::Answer;
+use crate::ask::choices::WordedChoices;
 use crate::ask::compare::Panels;
 use crate::ask::contents::{Contents, Found};
 use crate::ask::question::Question;
@@ -97,6 +98,17 @@ impl Jobtorque {
         let question: Question = handed_in(question.js_value())?;
         let table = self.results.worded_table(&question);
         handed_over(&table.map_err(|problem| thrown(&problem))?)
+    }
+
+    /// The pairs that reach the job, or come closest, in words.
+    ///
+    /// # Errors
+    ///
+    /// As `ask`.
+    pub fn choices(&self, question: Ts<Question>) -> Result<Ts<WordedChoices>, JsValue> {
+        let question: Question = handed_in(question.js_value())?;
+        let choices = self.results.worded_choices(&question);
+        handed_over(&choices.map_err(|problem| thrown(&problem))?)
     }
 
     /// What may be taken along of the answer to a question; `saved` is the day on which a page is

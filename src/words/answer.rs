@@ -2,7 +2,7 @@
 
 use super::catalogue::{Catalogue, Sentence};
 use super::sure::Others;
-use super::{Needed, given_time, number, time, torque, whole_torque};
+use super::{Needed, chance_words, given_time, number, time, torque, whole_torque};
 use crate::ask::answer::{Answer, Basis, Verdict};
 use crate::ask::question::Score;
 use crate::dataset::types::{Caution, Direction};
@@ -139,7 +139,7 @@ impl Wording<'_> {
             lines.extend(typical);
             return lines;
         };
-        let chance = self.chance(chance);
+        let chance = chance_words(self.catalogue, chance);
         let limit = given_time(self.catalogue, answer.within_s);
         let mut lines = vec![self.say("answer.chance", &[("chance", &chance), ("limit", &limit)])];
         lines.extend(typical);
@@ -155,15 +155,6 @@ impl Wording<'_> {
             lines.push(self.say("answer.one_try", &[]));
         }
         lines
-    }
-
-    /// How many of a hundred tries, in words.
-    fn chance(&self, chance: number::Chance) -> String {
-        match chance {
-            number::Chance::FewerThan1 => self.fill("chance.fewer_than_1", &[]),
-            number::Chance::OfHundred(tries) => tries.to_string(),
-            number::Chance::MoreThan99 => self.fill("chance.more_than_99", &[]),
-        }
     }
 
     /// A torque, rounded down, on the same side of the needed one as it is unrounded.
@@ -384,7 +375,7 @@ impl Wording<'_> {
             .iter()
             .filter_map(|answer| Some((answer, chance(answer)?)));
         let (closest, probability) = judged.max_by(|a, b| a.1.total_cmp(&b.1))?;
-        let chance = self.chance(number::chance(probability)?);
+        let chance = chance_words(self.catalogue, number::chance(probability)?);
         Some(self.say(
             "list.closest",
             &[("pair", &closest.label), ("chance", &chance)],

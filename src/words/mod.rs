@@ -7,6 +7,7 @@ pub mod answer;
 pub mod bolt;
 pub mod catalogue;
 pub mod chart;
+pub mod choices;
 pub mod compare;
 pub mod estimate;
 pub mod fold;
@@ -90,6 +91,15 @@ fn time(catalogue: &Catalogue, time_s: f64) -> String {
     match number::time_sentence(Duration::from_seconds(time_s), &catalogue.number) {
         SmallFigure::UnderTenth => catalogue.fill("time.under_tenth", &[]),
         SmallFigure::Number(number) => catalogue.quantity(&number, &catalogue.units.second),
+    }
+}
+
+/// How many of a hundred tries, in words.
+fn chance_words(catalogue: &Catalogue, chance: number::Chance) -> String {
+    match chance {
+        number::Chance::FewerThan1 => catalogue.fill("chance.fewer_than_1", &[]),
+        number::Chance::OfHundred(tries) => tries.to_string(),
+        number::Chance::MoreThan99 => catalogue.fill("chance.more_than_99", &[]),
     }
 }
 

@@ -4,7 +4,7 @@ use super::number;
 use super::table::{Scale, TableWording};
 use crate::ask::column::Column;
 use crate::ask::narrow::Narrowing;
-use crate::ask::table::{Filters, Fold, Offered, Table};
+use crate::ask::table::{Filters, Fold, LeftOut, Offered, Table};
 use crate::dataset::types::Size;
 
 impl TableWording<'_> {
@@ -91,27 +91,18 @@ impl TableWording<'_> {
     /// What to know before reading a table: what has no figure, what was left out, what was not
     /// done, which places the marks span.
     pub(super) fn notes(&self, table: &Table, scale: &Scale) -> Vec<String> {
-        let counted = |count: u32, key: &str| {
-            (count > 0).then(|| self.catalogue.fill_plural(key, count.into(), &[]))
-        };
         let sorted = table
             .sort
             .as_deref()
             .map(|sort| sort.trim_start_matches('-'));
-        let without = [
-            (Column::Price, "table.without.price"),
-            (Column::Mass, "table.without.mass"),
-            (Column::Length, "table.without.length"),
-            (Column::Stated, "table.without.stated"),
-        ];
-        let without = without
-            .into_iter()
-            .find(|(column, _)| sorted == Some(column.code()))
-            .and_then(|(_, key)| counted(table.without, key));
-        let currencies = table.across_currencies.then(|| {
-            let currencies = table.currencies.join(", ");
-            self.fill("error.currencies", &[("currencies", currencies)])
-        });
+        let sorted = table
+            .columns
+            .iter()
+            .find(|column| sorted == Some(column.code()));
+        let without = sorted.and_then(|&column| self.without(column, table.without));
+        let currencies = table
+            .across_currencies
+            .then(|| self.across_currencies(&table.currencies));
         let zoomed = table.rows.len() < table.of as usize && !table.rows.is_empty();
         let ranked = table.rows.first().map_or(0, |row| row.rank_of);
         let zoomed = zoomed && scale.high > scale.low && scale.high - scale.low + 1 < ranked;
@@ -124,16 +115,45 @@ impl TableWording<'_> {
             self.fill("table.zoomed", &values)
         });
         let stated = table.columns.contains(&Column::Stated);
-        let notes = [
-            currencies,
-            without,
-            counted(table.left_out.no_length, "table.left_out.length"),
-            counted(table.left_out.no_mass, "table.left_out.mass"),
-            counted(table.left_out.no_price, "table.left_out.price"),
-            stated.then(|| self.fill("warning.stated", &[])),
-            zoomed,
+        let stated = stated.then(|| self.fill("warning.stated", &[]));
+        let before = [currencies, without].into_iter().flatten();
+        let behind = [stated, zoomed].into_iter().flatten();
+        before
+            .chain(self.left_out(&table.left_out))
+            .chain(behind)
+            .collect()
+    }
+
+    fn counted(&self, count: u32, key: &str) -> Option<String> {
+        (count > 0).then(|| self.catalogue.fill_plural(key, count.into(), &[]))
+    }
+
+    /// That so many pairs are without the figure of a column, and stand last.
+    pub(super) fn without(&self, column: Column, count: u32) -> Option<String> {
+        let key = match column {
+            Column::Price => "table.without.price",
+            Column::Mass => "table.without.mass",
+            Column::Length => "table.without.length",
+            Column::Stated => "table.without.stated",
+            _ => return None,
+        };
+        self.counted(count, key)
+    }
+
+    /// That so many pairs are left out because a limit's figure is missing.
+    pub(super) fn left_out(&self, left_out: &LeftOut) -> Vec<String> {
+        let left_out = [
+            self.counted(left_out.no_length, "table.left_out.length"),
+            self.counted(left_out.no_mass, "table.left_out.mass"),
+            self.counted(left_out.no_price, "table.left_out.price"),
         ];
-        notes.into_iter().flatten().collect()
+        left_out.into_iter().flatten().collect()
+    }
+
+    /// That nothing is ordered or limited by prices in several currencies.
+    pub(super) fn across_currencies(&self, currencies: &[String]) -> String {
+        let currencies = currencies.join(", ");
+        self.fill("error.currencies", &[("currencies", currencies)])
     }
 
     /// Label of what opens everything that is folded.

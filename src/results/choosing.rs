@@ -1,0 +1,127 @@
+//! The pairs that reach a job, in the order that the visitor picks; else those that come closest.
+
+use super::asked::{Asked, no_job};
+use super::narrowing::in_reach;
+use super::{Results, tabling};
+use crate::ask::answer::Verdict;
+use crate::ask::choices::{Choice, Choices, Miss};
+use crate::ask::column::Column;
+use crate::ask::narrow::{Narrowing, Order};
+use crate::ask::question::{Measure, Question};
+use crate::ask::table::Row;
+use crate::choices::{Merit, unbeaten};
+use crate::problem::Problem;
+
+/// How many pairs that come closest are told.
+const MISSES: usize = 3;
+
+/// The pairs that reach the job: of the tool or the pack asked for; where both are, the others.
+pub(super) fn choices(results: &Results, question: &Question) -> Result<Choices, Problem> {
+    let asked = Asked::of(results, question)?;
+    let job = asked
+        .job
+        .as_ref()
+        .ok_or_else(|| no_job(&results.catalogue))?;
+    let single = asked.tool.is_some() && asked.pack.is_some();
+    let order = question.order.unwrap_or_default();
+    let whole = Question {
+        tool: question.tool.clone().filter(|_| !single),
+        pack: question.pack.clone().filter(|_| !single),
+        by: Some(Measure::Time),
+        sort: Some(column(order).code().into()),
+        narrow: question.narrow.clone().map(|narrow| Narrowing {
+            reaching: None,
+            ..narrow
+        }),
+        ..question.clone()
+    };
+    let mut table = tabling::without_intervals(results, &whole)?;
+    let in_force = match table.sort {
+        Some(_) => order,
+        None => Order::default(),
+    };
+    if in_force != order {
+        // No order across currencies.
+        let sort = Some(column(in_force).code().into());
+        let across_currencies = table.across_currencies;
+        table = tabling::without_intervals(results, &Question { sort, ..whole })?;
+        table.across_currencies = across_currencies;
+    }
+    let is_asked = |row: &Row| {
+        single
+            && question.tool.as_ref() == Some(&row.tool)
+            && question.pack.as_ref() == Some(&row.pack)
+    };
+    let (reaching, short): (Vec<Row>, Vec<Row>) = table.rows.into_iter().partition(in_reach);
+    let merits: Vec<Merit> = reaching
+        .iter()
+        .map(|row| Merit {
+            mass_kg: row.mass_kg,
+            // Prices in several currencies are not compared.
+            price: row.price.filter(|_| table.currency.is_some()),
+            time_s: row.time_to_job_s,
+        })
+        .collect();
+    let rows: Vec<Choice> = reaching
+        .into_iter()
+        .zip(unbeaten(&merits))
+        .map(|(row, unbeaten)| Choice { row, unbeaten })
+        .filter(|choice| !is_asked(&choice.row))
+        .collect();
+    let without = rows
+        .iter()
+        .filter(|choice| column(in_force).figure(&choice.row).is_none());
+    let misses = if rows.is_empty() {
+        let others = short.into_iter().filter(|row| !is_asked(row)).collect();
+        closest(others, job.required_nm)
+    } else {
+        Vec::new()
+    };
+    Ok(Choices {
+        job_torque_nm: job.torque_nm,
+        required_torque_nm: job.required_nm,
+        within_s: asked.within_s,
+        order: in_force,
+        priced: merits.iter().any(|merit| merit.price.is_some()),
+        judged: rows
+            .iter()
+            .all(|choice| choice.row.verdict != Some(Verdict::TooFewRuns))
+            && misses.iter().all(|miss| miss.reach_probability.is_some()),
+        without: u32::try_from(without.count()).unwrap_or(u32::MAX),
+        left_out: table.left_out,
+        currencies: table.currencies,
+        across_currencies: table.across_currencies,
+        rows,
+        misses,
+    })
+}
+
+/// The column that an order reads.
+pub(super) fn column(order: Order) -> Column {
+    match order {
+        Order::Lightest => Column::Mass,
+        Order::Shortest => Column::Length,
+        Order::LeastCostly => Column::Price,
+        Order::Quickest => Column::Time,
+    }
+}
+
+/// The pairs that come closest: by the chance of a further try; where there is none, by the typical
+/// curve when the visitor's patience ends.
+fn closest(mut rows: Vec<Row>, required_nm: f64) -> Vec<Miss> {
+    rows.sort_by(|a, b| {
+        let chance = |row: &Row| row.reach_probability.unwrap_or_default();
+        let chances = chance(b).total_cmp(&chance(a));
+        chances.then(b.typical_within_nm.total_cmp(&a.typical_within_nm))
+    });
+    rows.into_iter()
+        .take(MISSES)
+        .map(|row| Miss {
+            tool: row.tool,
+            pack: row.pack,
+            reach_probability: row.reach_probability,
+            typical_within_nm: row.typical_within_nm,
+            short_nm: Some(required_nm - row.typical_within_nm).filter(|short_nm| *short_nm > 0.0),
+        })
+        .collect()
+}
