@@ -55,7 +55,7 @@ export class Blocks {
   constructor(source, contents, choose, onPage) {
     const { texts } = source.catalogue;
     this.answer = new AnswerBlock(contents);
-    this.chart = new Chart(choose);
+    this.chart = new Chart(texts, choose);
     this.runs = new RunsBehind(source, choose);
     const { answer, chart, runs, status } = this;
     this.contents = contents;
@@ -127,10 +127,12 @@ export class Blocks {
    */
   #showPlate(shown, list) {
     const { question, answer } = shown;
-    this.chart.show(
-      (canvas, frame, look) => this.#source.use((results) => results.draw(question, canvas, frame, look)),
-      question.beside ?? [],
-    );
+    this.chart.show({
+      draw: (canvas, frame, look) =>
+        this.#source.use((results) => results.draw(question, canvas, frame, look)),
+      read: (frame) => this.#source.use((results) => results.readings(question, frame)),
+      beside: question.beside ?? [],
+    });
     if (!shown.compact) list.show(this.#fieldFor(question), answer);
   }
 

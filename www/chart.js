@@ -4,6 +4,7 @@
 
 import { withoutPair } from './beside.js';
 import { made } from './form.js';
+import { ChartReading, MARKS } from './reading.js';
 
 /**
  * @typedef {import('./jobtorque.js').View} View
@@ -13,6 +14,28 @@ import { made } from './form.js';
  * @typedef {import('./jobtorque.js').NamedPair} NamedPair
  * @typedef {import('./jobtorque.js').PairIds} PairLaidOver
  * @typedef {import('./form.js').Choice} ChosenCurves
+ */
+
+/**
+ * What a chart shows, and how it is asked for.
+ * @typedef {object} Plotted
+ * @property {(canvas: HTMLCanvasElement, frame: Frame, look: Look) => View} draw
+ * @property {(frame: Frame) => import('./jobtorque.js').Readings} read
+ * @property {PairLaidOver[]} beside the pairs laid over it
+ */
+
+/**
+ * How words look: as their curve, a tick, the needed line, or what is not drawn.
+ * @typedef {keyof typeof MARKS | 'tick' | 'needed' | 'none'} WordLook
+ */
+
+/**
+ * What stands below the drawing.
+ * @typedef {object} KeyEntry
+ * @property {string} text
+ * @property {WordLook} look
+ * @property {NamedPair} [pair]
+ * @property {string | null} [takeOff] the words of the control that takes the pair away
  */
 
 /**
@@ -28,9 +51,6 @@ import { made } from './form.js';
  * @property {string} ground
  */
 
-/** The marks before the names of curves, in their order, as they are drawn. */
-const MARKS = { full: '●', dashed: '■', dotted: '▲', dashdot: '◆', dashdots: '▼' };
-
 /** Pixels for each CSS pixel on paper. */
 const PRINT_RATIO = 3;
 
@@ -45,10 +65,9 @@ export class Chart {
   #canvas = document.createElement('canvas');
   #words = made('div', 'words');
   #probe = made('span', 'probe');
-  /** @type {((canvas: HTMLCanvasElement, frame: Frame, look: Look) => View) | null} */
-  #paint = null;
-  /** @type {PairLaidOver[]} */
-  #beside = [];
+  #reading;
+  /** @type {Plotted | null} */
+  #plotted = null;
   #runs = false;
   #width = 0;
   #height = 0;
@@ -60,14 +79,18 @@ export class Chart {
   #beforePrint = () => this.#print(true);
   #afterPrint = () => this.#print(false);
 
-  /** @param {(choice: ChosenCurves) => void} chosen */
-  constructor(chosen) {
+  /**
+   * @param {Record<string, string>} texts
+   * @param {(choice: ChosenCurves) => void} chosen
+   */
+  constructor(texts, chosen) {
     this.chosen = chosen;
     this.element.setAttribute('part', 'chart');
     this.#canvas.setAttribute('role', 'img');
     this.#words.setAttribute('aria-hidden', 'true');
     this.#probe.setAttribute('aria-hidden', 'true');
     this.#plot.append(this.#canvas, this.#words, this.#probe);
+    this.#reading = new ChartReading(texts, this.#plot);
     this.element.append(this.#plot, this.#key);
   }
 
@@ -90,21 +113,13 @@ export class Chart {
   }
 
   /**
-   * Draws with this from now on.
-   * @param {(canvas: HTMLCanvasElement, frame: Frame, look: Look) => View} paint
-   * @param {PairLaidOver[]} beside the pairs laid over it
+   * Draws this from now on.
+   * @param {Plotted} plotted
    */
-  show(paint, beside) {
-    this.#paint = paint;
-    this.#beside = beside;
+  show(plotted) {
+    this.#plotted = plotted;
     this.element.hidden = false;
-    this.#draw();
-  }
-
-  /** Draws nothing: there is no curve. */
-  hide() {
-    this.#paint = null;
-    this.element.hidden = true;
+    this.#draw(false);
   }
 
   /**
@@ -114,7 +129,7 @@ export class Chart {
   showRuns(runs) {
     if (runs === this.#runs) return;
     this.#runs = runs;
-    this.#draw();
+    this.#draw(true);
   }
 
   #resized() {
@@ -126,7 +141,7 @@ export class Chart {
     if (this.#frame) return;
     this.#frame = requestAnimationFrame(() => {
       this.#frame = 0;
-      this.#draw();
+      this.#draw(true);
     });
   }
 
@@ -134,7 +149,7 @@ export class Chart {
   #print(printing) {
     this.#printing = printing;
     this.element.classList.toggle('printing', printing);
-    this.#draw();
+    this.#draw(true);
   }
 
   /**
@@ -144,38 +159,32 @@ export class Chart {
    * @returns {Drawing | null}
    */
   drawn(frame, ratio) {
-    if (!this.#paint || this.element.hidden) return null;
+    if (!this.#plotted || this.element.hidden) return null;
     const onPaper = this.element.classList.contains('printing');
     this.element.classList.add('printing');
     const look = { ...this.#look(), ratio };
     const [ink, quiet] = ['--ink', '--quiet'].map((name) => written(this.#colour(name)));
     this.element.classList.toggle('printing', onPaper);
     const canvas = document.createElement('canvas');
-    const view = this.#paint(canvas, { ...frame, runs: this.#runs }, look);
+    const view = this.#plotted.draw(canvas, { ...frame, runs: this.#runs }, look);
     const colours = look.curves.map(written);
-    const colourOf = (/** @type {number} */ place) => colours[Math.min(place, colours.length - 1)] ?? '';
-    const ticks = [view.time_unit, view.torque_unit]
-      .concat(view.time_ticks.map((tick) => tick.label))
-      .concat(view.torque_ticks.map((tick) => tick.label));
-    const words = ticks.map((label) => ({ label, colour: quiet ?? '' }));
-    words.push({ label: view.needed, colour: written(look.needed) });
-    const key = [];
-    for (const [place, { kind, pair, label, crossing }] of view.curves.entries()) {
-      const [text, colour] = [`${MARKS[kind]} ${pair.name}`, colourOf(place)];
-      if (label) words.push({ label: { ...label, text }, colour });
-      else key.push({ text, colour });
-      if (crossing?.label) words.push({ label: crossing.label, colour });
-    }
-    const { band } = view;
-    if (band?.label) words.push({ label: band.label, colour: colourOf(0) });
-    else if (band) key.push({ text: band.text, colour: colourOf(0) });
+    const [full = '', dashed = '', dotted = '', dashdot = '', dashdots = ''] = colours;
+    const curves = { full, dashed, dotted, dashdot, dashdots };
+    const colourOf = { ...curves, tick: quiet, needed: written(look.needed), none: quiet };
+    const { words, key } = lettered(view);
+    const coloured = {
+      words: words.map(({ label, look }) => ({ label, colour: colourOf[look] ?? '' })),
+      key: key.map(({ text, look }) => ({ text, colour: colourOf[look] ?? '' })),
+    };
     const font = getComputedStyle(this.#words).fontFamily;
-    return { canvas, words, key, font, ink: ink ?? '', quiet: quiet ?? '', ground: written(look.ground) };
+    return { canvas, ...coloured, font, ink: ink ?? '', quiet: quiet ?? '', ground: written(look.ground) };
   }
 
-  #draw() {
+  /** @param {boolean} same whether only size, colours or runs are new */
+  #draw(same) {
     const { clientWidth, clientHeight } = this.#plot;
-    if (!this.#paint || clientWidth === 0 || clientHeight === 0) return;
+    const plotted = this.#plotted;
+    if (!plotted || clientWidth === 0 || clientHeight === 0) return;
     this.#width = clientWidth;
     this.#height = clientHeight;
     const frame = {
@@ -184,49 +193,43 @@ export class Chart {
       text_px: parseFloat(getComputedStyle(this.#words).fontSize),
       runs: this.#runs,
     };
-    const view = this.#paint(this.#canvas, frame, this.#look());
+    const view = plotted.draw(this.#canvas, frame, this.#look());
+    // As many pixels of the screen as it has of its own.
+    this.#canvas.style.width = `${clientWidth}px`;
+    this.#canvas.style.height = `${clientHeight}px`;
+    this.#reading.follow(view, () => plotted.read(frame), same);
     this.element.hidden = view.curves.length === 0;
     this.#canvas.setAttribute('aria-label', view.curves.map((curve) => `${curve.name}.`).join(' '));
-    const words = [view.time_unit, view.torque_unit, ...view.time_ticks.map((tick) => tick.label)]
-      .concat(view.torque_ticks.map((tick) => tick.label))
-      .map((label) => word(label, 'tick'));
-    words.push(word(view.needed, 'needed'));
-    const key = [];
-    for (const { kind, pair, take_off, label, crossing } of view.curves) {
-      const name = `${MARKS[kind]} ${pair.name}`;
-      if (label) words.push(word({ ...label, text: name }, kind));
-      else key.push(this.#entry(kind, name, pair, take_off));
-      if (crossing?.label) words.push(word(crossing.label, kind));
-    }
-    const { band } = view;
-    if (band?.label) words.push(word(band.label, 'full'));
-    else if (band) key.push(quiet(made('span', 'full', band.text)));
-    for (const { pair, text, take_off } of view.without_runs) {
-      key.push(this.#entry('none', text, pair, take_off));
-    }
-    this.#words.replaceChildren(...words);
-    this.#key.replaceChildren(...key);
+    const { words, key } = lettered(view);
+    this.#words.replaceChildren(...words.map(({ label, look }) => word(label, look)));
+    this.#key.replaceChildren(...key.map((entry) => this.#entry(entry)));
   }
 
   /**
-   * A name in the key, with a control that takes the pair away if it is laid over.
-   * @param {string} className
-   * @param {string} text
-   * @param {NamedPair} pair
-   * @param {string | null} takeOff
+   * An entry of the key, with a control that takes a pair away if it is laid over.
+   * @param {KeyEntry} entry
    */
-  #entry(className, text, pair, takeOff) {
+  #entry({ text, look, pair, takeOff }) {
     const entry = made('span', '');
-    entry.append(quiet(made('span', className, text)));
-    if (takeOff) {
+    entry.append(quiet(made('span', look, text)));
+    if (pair && takeOff) {
       const button = made('button', '', '×');
       button.type = 'button';
       button.title = takeOff;
       button.setAttribute('aria-label', takeOff);
-      button.addEventListener('click', () => this.chosen(withoutPair(this.#beside, pair.ids)));
+      button.addEventListener('click', () => this.#takeOff(pair.ids));
       entry.append(button);
     }
     return entry;
+  }
+
+  /**
+   * Takes a pair away; the focus goes to the next that can be.
+   * @param {PairLaidOver} pair
+   */
+  #takeOff(pair) {
+    this.chosen(withoutPair(this.#plotted?.beside ?? [], pair));
+    (this.#key.querySelector('button') ?? this.#reading.slider).focus();
   }
 
   /** @returns {Look} */
@@ -252,6 +255,32 @@ export class Chart {
     if (parts) return [Number(parts[1]), Number(parts[2]), Number(parts[3])];
     return painted(computed);
   }
+}
+
+/**
+ * The words of a chart in their places, and those that stand below it.
+ * @param {View} view
+ */
+function lettered(view) {
+  const ticks = [...view.time_ticks, ...view.torque_ticks].map((tick) => tick.label);
+  /** @type {{ label: Label, look: WordLook }[]} */
+  const words = [view.time_unit, view.torque_unit, ...ticks].map((label) => ({ label, look: 'tick' }));
+  words.push({ label: view.needed, look: 'needed' });
+  /** @type {KeyEntry[]} */
+  const key = [];
+  for (const { kind, pair, take_off, label, crossing } of view.curves) {
+    const text = `${MARKS[kind]} ${pair.name}`;
+    if (label) words.push({ label: { ...label, text }, look: kind });
+    else key.push({ text, look: kind, pair, takeOff: take_off });
+    if (crossing?.label) words.push({ label: crossing.label, look: kind });
+  }
+  const { band } = view;
+  if (band?.label) words.push({ label: band.label, look: 'full' });
+  else if (band) key.push({ text: band.text, look: 'full' });
+  for (const { pair, text, take_off } of view.without_runs) {
+    key.push({ text, look: 'none', pair, takeOff: take_off });
+  }
+  return { words, key };
 }
 
 /**

@@ -25,7 +25,7 @@ export class RunsPanel {
    */
   constructor(source, choose) {
     this.#source = source;
-    this.#chart = new Chart(choose);
+    this.#chart = new Chart(source.catalogue.texts, choose);
     this.#chart.showRuns(true);
   }
 
@@ -49,10 +49,11 @@ export class RunsPanel {
     this.element.replaceChildren(...parts);
     const alone = { ...question, beside: [] };
     this.#chart.connect();
-    this.#chart.show(
-      (canvas, frame, look) => this.#source.use((results) => results.draw(alone, canvas, frame, look)),
-      [],
-    );
+    this.#chart.show({
+      draw: (canvas, frame, look) => this.#source.use((results) => results.draw(alone, canvas, frame, look)),
+      read: (frame) => this.#source.use((results) => results.readings(alone, frame)),
+      beside: [],
+    });
   }
 
   /** Lets go of everything outside, and shows nothing. */

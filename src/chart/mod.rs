@@ -23,9 +23,14 @@ mod tests {
 
     /// The chart of a question in a frame of this width.
     pub fn view(results: &Results, question: &Question, width_px: f64) -> View {
+        view_in(results, question, width_px, 240.0)
+    }
+
+    /// The chart of a question in a frame of this width and height.
+    pub fn view_in(results: &Results, question: &Question, width_px: f64, height_px: f64) -> View {
         let frame = Frame {
             width_px,
-            height_px: 240.0,
+            height_px,
             text_px: 13.0,
             runs: None,
         };

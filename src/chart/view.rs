@@ -2,14 +2,16 @@
 
 mod axes;
 pub mod band;
+pub mod readings;
 
 use super::place::{Area, Room};
 use crate::ask::question::PairIds;
-use crate::results::{Curves, MOST_CURVES, NamedCurve};
-use crate::units::{EntryUnit, Torque};
+use crate::results::{Curves, MOST_CURVES};
+use crate::run::curve::Curve;
+use crate::units::EntryUnit;
 use crate::words::catalogue::Catalogue;
 use crate::words::chart as words;
-use axes::{Axes, ticks};
+use axes::Axes;
 use band::{Band, Edges};
 use serde::{Deserialize, Serialize};
 
@@ -188,13 +190,6 @@ pub const KINDS: [Kind; MOST_CURVES] = [
     Kind::Dashdots,
 ];
 
-/// Least distance of ticks over the size of the text, across and down.
-const TICKS_ACROSS: f64 = 3.6;
-const TICKS_DOWN: f64 = 2.0;
-
-/// Room above the highest curve, as a share of its torque.
-const HEADROOM: f64 = 0.1;
-
 /// Width of a letter, on average, and of a digit over the size of the text, on the generous side:
 /// what fits here fits in the usual fonts.
 const LETTER: f64 = 0.59;
@@ -221,6 +216,16 @@ impl Frame {
             runs: self.runs,
         }
     }
+
+    /// The runs behind the first curve, if they are to be drawn.
+    fn behind<'a>(&self, curves: &'a Curves) -> impl Iterator<Item = &'a Curve> {
+        let first = curves
+            .curves
+            .first()
+            .filter(|curve| self.runs == Some(true) && !curve.estimate);
+        let runs = first.into_iter().flat_map(|curve| curve.combination.runs());
+        runs.map(|run| run.curve.as_ref())
+    }
 }
 
 impl View {
@@ -229,59 +234,19 @@ impl View {
         let frame = frame.drawable();
         let unit = EntryUnit::from(curves.needed.unit);
         let (line_px, letter_px) = (frame.text_px * LINE, frame.text_px * LETTER);
-        let ends = |curve: &NamedCurve| curve.combination.torque_at(curves.window_s);
-        let highest_nm = curves
-            .curves
-            .iter()
-            .map(ends)
-            .fold(curves.required_torque_nm, f64::max);
-        let band_nm = curves.curves.iter().map(band::highest_nm);
-        let top_nm = band_nm.fold(highest_nm * (1.0 + HEADROOM), f64::max);
-        let behind = curves
-            .curves
-            .first()
-            .filter(|curve| frame.runs == Some(true) && !curve.estimate);
-        let runs_nm = behind
-            .iter()
-            .flat_map(|curve| curve.combination.runs())
-            .map(|run| run.curve.torque_at(curves.window_s));
-        let top_nm = runs_nm.fold(top_nm, f64::max);
-
-        let (top, bottom) = (1.55 * line_px, frame.height_px - 1.3 * line_px);
-        let most = (bottom - top) / (TICKS_DOWN * frame.text_px);
-        let torques = ticks(Torque::from_newton_metres(top_nm).in_unit(unit), most);
-        let texts: Vec<String> = torques
-            .iter()
-            .map(|&value| words::tick(catalogue, value))
-            .collect();
-        let widest = texts
-            .iter()
-            .map(|text| text.chars().count())
-            .max()
-            .unwrap_or(0);
         let gap = frame.text_px / 2.0;
-        let axes = Axes {
-            plot: Area {
-                left: (widest as f64 * DIGIT * frame.text_px + gap).min(frame.width_px / 3.0),
-                top,
-                right: frame.width_px - 2.0 * frame.text_px,
-                bottom: bottom.max(top + 1.0),
-            },
-            window_s: curves.window_s,
-            top_nm,
-        };
+        let axes = Axes::of(curves, frame, catalogue);
         let plot = axes.plot;
 
-        let torque_ticks = torques.iter().zip(texts).map(|(&value, text)| {
-            let at_px = axes.y(unit.torque(value).newton_metres());
+        let torque_ticks = axes.torques.iter().map(|(torque_nm, text)| {
+            let (x_px, at_px) = (plot.left - gap, axes.y(*torque_nm));
             Tick {
                 at_px,
-                label: label(plot.left - gap, at_px - line_px / 2.0, Anchor::End, text),
+                label: label(x_px, at_px - line_px / 2.0, Anchor::End, text.clone()),
             }
         });
         let below = plot.bottom + 0.2 * line_px;
-        let most = (plot.right - plot.left) / (TICKS_ACROSS * frame.text_px);
-        let times = ticks(curves.window_s, most);
+        let times = axes.tick_times(frame.text_px);
         let time_ticks = times.iter().map(|&time_s| {
             let at_px = axes.x(time_s);
             let text = words::tick(catalogue, time_s);
@@ -308,11 +273,7 @@ impl View {
             left: plot.left + 2.0,
             ..plot
         };
-        let runs = behind
-            .iter()
-            .flat_map(|curve| curve.combination.runs())
-            .map(|run| axes.run(&run.curve))
-            .collect();
+        let runs = frame.behind(curves).map(|run| axes.run(run)).collect();
         let edges = curves.curves.first().and_then(|one| Edges::of(one, &axes));
         let mut room = Room::new(within, lines, line_px, letter_px);
         let needed = needed_label(
@@ -322,7 +283,7 @@ impl View {
         );
         let laid_over = curves.curves.iter().any(|curve| curve.beside);
         let named = curves.curves.iter().filter(|_| !laid_over);
-        let named = named.map(|curve| (curve.label.as_str(), axes.y(ends(curve))));
+        let named = named.map(|curve| (curve.label.as_str(), axes.y(curve.end_nm(curves))));
         let mut labels = end_labels(&mut room, named).into_iter();
         let mut drawn: Vec<DrawnCurve> = curves
             .curves
@@ -344,7 +305,7 @@ impl View {
                     &curves.needed,
                     &curve.label,
                     curve.time_to_job_s,
-                    ends(curve),
+                    curve.end_nm(curves),
                 ),
                 label: labels.next(),
                 crossing: None,
@@ -412,7 +373,7 @@ fn label(x_px: f64, y_px: f64, anchor: Anchor, text: String) -> Label {
 }
 
 /// The words of the needed line: above or below it, at its right end, its left end or its middle;
-/// above its right end if no place is free.
+/// if no such place is free, the nearest that is; above its right end if none is.
 fn needed_label(room: &mut Room, text: String, y: f64) -> Label {
     let Area { left, right, .. } = room.within;
     let (above, below) = (y - room.line_px - 1.0, y + 2.0);
@@ -421,10 +382,13 @@ fn needed_label(room: &mut Room, text: String, y: f64) -> Label {
         ((left + right) / 2.0, Anchor::Middle),
         (left + 2.0, Anchor::Start),
     ];
-    let spots = across
+    let beside = across
         .into_iter()
         .flat_map(|(x, anchor)| [(x, above, anchor), (x, below, anchor)]);
-    room.take(&text, 0, spots)
+    let further = room
+        .outwards(y)
+        .flat_map(|top| across.map(|(x, anchor)| (x, top, anchor)));
+    room.take(&text, 0, beside.chain(further))
         .unwrap_or_else(|| label(right - 2.0, above.max(0.0), Anchor::End, text))
 }
 

@@ -37,6 +37,13 @@ enum Drawn<'a> {
     Estimate(Estimated<'a>),
 }
 
+impl NamedCurve<'_> {
+    /// Its torque at the window's end, in N·m.
+    pub fn end_nm(&self, curves: &Curves) -> f64 {
+        self.combination.torque_at(curves.window_s)
+    }
+}
+
 /// The curves that belong to an answer.
 #[derive(Debug)]
 pub struct Curves<'a> {

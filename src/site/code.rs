@@ -28,6 +28,7 @@ const MODULES: &[&str] = &[
     "table.js",
     "mark.js",
     "chart.js",
+    "reading.js",
     "beside.js",
     "runs.js",
     "edition.js",

@@ -17,6 +17,7 @@ use crate::ask::runs::WordedRuns;
 use crate::ask::table::WordedTable;
 use crate::ask::taken::Taken;
 use crate::chart::draw::{Look, draw};
+use crate::chart::view::readings::Readings;
 use crate::chart::view::{Frame, View};
 use crate::dataset;
 use crate::dataset::read::value::Value;
@@ -177,6 +178,23 @@ impl Jobtorque {
         })?;
         draw(&view, &look, &mut canvas);
         handed_over(&view)
+    }
+
+    /// What the curves of the same chart read from time to time.
+    ///
+    /// # Errors
+    ///
+    /// As `ask`.
+    pub fn readings(
+        &self,
+        question: Ts<Question>,
+        frame: Ts<Frame>,
+    ) -> Result<Ts<Readings>, JsValue> {
+        let question: Question = handed_in(question.js_value())?;
+        let frame: Frame = handed_in(frame.js_value())?;
+        let curves = self.results.curves(&question);
+        let curves = curves.map_err(|problem| thrown(&problem))?;
+        handed_over(&Readings::new(&curves, frame, self.results.catalogue()))
     }
 }
 

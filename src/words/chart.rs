@@ -1,7 +1,7 @@
 //! The words of a chart: its ticks, the needed line, and a sentence for each curve.
 
 use super::catalogue::Catalogue;
-use super::{Needed, number, time, with_unit};
+use super::{Needed, given_time, number, time, with_unit};
 use crate::units::Torque;
 
 /// The text at the needed line.
@@ -22,6 +22,29 @@ pub fn take_off(catalogue: &Catalogue, pair: &str) -> String {
 /// That a pair laid over the chart has no curve.
 pub fn without_runs(catalogue: &Catalogue, pair: &str) -> String {
     catalogue.fill("chart.without_runs", &[("pair", pair)])
+}
+
+/// A time at which curves are read.
+pub fn read_time(catalogue: &Catalogue, time_s: f64) -> String {
+    given_time(catalogue, time_s)
+}
+
+/// The torque that a curve reads, in N·m, on its side of the needed torque.
+pub fn read_torque(catalogue: &Catalogue, needed: &Needed, torque_nm: f64) -> String {
+    let torque = Torque::from_newton_metres(torque_nm);
+    let figure = number::Figure::torque(torque, needed.unit, number::Direction::Nearest);
+    let (figure, _) = number::told_apart(&figure, &needed.figure, &catalogue.number);
+    with_unit(catalogue, &figure, needed.unit)
+}
+
+/// The sentence that begins a reading.
+pub fn reading(catalogue: &Catalogue, time: &str) -> String {
+    catalogue.fill("chart.reading", &[("time", time)])
+}
+
+/// The sentence of a curve in a reading.
+pub fn curve_reading(catalogue: &Catalogue, pair: &str, torque: &str) -> String {
+    catalogue.fill("chart.reading.curve", &[("pair", pair), ("torque", torque)])
 }
 
 /// The text beside the point where a curve crosses the needed line, after this many seconds.

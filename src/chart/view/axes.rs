@@ -1,8 +1,12 @@
 //! The axes of a chart: seconds and newton metres to pixels, and where their ticks are.
 
 use super::super::place::Area;
-use crate::results::NamedCurve;
+use super::{DIGIT, Frame, LINE, band};
+use crate::results::{Curves, NamedCurve};
 use crate::run::curve::Curve;
+use crate::units::{EntryUnit, Torque};
+use crate::words::catalogue::Catalogue;
+use crate::words::chart as words;
 
 /// Steps of an axis, in its unit.
 const STEPS: [f64; 23] = [
@@ -13,6 +17,13 @@ const STEPS: [f64; 23] = [
 /// More intervals than this are clutter, however much room there is.
 const MOST_INTERVALS: f64 = 6.0;
 
+/// Least distance of ticks over the size of the text, across and down.
+const TICKS_ACROSS: f64 = 3.6;
+const TICKS_DOWN: f64 = 2.0;
+
+/// Room above the highest curve, as a share of its torque.
+const HEADROOM: f64 = 0.1;
+
 /// Distance of the points of a curve in CSS pixels: below what an eye tells apart in a slope.
 const POINTS_APART_PX: f64 = 2.0;
 
@@ -21,9 +32,59 @@ pub(super) struct Axes {
     pub plot: Area,
     pub window_s: f64,
     pub top_nm: f64,
+    /// Torques of the ticks in N·m, and their numbers in the unit shown.
+    pub torques: Vec<(f64, String)>,
 }
 
 impl Axes {
+    /// The axes that hold these curves, the needed torque, the band and the runs that are drawn, in
+    /// a frame that can be drawn.
+    pub fn of(curves: &Curves, frame: Frame, catalogue: &Catalogue) -> Self {
+        let unit = EntryUnit::from(curves.needed.unit);
+        let ends = curves.curves.iter().map(|curve| curve.end_nm(curves));
+        let highest_nm = ends.fold(curves.required_torque_nm, f64::max);
+        let band_nm = curves.curves.iter().map(band::highest_nm);
+        let runs_nm = frame
+            .behind(curves)
+            .map(|run| run.torque_at(curves.window_s));
+        let top_nm = band_nm
+            .chain(runs_nm)
+            .fold(highest_nm * (1.0 + HEADROOM), f64::max);
+
+        let line_px = frame.text_px * LINE;
+        let (top, bottom) = (1.55 * line_px, frame.height_px - 1.3 * line_px);
+        let most = (bottom - top) / (TICKS_DOWN * frame.text_px);
+        let torques = ticks(Torque::from_newton_metres(top_nm).in_unit(unit), most);
+        let torques: Vec<(f64, String)> = torques
+            .into_iter()
+            .map(|value| {
+                (
+                    unit.torque(value).newton_metres(),
+                    words::tick(catalogue, value),
+                )
+            })
+            .collect();
+        let letters = torques.iter().map(|(_, text)| text.chars().count());
+        let widest = letters.max().unwrap_or(0) as f64;
+        Self {
+            plot: Area {
+                left: ((widest * DIGIT + 0.5) * frame.text_px).min(frame.width_px / 3.0),
+                top,
+                right: frame.width_px - 2.0 * frame.text_px,
+                bottom: bottom.max(top + 1.0),
+            },
+            window_s: curves.window_s,
+            top_nm,
+            torques,
+        }
+    }
+
+    /// The times of the ticks.
+    pub fn tick_times(&self, text_px: f64) -> Vec<f64> {
+        let most = (self.plot.right - self.plot.left) / (TICKS_ACROSS * text_px);
+        ticks(self.window_s, most)
+    }
+
     pub fn x(&self, time_s: f64) -> f64 {
         let share = (time_s / self.window_s).clamp(0.0, 1.0);
         self.plot.left + share * (self.plot.right - self.plot.left)

@@ -1,5 +1,7 @@
-use super::super::tests::{demo, question, view};
+use super::super::tests::{demo, question, view, view_in};
+use super::axes::ticks;
 use super::*;
+use crate::ask::question::Question;
 
 const PAIR: (&str, &str) = ("sorrel-18-medium", "two-row-5-0");
 
@@ -56,46 +58,98 @@ fn the_crossing_is_the_answers_time_to_the_job() {
     assert!((share * results.curves(&question).unwrap().window_s - time_s).abs() < 1e-9);
 }
 
+/// Where a label stands, as wide as its letters may be.
+fn area(label: &Label) -> Area {
+    let width = label.text.chars().count() as f64 * LETTER * 13.0;
+    let left = match label.anchor {
+        Anchor::Start => label.x_px,
+        Anchor::Middle => label.x_px - width / 2.0,
+        Anchor::End => label.x_px - width,
+    };
+    Area {
+        left,
+        top: label.y_px,
+        right: left + width,
+        bottom: label.y_px + 13.0 * LINE,
+    }
+}
+
 #[test]
 fn words_stay_in_the_frame_and_apart() {
     let results = demo();
-    for width_px in [300.0, 328.0, 640.0, 1100.0] {
-        let jobs = ["20 N·m", "150 N·m", "heavy-truck-wheel-loosen", "9000 N·m"];
+    let sizes = [
+        (300.0, 240.0),
+        (328.0, 120.0),
+        (328.0, 240.0),
+        (640.0, 240.0),
+        (1100.0, 240.0),
+    ];
+    let jobs = [
+        "20 N·m",
+        "150 N·m",
+        "650 N·m",
+        "heavy-truck-wheel-loosen",
+        "9000 N·m",
+    ];
+    for (width_px, height_px) in sizes {
         for (job, pair) in jobs
             .into_iter()
             .flat_map(|job| [(job, None), (job, Some(PAIR))])
         {
-            let view = view(&results, &question(job, pair), width_px);
-            let areas: Vec<(Area, &str)> = labels(&view)
-                .into_iter()
-                .map(|label| {
-                    let width = label.text.chars().count() as f64 * LETTER * 13.0;
-                    let left = match label.anchor {
-                        Anchor::Start => label.x_px,
-                        Anchor::Middle => label.x_px - width / 2.0,
-                        Anchor::End => label.x_px - width,
-                    };
-                    let (right, bottom) = (left + width, label.y_px + 13.0 * LINE);
-                    let area = Area {
-                        left,
-                        top: label.y_px,
-                        right,
-                        bottom,
-                    };
-                    (area, label.text.as_str())
-                })
-                .collect();
-            for (i, (one, text)) in areas.iter().enumerate() {
-                let frame = view.frame;
-                assert!(
-                    one.left >= -1e-9 && one.right <= frame.width_px + 1e-9,
-                    "{text}"
-                );
-                assert!(one.top >= -1e-9 && one.bottom <= frame.height_px, "{text}");
-                for (other, other_text) in &areas[i + 1..] {
-                    assert!(!one.meets(other), "{width_px} {job}: {text}, {other_text}");
+            let view = view_in(&results, &question(job, pair), width_px, height_px);
+            let labels = labels(&view);
+            for (i, one) in labels.iter().enumerate() {
+                let (text, one) = (&one.text, area(one));
+                assert!(one.left >= -1e-9 && one.right <= width_px + 1e-9, "{text}");
+                assert!(one.top >= -1e-9 && one.bottom <= height_px, "{text}");
+                for other in &labels[i + 1..] {
+                    let name = format!("{width_px} × {height_px}, {job}: {text}, {}", other.text);
+                    assert!(!one.meets(&area(other)), "{name}");
                 }
             }
+        }
+    }
+}
+
+#[test]
+fn the_words_of_the_needed_line_keep_clear_of_five_curves_on_a_phone() {
+    let results = demo();
+    let list = results
+        .ask(&question("150 N·m", None))
+        .unwrap()
+        .list
+        .unwrap();
+    let pairs = list.into_iter().filter_map(|answer| {
+        Some(PairIds {
+            tool: answer.tool?,
+            pack: answer.pack?,
+        })
+    });
+    let beside: Vec<PairIds> = pairs
+        .filter(|pair| (pair.tool.as_str(), pair.pack.as_str()) != PAIR)
+        .step_by(9)
+        .take(4)
+        .collect();
+    for job in ["150 N·m", "400 N·m", "650 N·m", "800 N·m"] {
+        let question = Question {
+            beside: beside.clone(),
+            ..question(job, Some(PAIR))
+        };
+        let view = view_in(&results, &question, 334.0, 120.0);
+        assert_eq!(view.curves.len(), 5);
+        assert!(view.torque_ticks.len() >= 2 && view.torque_ticks.len() <= 4);
+        let needed = area(&view.needed);
+        for curve in &view.curves {
+            let crossed = curve.points.windows(2).any(|step| {
+                let reach = Area {
+                    left: step[0].0,
+                    right: step[1].0,
+                    top: step[1].1,
+                    bottom: step[0].1,
+                };
+                reach.meets(&needed)
+            });
+            assert!(!crossed, "{job}: {}", curve.pair.name);
         }
     }
 }
