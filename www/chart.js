@@ -201,7 +201,7 @@ export class Chart {
     this.element.hidden = view.curves.length === 0;
     this.#canvas.setAttribute('aria-label', view.curves.map((curve) => `${curve.name}.`).join(' '));
     const { words, key } = lettered(view);
-    this.#words.replaceChildren(...words.map(({ label, look }) => word(label, look)));
+    this.#words.replaceChildren(...words.map(({ label, look }) => word(frame, label, look)));
     this.#key.replaceChildren(...key.map((entry) => this.#entry(entry)));
   }
 
@@ -318,13 +318,14 @@ function quiet(element) {
 }
 
 /**
- * A line of text in its place.
+ * A line of text in its place: as a share of the drawing, since paper may make it narrower.
+ * @param {Frame} frame
  * @param {Label} label
  * @param {string} className
  */
-function word({ x_px, y_px, anchor, text }, className) {
+function word({ width_px, height_px }, { x_px, y_px, anchor, text }, className) {
   const element = made('span', `${className} ${anchor}`, text);
-  element.style.left = `${x_px}px`;
-  element.style.top = `${y_px}px`;
+  element.style.left = `${(100 * x_px) / width_px}%`;
+  element.style.top = `${(100 * y_px) / height_px}%`;
   return element;
 }

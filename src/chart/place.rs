@@ -71,6 +71,11 @@ impl<'a> Room<'a> {
         }
     }
 
+    /// Keeps words out of this box.
+    pub fn block(&mut self, area: Area) {
+        self.taken.push(area);
+    }
+
     /// The box of a text of so many letters whose anchor is at (`x`, `top`).
     fn area(&self, letters: usize, (x, top, anchor): Spot) -> Area {
         let width = letters as f64 * self.letter_px;

@@ -276,6 +276,16 @@ impl View {
         let runs = frame.behind(curves).map(|run| axes.run(run)).collect();
         let edges = curves.curves.first().and_then(|one| Edges::of(one, &axes));
         let mut room = Room::new(within, lines, line_px, letter_px);
+        // What stands at a crossing belongs to it: no other words come over or under it.
+        for time_s in curves.curves.iter().filter_map(|curve| curve.time_to_job_s) {
+            let x_px = axes.x(time_s);
+            room.block(Area {
+                left: x_px - gap,
+                top: needed_px - gap - line_px,
+                right: x_px + gap,
+                bottom: needed_px + gap + line_px,
+            });
+        }
         let needed = needed_label(
             &mut room,
             words::needed(catalogue, &curves.needed),
