@@ -10,14 +10,15 @@ import { joined, made } from './form.js';
  * @typedef {import('./jobtorque.js').Contents} ContentsAround
  */
 
-/** The block of the answer. */
+/** The answer, the cautions that belong to it, and the small print: they stand apart on a page. */
 export class AnswerBlock {
   element = made('section', 'answer');
+  cautions = made('p', 'caution');
+  small = made('div', 'small');
   #fault = made('p', 'fault');
   #before = made('div', 'before');
   #headline = made('p', 'headline');
-  #lines = made('p', 'lines');
-  #cautions = made('p', 'caution');
+  #lines = made('div', 'lines');
   #asides = made('p', 'asides');
   #warnings = made('p', 'warnings');
 
@@ -27,17 +28,10 @@ export class AnswerBlock {
     this.element.setAttribute('part', 'answer');
     this.#fault.setAttribute('part', 'fault');
     this.#headline.setAttribute('part', 'headline');
-    this.#cautions.setAttribute('part', 'cautions');
+    this.cautions.setAttribute('part', 'cautions');
     this.#fault.hidden = true;
-    this.element.append(
-      this.#fault,
-      this.#before,
-      this.#headline,
-      this.#lines,
-      this.#cautions,
-      this.#asides,
-      this.#warnings,
-    );
+    this.element.append(this.#fault, this.#before, this.#headline, this.#lines);
+    this.small.append(this.#asides, this.#warnings);
   }
 
   /**
@@ -47,12 +41,12 @@ export class AnswerBlock {
   show(answer, compact) {
     this.#before.replaceChildren(...answer.before.map((text) => made('p', 'caution', text)));
     this.#headline.textContent = answer.headline;
-    say(this.#lines, [...answer.lines, ...answer.further]);
+    this.#lines.replaceChildren(...answer.lines.map((line, i) => lineOf(line, i, answer.stressed)));
     // In little room one caution stays; there is always one among the asides.
     const cautions = compact ? [...answer.cautions, ...answer.asides.slice(-1)].slice(0, 1) : answer.cautions;
-    say(this.#cautions, cautions);
-    say(this.#asides, compact ? [] : answer.asides);
-    sayLeading(this.#warnings, compact ? [] : answer.warnings, this.contents);
+    say(this.cautions, cautions);
+    say(this.#asides, answer.asides);
+    sayLeading(this.#warnings, answer.warnings, this.contents);
   }
 
   /**
@@ -62,6 +56,16 @@ export class AnswerBlock {
   fault(message) {
     this.#fault.textContent = message;
     this.#fault.hidden = !message;
+  }
+}
+
+/** What there is to know beside the answer. In little room it stands below the chart. */
+export class Further {
+  element = made('p', 'further');
+
+  /** @param {ShownAnswer} answer */
+  show(answer) {
+    say(this.element, answer.further);
   }
 }
 
@@ -106,6 +110,24 @@ export class Reminders {
     this.#sentences.replaceChildren(...answer.reminders.map((text) => made('li', '', text)));
     this.element.hidden = answer.reminders.length === 0;
   }
+}
+
+/**
+ * One line, with the figures that matter set apart.
+ * @param {string} line
+ * @param {number} place
+ * @param {[number, number, number][]} stressed
+ */
+function lineOf(line, place, stressed) {
+  const paragraph = made('p', '');
+  const text = joined(line);
+  let at = 0;
+  for (const [, begin, end] of stressed.filter(([of]) => of === place)) {
+    paragraph.append(text.slice(at, begin), made('b', '', text.slice(begin, end)));
+    at = end;
+  }
+  paragraph.append(text.slice(at));
+  return paragraph;
 }
 
 /**

@@ -2,12 +2,13 @@
  * The blocks of the element in their order, and the fixed words around them.
  */
 
-import { AnswerBlock, HowSure, Reminders } from './answer.js';
+import { AnswerBlock, Further, HowSure, Reminders } from './answer.js';
 import { Chart } from './chart.js';
 import { PacksOnTool, SideBySide } from './compare.js';
 import { EditionLine, aboutResults } from './edition.js';
-import { SentenceForm, made } from './form.js';
+import { made } from './form.js';
 import { RunsBehind } from './runs.js';
+import { SentenceForm } from './sentence.js';
 import { PairsTable, ReachingList } from './table.js';
 import { TakeRow } from './take.js';
 
@@ -16,6 +17,7 @@ import { TakeRow } from './take.js';
  * @typedef {import('./jobtorque.js').WordedTable} Field
  * @typedef {import('./jobtorque.js').Question} AskedQuestion
  * @typedef {import('./jobtorque.js').Answer} GivenAnswer
+ * @typedef {import('./jobtorque.js').Problem} QuestionProblem
  * @typedef {import('./form.js').Choice} Chosen
  */
 
@@ -37,7 +39,7 @@ import { TakeRow } from './take.js';
 /** What stands in the shadow root. */
 export class Blocks {
   sheet = made('div', 'sheet');
-  answer;
+  #answer;
   status = made('p', 'status');
   #source;
   /** @type {Section[]} */
@@ -54,13 +56,18 @@ export class Blocks {
    */
   constructor(source, contents, choose, onPage) {
     const { texts } = source.catalogue;
-    this.answer = new AnswerBlock(contents);
+    this.#answer = new AnswerBlock(contents);
     this.chart = new Chart(texts, choose);
     this.runs = new RunsBehind(source, choose);
-    const { answer, chart, runs, status } = this;
+    const { chart, runs, status } = this;
     this.contents = contents;
     this.#source = source;
-    const form = new SentenceForm(source.catalogue, contents, choose);
+    this.form = new SentenceForm(
+      source.catalogue,
+      contents,
+      (text, question) => source.use((results) => results.found(text, question)),
+      choose,
+    );
     const list = new ReachingList(texts, choose);
     const table = new PairsTable(texts, choose);
     const beside = new SideBySide(texts['section.compare'] ?? '');
@@ -76,15 +83,22 @@ export class Blocks {
     copy.name = 'copy';
     const take = new TakeRow(source, chart, onPage, (message) => (status.textContent = message));
     const plate = made('div', 'plate');
-    plate.append(list.element, chart.element);
+    const further = new Further();
+    plate.append(
+      this.#answer.element,
+      this.#answer.cautions,
+      list.element,
+      chart.element,
+      further.element,
+      this.#answer.small,
+    );
     status.setAttribute('role', 'status');
 
     this.#sections = [
       ...(contents.notice ? [noticed(contents.notice)] : []),
       ...(source.old ? [oldResults(contents.unloaded)] : []),
-      [form.element, (shown) => form.show(shown.question, shown.answer)],
-      [answer.element, (shown) => answer.show(shown.answer, shown.compact)],
-      [plate, (shown) => this.#showPlate(shown, list)],
+      [this.form.element, (shown) => this.form.show(shown.question, shown.answer)],
+      [plate, (shown) => this.#showPlate(shown, list, further)],
       [
         edition.element,
         (shown) => {
@@ -124,9 +138,12 @@ export class Blocks {
   /**
    * @param {Shown} shown
    * @param {ReachingList} list
+   * @param {Further} further
    */
-  #showPlate(shown, list) {
+  #showPlate(shown, list, further) {
     const { question, answer } = shown;
+    this.#answer.show(answer, shown.compact);
+    further.show(answer);
     this.chart.show({
       draw: (canvas, frame, look) =>
         this.#source.use((results) => results.draw(question, canvas, frame, look)),
@@ -154,6 +171,15 @@ export class Blocks {
    */
   #showTable({ question, answer, compact }, table) {
     if (!compact) table.show(this.#fieldFor(question), answer, answer.score);
+  }
+
+  /**
+   * Says what is wrong with a question: beside the blanks it belongs to, else above the answer.
+   * @param {QuestionProblem[]} problems
+   */
+  report(problems) {
+    const rest = this.form.report(problems);
+    this.#answer.fault(rest.map((problem) => problem.message).join(' '));
   }
 
   /**

@@ -185,7 +185,7 @@ export class JobTorqueElement extends Base {
       full: this.#fullAddress(),
     });
     if (problems.length > 0) this.#report(problems);
-    else blocks.answer.fault('');
+    else blocks.report([]);
     if (byVisitor) {
       blocks.status.textContent = answer.sentence;
       if (this.hasAttribute('fragment')) this.#choices.writeAddress();
@@ -200,7 +200,7 @@ export class JobTorqueElement extends Base {
   #report(problems) {
     const blocks = this.#blocks;
     const message = problems.map((problem) => problem.message).join(' ');
-    blocks?.answer.fault(message);
+    blocks?.report(problems);
     if (blocks) blocks.status.textContent = message;
     this.#fault(message, problems);
   }

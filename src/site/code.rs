@@ -24,6 +24,8 @@ const MODULES: &[&str] = &[
     "blocks.js",
     "engine.js",
     "form.js",
+    "sentence.js",
+    "typed.js",
     "answer.js",
     "table.js",
     "mark.js",
@@ -91,10 +93,11 @@ const CARRIED: Option<Code> = Some(Code {
 const CARRIED: Option<Code> = None;
 
 /// The templates and the parts of the style sheet that every program carries.
-const TEMPLATES: [(&str, &str); 8] = [
+const TEMPLATES: &[(&str, &str)] = &[
     ("page.html", include_str!("../../www/page.html")),
     ("post.html", include_str!("../../www/post.html")),
     ("style.css", include_str!("../../www/style.css")),
+    ("sentence.css", include_str!("../../www/sentence.css")),
     ("chart.css", include_str!("../../www/chart.css")),
     ("compare.css", include_str!("../../www/compare.css")),
     ("lists.css", include_str!("../../www/lists.css")),
@@ -126,6 +129,7 @@ pub fn www(name: &str) -> Result<Cow<'static, str>, SiteError> {
 pub fn style() -> Result<String, SiteError> {
     let parts = [
         "style.css",
+        "sentence.css",
         "chart.css",
         "lists.css",
         "compare.css",

@@ -79,6 +79,7 @@ const SAMPLES: &[(&str, &str)] = &[
     ("reach", "14"),
     ("runs", "5 runs"),
     ("setup", "cold pack"),
+    ("rig", "bench"),
     ("smallest", "M6"),
     ("shortfall", "110 N·m"),
     ("stress", "1,234"),

@@ -1,0 +1,375 @@
+/**
+ * The sentence is the form: every blank of the catalogue's sentences is a control. Nothing is worked
+ * out here; what people choose or write goes on as it is.
+ */
+
+import { blanks, fill, made, named } from './form.js';
+import { TypedBlank } from './typed.js';
+
+/**
+ * @typedef {import('./jobtorque.js').Contents} Contents
+ * @typedef {import('./jobtorque.js').Question} Question
+ * @typedef {import('./jobtorque.js').Answer} Answer
+ * @typedef {import('./jobtorque.js').Found} Found
+ * @typedef {import('./jobtorque.js').Problem} BlankProblem
+ * @typedef {import('./engine.js').Catalogue} Catalogue
+ * @typedef {import('./form.js').Choice} FormChoice
+ */
+
+/** One line of the form, and what is wrong with what stands in it. */
+class Line {
+  words = made('p', 'sentence');
+  fault = made('p', 'fault');
+  /** @type {Map<string, HTMLElement>} */
+  #controls = new Map();
+
+  /**
+   * @param {string} name
+   * @param {Record<string, HTMLElement>} controls by the part of the question that each gives
+   */
+  constructor(name, controls) {
+    this.fault.id = `fault-${name}`;
+    this.fault.setAttribute('part', 'fault');
+    this.#controls = new Map(Object.entries(controls));
+    this.report([]);
+  }
+
+  /**
+   * Says what is wrong beside the blanks that belong to it.
+   * @param {BlankProblem[]} problems
+   * @returns {BlankProblem[]} those that are not of this line
+   */
+  report(problems) {
+    const part = (/** @type {BlankProblem} */ problem) => problem.pointer.slice(1);
+    const own = problems.filter((problem) => this.#controls.has(part(problem)));
+    const faulty = new Set(own.map(part));
+    for (const [name, control] of this.#controls) {
+      if (faulty.has(name)) {
+        control.setAttribute('aria-invalid', 'true');
+        control.setAttribute('aria-describedby', this.fault.id);
+      } else {
+        control.removeAttribute('aria-invalid');
+        control.removeAttribute('aria-describedby');
+      }
+    }
+    this.fault.textContent = own.map((problem) => problem.message).join(' ');
+    this.fault.hidden = own.length === 0;
+    return problems.filter((problem) => !own.includes(problem));
+  }
+}
+
+/** The form, made once; its controls keep their place and the focus. */
+export class SentenceForm {
+  element = made('form', 'ask');
+  #direction;
+  #job;
+  #condition;
+  #factor;
+  #tool;
+  /** Only in a large field; there it stands for the tool. @type {TypedBlank | null} */
+  #typedTool = null;
+  #pack;
+  #between;
+  #loss;
+  #within;
+  #setup;
+  #rig;
+  #units;
+  #opener;
+  #lines;
+  #found;
+  #shownTemplate = '';
+  /** @type {Question} */
+  #question = /** @type {Question} */ ({});
+  /** @type {Answer | null} */
+  #answer = null;
+
+  /**
+   * @param {Catalogue} catalogue
+   * @param {Contents} contents
+   * @param {(text: string, question: Question) => Found} found
+   * @param {(choice: FormChoice) => void} chosen
+   */
+  constructor(catalogue, contents, found, chosen) {
+    this.catalogue = catalogue;
+    this.contents = contents;
+    this.chosen = chosen;
+    this.#found = found;
+    const text = (/** @type {string} */ key) => catalogue.texts[key] ?? '';
+    const label = (/** @type {string} */ name) => text(`form.label.${name}`);
+
+    this.#direction = select('direction', label('direction'), (direction) => {
+      // A factor is for loosening alone.
+      chosen(direction === 'tighten' ? { direction, condition: null } : { direction });
+    });
+    fill(this.#direction, [
+      ['loosen', text('form.direction.loosen')],
+      ['tighten', text('form.direction.tighten')],
+    ]);
+    this.#job = new TypedBlank(
+      'job',
+      label('job'),
+      text('form.job.hint'),
+      (written) => found(written, this.#asked()).jobs,
+      (job) => chosen({ job, direction: this.#direction.value, units: this.#asked().units ?? null }),
+      (job) => chosen({ job, direction: this.#direction.value, units: null }),
+    );
+    this.#condition = select('aged', label('condition'), (condition) => {
+      chosen({ condition: condition || null });
+    });
+    this.#factor = input('condition', label('factor'), (condition) => {
+      chosen({ condition: condition || null });
+    });
+    this.#tool = select('tool', label('tool'), (tool) => this.#chooseTool(tool));
+    if (contents.is_large) this.#typedTool = this.#toolToType(label('tool'), text('form.tool.any'));
+    this.#pack = select('pack', label('pack'), (pack) => chosen({ pack: pack || null }));
+    this.#between = select('between', label('loss'), (between) => {
+      this.#loss.hidden = !between;
+      if (between) this.#loss.focus();
+      else chosen({ loss: null });
+    });
+    fill(this.#between, [
+      ['', text('form.between.nothing')],
+      ['loss', text('form.between.loss').replace('{loss}', '').trim()],
+    ]);
+    this.#loss = input('loss', label('loss'), (loss) => chosen({ loss: loss || null }));
+    this.#within = input('within', label('within'), (within) => chosen({ within: within || null }));
+    this.#setup = select('setup', label('setup'), (setup) => chosen({ setup: setup || null }));
+    fill(this.#setup, firstOfFile(contents.setups));
+    this.#rig = select('rig', label('rig'), (rig) => chosen({ rig: rig || null }));
+    fill(this.#rig, firstOfFile(contents.rigs));
+    this.#units = select('units', label('units'), (units) => chosen({ units }));
+    fill(this.#units, [
+      ['n-m', catalogue.units.newton_metre ?? ''],
+      ['lbf-ft', catalogue.units.pound_force_foot ?? ''],
+    ]);
+    this.#opener = made('button', 'quiet', text('form.more.open'));
+
+    const tool = this.#typedTool?.control ?? this.#tool;
+    this.#lines = {
+      job: new Line('job', { job: this.#job.control, direction: this.#direction, units: this.#units }),
+      factor: new Line('factor', { condition: this.#factor }),
+      pair: new Line('pair', { tool, pack: this.#pack }),
+      more: new Line('more', {
+        loss_percent: this.#loss,
+        within_s: this.#within,
+        setup: this.#setup,
+        rig: this.#rig,
+      }),
+    };
+    this.#build(text);
+    for (const { words, fault } of Object.values(this.#lines)) this.element.append(words, fault);
+    this.element.setAttribute('part', 'form');
+    this.element.addEventListener('submit', (event) => event.preventDefault());
+  }
+
+  /**
+   * The lines whose blanks keep their places.
+   * @param {(key: string) => string} text
+   */
+  #build(text) {
+    const { factor, pair, more } = this.#lines;
+    factor.words.append(
+      ...blanks(text('form.factor'), { age: text('form.age.years'), factor: this.#factor }),
+    );
+    pair.words.append(
+      ...blanks(text('form.pair'), { tool: this.#typedTool?.element ?? this.#tool, pack: this.#pack }),
+      ' ',
+      this.#opener,
+    );
+    const template = this.contents.rigs.length > 1 ? 'form.more.rigs' : 'form.more';
+    more.words.append(
+      ...blanks(text(template), {
+        between: together(this.#between, ' ', this.#loss),
+        limit: together(this.#within, `\u00a0${this.catalogue.units.second}`),
+        setup: this.#setup,
+        rig: this.#rig,
+      }),
+    );
+    more.words.id = 'more';
+    this.#opener.type = 'button';
+    this.#opener.setAttribute('aria-controls', 'more');
+    this.#opener.addEventListener('click', () => this.#open(more.words.hidden === true));
+    this.#open(false);
+  }
+
+  /** @param {boolean} open whether the line that is seldom needed is shown */
+  #open(open) {
+    this.#lines.more.words.hidden = !open;
+    this.#opener.setAttribute('aria-expanded', String(open));
+  }
+
+  /**
+   * Shows the question that was answered.
+   * @param {Question} question
+   * @param {Answer} answer
+   */
+  show(question, answer) {
+    this.#question = question;
+    this.#answer = answer;
+    const { contents, catalogue } = this;
+    const loosen = answer.direction === 'loosen';
+    const job = contents.jobs.find((job) => job.id === answer.job);
+    this.#direction.value = answer.direction;
+    this.#job.show(job?.name ?? question.job ?? '');
+    this.#units.value = answer.units;
+
+    const aged = loosen && question.condition != null;
+    const factor = String((aged && question.condition) || contents.first_factor);
+    fill(this.#condition, [
+      ['', catalogue.texts['form.condition.fresh'] ?? ''],
+      [factor, catalogue.texts['form.condition.aged'] ?? ''],
+    ]);
+    this.#condition.value = aged ? factor : '';
+    this.#factor.value = factor;
+    this.#lines.factor.words.hidden = !aged;
+
+    this.#showPair(answer);
+    const loss = question.loss_percent;
+    this.#between.value = loss == null ? '' : 'loss';
+    this.#loss.hidden = loss == null;
+    this.#loss.value = loss == null ? '' : String(loss);
+    this.#within.value = String(answer.within_s);
+    this.#setup.value = answer.setup === contents.setups[0]?.id ? '' : answer.setup;
+    this.#rig.value = answer.rig === contents.rigs[0]?.id ? '' : answer.rig;
+    const kind = job ? 'named' : answer.bolt ? 'bolt' : 'torque';
+    this.#lay(catalogue.texts[loosen ? `form.loosen.${kind}` : `form.tighten.${kind}`] ?? '', answer);
+  }
+
+  /** @param {Answer} answer */
+  #showPair({ tool, pack }) {
+    const { contents, catalogue } = this;
+    const anyTool = catalogue.texts['form.tool.any'] ?? '';
+    const shown = contents.tools.find(({ id }) => id === tool);
+    const packs = contents.packs.filter(
+      ({ id, mount }) => shown == null || mount === shown.mount || id === pack,
+    );
+    if (this.#typedTool) {
+      this.#typedTool.show(shown?.name ?? anyTool);
+    } else {
+      const tools = contents.tools.map(({ id, name, maker }) => /** @type {const} */ ([id, name, maker]));
+      fill(this.#tool, [['', anyTool], ...tools]);
+      this.#tool.value = tool ?? '';
+    }
+    const anyPack = catalogue.texts['form.pack.any'] ?? '';
+    fill(this.#pack, [['', anyPack], ...packs.map(({ id, name }) => /** @type {const} */ ([id, name]))]);
+    this.#pack.value = pack ?? '';
+  }
+
+  /**
+   * Says what is wrong with a question beside its blanks; nothing wrong takes it back.
+   * @param {BlankProblem[]} problems
+   * @returns {BlankProblem[]} those that have no blank
+   */
+  report(problems) {
+    const { job, factor, pair, more } = this.#lines;
+    const rest = pair.report(factor.report(job.report(problems)));
+    const left = more.report(rest);
+    if (left.length < rest.length) this.#open(true);
+    return left;
+  }
+
+  /**
+   * Puts the controls of the job where the sentence has its blanks.
+   * @param {string} template
+   * @param {Answer} answer
+   */
+  #lay(template, answer) {
+    const { words } = this.#lines.job;
+    const torque = words.querySelector('.torque');
+    if (template === this.#shownTemplate) {
+      if (torque) torque.textContent = `${answer.job_torque}\u00a0`;
+      return;
+    }
+    this.#shownTemplate = template;
+    const root = this.element.getRootNode();
+    const focused = root instanceof ShadowRoot ? root.activeElement : null;
+    const figure = made('span', 'torque', `${answer.job_torque}\u00a0`);
+    words.replaceChildren(
+      ...blanks(template, {
+        direction: this.#direction,
+        job: this.#job.element,
+        torque: together(figure, this.#units),
+        condition: this.#condition,
+      }),
+    );
+    if (focused instanceof HTMLElement && words.contains(focused)) focused.focus();
+  }
+
+  /** The question as it is answered: a name is looked for in its direction and unit. */
+  #asked() {
+    const { direction, units } = this.#answer ?? {};
+    return { ...this.#question, direction: direction ?? null, units: units ?? null };
+  }
+
+  /**
+   * Where there are too many tools to look through, the tool is typed.
+   * @param {string} label
+   * @param {string} any
+   */
+  #toolToType(label, any) {
+    const all = { id: null, name: any, note: null, group: null };
+    return new TypedBlank(
+      'tool',
+      label,
+      '',
+      (written) => [...(written ? [] : [all]), ...this.#found(written, this.#asked()).tools],
+      (tool) => this.#chooseTool(tool),
+      (tool) => this.#chooseTool(tool),
+    );
+  }
+
+  /**
+   * A tool was chosen: the pack stays if it fits.
+   * @param {string | null} tool
+   */
+  #chooseTool(tool) {
+    const { tools, packs } = this.contents;
+    const mount = tools.find(({ id }) => id === tool)?.mount;
+    const pack = packs.find(({ id }) => id === this.#pack.value);
+    const fits = pack && (mount === undefined || mount === pack.mount);
+    this.chosen({ tool: tool || null, pack: fits ? pack.id : null });
+  }
+}
+
+/**
+ * The options of a list of the file: the first stands for what is asked where nothing is chosen.
+ * @param {{ id: string, name: string }[]} list
+ * @returns {[string, string][]}
+ */
+function firstOfFile(list) {
+  return list.map(({ id, name }, i) => [i === 0 ? '' : id, name]);
+}
+
+/**
+ * What stands together in one line.
+ * @param {(Node | string)[]} pieces
+ */
+function together(...pieces) {
+  const element = made('span', 'blank');
+  element.append(...pieces);
+  return element;
+}
+
+/**
+ * @param {string} name
+ * @param {string} label
+ * @param {(value: string) => void} changed
+ */
+function select(name, label, changed) {
+  return named(made('select', ''), name, label, changed);
+}
+
+/**
+ * @param {string} name
+ * @param {string} label
+ * @param {(value: string) => void} changed
+ */
+function input(name, label, changed) {
+  const control = made('input', 'number');
+  control.type = 'number';
+  control.step = 'any';
+  control.min = '0';
+  control.autocomplete = 'off';
+  return named(control, name, label, changed);
+}
