@@ -286,6 +286,9 @@ impl<'a, 'q> Answering<'a, 'q> {
             others: self.others(),
             extended: setup.extension_mm.is_some_and(|length| length > 0.0)
                 || setup.adapters.is_some(),
+            full_packs_c: self.field.ambient_c.filter(|_| {
+                self.asked.setup_place == 0 && setup.start_charge_percent == Some(100.0)
+            }),
         }
     }
 

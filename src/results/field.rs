@@ -24,6 +24,8 @@ pub(super) struct Field<'a> {
     pub scored_by_power: bool,
     /// What its rig's control runs say of its days.
     pub control: ControlDays,
+    /// Lowest and highest air temperature of the days of counted runs, in °C, where noted.
+    pub ambient_c: Option<(f64, f64)>,
     /// Measured combinations in the order of the file's tools and packs.
     pub members: Vec<Member<'a>>,
     /// The voltage that each pack of the file usually starts with, in V.
@@ -75,6 +77,7 @@ impl<'a> Field<'a> {
         let dataset = &results.dataset;
         let mut pairs: BTreeMap<(usize, usize), Gathered<'a>> = BTreeMap::new();
         let mut set_aside: BTreeMap<(usize, usize), u32> = BTreeMap::new();
+        let mut ambient_c: Option<(f64, f64)> = None;
         let mut open_v = vec![Vec::new(); dataset.packs.len()];
         for (place, (run, reduced)) in dataset.runs.iter().zip(&results.runs).enumerate() {
             if (reduced.rig, reduced.setup) != (asked.rig_place, asked.setup_place) {
@@ -90,6 +93,11 @@ impl<'a> Field<'a> {
                     let counted = counted(reduced, factor, asked.window_s);
                     gathered.add(run.specimen.as_deref(), counted);
                     gathered.runs.push(place);
+                    let day = dataset.days.get(reduced.day);
+                    if let Some(now_c) = day.and_then(|day| day.ambient_c) {
+                        let (low, high) = ambient_c.unwrap_or((now_c, now_c));
+                        ambient_c = Some((low.min(now_c), high.max(now_c)));
+                    }
                     if let Some(own) = open_v.get_mut(reduced.pack) {
                         own.extend(reduced.buildup.open_v());
                     }
@@ -119,6 +127,7 @@ impl<'a> Field<'a> {
                 .iter()
                 .all(|member| member.combination.has_work(joint.as_ref())),
             joint,
+            ambient_c,
             members,
             usual_open_v: open_v.into_iter().map(usual_open_v).collect(),
             set_aside,

@@ -21,6 +21,8 @@ pub struct Wording<'a> {
     pub others: Others,
     /// Whether the setup has an extension or adapters.
     pub extended: bool,
+    /// Lowest and highest air temperature of the runs in °C, in the standard setup if it has full packs.
+    pub full_packs_c: Option<(f64, f64)>,
 }
 
 /// Whether the job is in reach: by the verdict, or by the typical run where there are too few runs.
@@ -430,8 +432,24 @@ impl Wording<'_> {
             (wheel, "caution.wheel_stands"),
             (true, "caution.drive"),
             (true, "caution.protection"),
-            (true, "caution.packs"),
             (true, "caution.hands"),
         ]);
+        answer.reminders.push(self.packs_caution());
+    }
+
+    /// At which temperatures full packs were tested, where that is known, and that others do less.
+    fn packs_caution(&self) -> String {
+        let Some((low_c, high_c)) = self.full_packs_c else {
+            return self.fill("caution.packs", &[]);
+        };
+        let number = |value_c| number::given(value_c, &self.catalogue.number);
+        let (low, high) = (number(low_c), number(high_c));
+        let temperature = if low_c < high_c {
+            self.fill("range", &[("low", &low), ("high", &high)])
+        } else {
+            low
+        };
+        let values = [("temperature", temperature.as_str())];
+        self.fill("caution.packs_tested", &values)
     }
 }

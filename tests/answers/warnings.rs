@@ -133,3 +133,42 @@ fn beyond_the_joints_line() {
     };
     warns_after(short_line, &Warning::BeyondJointLine);
 }
+
+#[test]
+fn the_temperatures_that_were_tested_are_told_of_the_standard_setup() {
+    const LESS: &str = "Cold, old or part-empty packs do less.";
+    let told = |results: &Results, asked: Value| {
+        let reminders = ask(results, asked).reminders;
+        reminders
+            .into_iter()
+            .find(|text| text.ends_with(LESS))
+            .unwrap()
+    };
+    let days = |temperatures: [Value; 2]| {
+        edited(|document| {
+            for (place, day) in list(document, "days").iter_mut().enumerate() {
+                day["ambient_c"] = temperatures[place % 2].clone();
+            }
+        })
+    };
+    let asked = json!({"job": "400 N·m"});
+    for (temperatures, tested) in [
+        (
+            [json!(23), json!(17.5)],
+            "Tested with full packs at 17.5 to 23 °C. ",
+        ),
+        (
+            [json!(20), json!(null)],
+            "Tested with full packs at 20 °C. ",
+        ),
+        ([json!(null), json!(null)], ""),
+    ] {
+        let results = days(temperatures);
+        assert_eq!(told(&results, asked.clone()), format!("{tested}{LESS}"));
+        let cold = json!({"job": "400 N·m", "setup": "cold-packs"});
+        assert_eq!(told(&results, cold), LESS);
+    }
+    let part_empty =
+        edited(|document| list(document, "setups")[0]["start_charge_percent"] = json!(80));
+    assert_eq!(told(&part_empty, asked), LESS);
+}
