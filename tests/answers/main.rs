@@ -21,4 +21,5 @@ mod pairs;
 mod places;
 mod published;
 mod required;
+mod runs;
 mod warnings;
