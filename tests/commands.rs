@@ -436,3 +436,33 @@ fn shells_get_their_completions() {
     assert!(stdout(&["completions", "bash"]).contains("jobtorque"));
     assert!(stdout(&["completions", "zsh"]).contains("--job"));
 }
+
+#[test]
+fn runs_stand_behind_the_answer_of_the_same_pair() {
+    let pair = [
+        "--tool",
+        "sorrel-18-medium",
+        "--pack",
+        "slim-4-0",
+        "--job",
+        "650 N·m",
+    ];
+    let called = |command: &str, more: &str| {
+        let mut arguments = vec![command];
+        arguments.extend(pair);
+        arguments.extend((!more.is_empty()).then_some(more));
+        stdout(&arguments)
+    };
+    let runs: Value = serde_json::from_str(&called("runs", "--json")).unwrap();
+    let answer: Value = serde_json::from_str(&called("ask", "--json")).unwrap();
+    let all = runs["runs"].as_array().unwrap();
+    let counted = all.iter().filter(|run| run["set_aside"].is_null()).count();
+    assert_eq!(answer["runs_used"], counted);
+    assert_eq!(answer["runs_excluded"], all.len() - counted);
+    assert_eq!(runs["places"][0]["rank"], answer["rank"]);
+    let text = called("runs", "");
+    assert!(text.starts_with("Invented data."), "{text}");
+    assert!(text.contains("Set aside, and why"), "{text}");
+    let (code, said) = refused(&["runs", "--tool", "sorrel-18-medium"]);
+    assert!(code == 2 && said.contains("--pack"), "{said}");
+}

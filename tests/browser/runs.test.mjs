@@ -2,11 +2,26 @@
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
 import test from 'node:test';
-import { answered, ask, browsers, eventually, pageAddress, site, withBrowser, withPage } from './harness.mjs';
+import {
+  answered,
+  ask,
+  browsers,
+  eventually,
+  pageAddress,
+  site,
+  withBrowser,
+  withPage,
+  withSite,
+} from './harness.mjs';
 
 const axe = await readFile(new URL('node_modules/axe-core/axe.min.js', import.meta.url), 'utf8');
 
 const PAIR = { tool: 'sorrel-18-medium', pack: 'slim-4-0', job: '650 N·m' };
+
+/** A page of someone else's, with one element about a pair that a correction touched. */
+const EMBEDDED = `<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><link rel="icon" href="data:,"><title>Invented</title>
+  <script type="module" src="job-torque.js"></script></head><body>
+  <job-torque src="results.json" tool="sorrel-18-medium" pack="pouch-5-0" job="650 N·m"></job-torque></body></html>`;
 
 /** Opens "The runs behind it" as a visitor does, and waits until it is filled. */
 const opened = async (page) => {
@@ -124,7 +139,7 @@ for (const browser of browsers) {
           await eventually(page, () => globalThis.heard.answer.pack === 'pouch-5-0');
           await page.evaluate(() => {
             const root = document.querySelector('job-torque').shadowRoot;
-            const buttons = [...root.querySelectorAll('.answer .warnings button')];
+            const buttons = [...root.querySelectorAll('.warnings button')];
             buttons
               .find((button) => button.textContent === 'Corrected in edition 3. See what changed.')
               .click();
@@ -144,6 +159,31 @@ for (const browser of browsers) {
           await opened(page);
           assert.equal(await page.evaluate(() => document.documentElement.outerHTML), before);
         }),
+      );
+
+      await t.test('embedded, the element says who paid itself, and a correction opens what changed', () =>
+        withSite({ 'index.html': EMBEDDED }, (address) =>
+          withPage(running, `${address}index.html`, async (page) => {
+            await answered(page);
+            const said = await page.evaluate(() => {
+              const root = document.querySelector('job-torque').shadowRoot;
+              const details = [...root.querySelectorAll('.about')];
+              const button = [...root.querySelectorAll('.warnings button')].find((one) =>
+                one.textContent.startsWith('Corrected in edition 3.'),
+              );
+              button.click();
+              return {
+                text: details.map((one) => one.textContent).join(' '),
+                open: details.map((one) => one.open),
+                focused: root.activeElement?.id,
+              };
+            });
+            assert.ok(said.text.includes('Nobody paid for these tests.'), said.text);
+            assert.ok(said.text.includes('To cite:'));
+            assert.deepEqual(said.open, [false, true, false]);
+            assert.equal(said.focused, 'edition-3');
+          }),
+        ),
       );
 
       await t.test('the page says who paid and how it was measured before any script runs', () =>
