@@ -78,11 +78,9 @@ impl Wording<'_> {
     /// preload is.
     pub(super) fn bolt_cautions(&self, bolt: &BoltFigures) -> [String; 2] {
         let scatter = percent(self.catalogue, bolt.preload_scatter_percent);
-        let factor = number::times(bolt.tightening_factor, &self.catalogue.number);
-        let values = [("percent", scatter.as_str()), ("factor", &factor)];
         [
             self.fill("caution.bolt", &[]),
-            self.fill("caution.preload", &values),
+            self.fill("caution.preload", &[("percent", &scatter)]),
         ]
     }
 
@@ -98,7 +96,11 @@ impl Wording<'_> {
             ("factor", number::given(bolt.nut_factor, style)),
         ];
         let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
-        let mut sure = vec![self.fill("sure.bolt", &values)];
+        let times = number::times(bolt.tightening_factor, style);
+        let mut sure = vec![
+            self.fill("sure.bolt", &values),
+            self.fill("sure.bolt_scatter", &[("factor", &times)]),
+        ];
         if bolt.friction == "unknown" {
             sure.push(self.fill("sure.bolt_finish", &[]));
         }
