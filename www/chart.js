@@ -51,8 +51,8 @@ import { ChartReading, MARKS } from './reading.js';
  * @property {string} ground
  */
 
-/** Pixels for each CSS pixel on paper. */
-const PRINT_RATIO = 3;
+/** Pixels for each CSS pixel on paper. Chromium prints a canvas at whole 64ths of its size: a quarter is exact, a third is not. */
+const PRINT_RATIO = 4;
 
 /** Media that change what a colour is. */
 const COLOUR_MEDIA = ['(prefers-color-scheme: dark)', '(forced-colors: active)', '(prefers-contrast: more)'];
@@ -75,9 +75,12 @@ export class Chart {
   #observer = new ResizeObserver(() => this.#resized());
   #printing = false;
   #media = COLOUR_MEDIA.map((query) => matchMedia(query));
+  #paper = matchMedia('print');
   #later = () => this.#soon();
   #beforePrint = () => this.#print(true);
   #afterPrint = () => this.#print(false);
+  // Some browsers say so once the page has its size on paper; the others before.
+  #onPaper = () => this.#print(this.#paper.matches);
 
   /**
    * @param {Record<string, string>} texts
@@ -100,6 +103,7 @@ export class Chart {
     for (const query of this.#media) query.addEventListener('change', this.#later);
     addEventListener('beforeprint', this.#beforePrint);
     addEventListener('afterprint', this.#afterPrint);
+    this.#paper.addEventListener('change', this.#onPaper);
   }
 
   /** Lets go of everything outside. */
@@ -108,6 +112,7 @@ export class Chart {
     for (const query of this.#media) query.removeEventListener('change', this.#later);
     removeEventListener('beforeprint', this.#beforePrint);
     removeEventListener('afterprint', this.#afterPrint);
+    this.#paper.removeEventListener('change', this.#onPaper);
     cancelAnimationFrame(this.#frame);
     this.#frame = 0;
   }
@@ -194,9 +199,11 @@ export class Chart {
       runs: this.#runs,
     };
     const view = plotted.draw(this.#canvas, frame, this.#look());
-    // As many pixels of the screen as it has of its own.
-    this.#canvas.style.width = `${clientWidth}px`;
-    this.#canvas.style.height = `${clientHeight}px`;
+    // In whole pixels, as it is drawn; its words lie on it.
+    for (const { style } of [this.#canvas, this.#words]) {
+      style.width = `${clientWidth}px`;
+      style.height = `${clientHeight}px`;
+    }
     this.#reading.follow(view, () => plotted.read(frame), same);
     this.element.hidden = view.curves.length === 0;
     this.#canvas.setAttribute('aria-label', view.curves.map((curve) => `${curve.name}.`).join(' '));

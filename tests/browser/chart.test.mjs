@@ -279,11 +279,13 @@ for (const browser of browsers) {
         await t.test('it is on paper, as lines', () =>
           withPage(running, linkTo(chosen), async (page) => {
             await answered(page);
-            // This browser prints what was drawn as lines; their points are two CSS pixels apart, so six here.
+            // This browser prints what was drawn as lines: points two CSS pixels apart, four drawn for each.
             const [drawn] = linesOf(Buffer.from(await page.pdf({ format: 'A4' })));
-            const steps = drawn.slice(1).map((at, i) => Math.abs(at - drawn[i]));
-            const ofCurves = steps.filter((step) => step > 5.5 && step < 6.5);
-            assert.ok(ofCurves.length > 600, `${ofCurves.length} of ${steps.length}`);
+            const steps = drawn.across.slice(1).map((at, i) => Math.abs(at - drawn.across[i]));
+            const ofCurves = steps.filter((step) => step > 7.5 && step < 8.5);
+            assert.ok(ofCurves.length > 500, `${ofCurves.length} of ${steps.length}`);
+            // A CSS pixel is 3.125 units; a quarter of it is exact, so the lines fit the words.
+            assert.ok(drawn.scales.includes(3.125 / 4), drawn.scales.join(', '));
           }),
         );
       }
@@ -291,7 +293,7 @@ for (const browser of browsers) {
   );
 }
 
-/** For every page with lines, where across the points of its lines are. */
+/** For every page with lines: the scales it is drawn in, and where across the points of its lines are. */
 function linesOf(pdf) {
   const streams = [...pdf.toString('latin1').matchAll(/stream\r?\n/g)].map(({ index, 0: { length } }) => {
     try {
@@ -300,7 +302,10 @@ function linesOf(pdf) {
       return '';
     }
   });
-  const points = (stream) =>
-    [...stream.matchAll(/(-?[\d.]+) -?[\d.]+ l\n/g)].map(([, across]) => Number(across));
-  return streams.map(points).filter((across) => across.length > 100);
+  const numbers = (stream, pattern) => [...stream.matchAll(pattern)].map(([, number]) => Number(number));
+  const pages = streams.map((stream) => ({
+    scales: numbers(stream, /(?:^|\n)(-?[\d.]+) 0 0 -?[\d.]+ -?[\d.]+ -?[\d.]+ cm\n/g),
+    across: numbers(stream, /(-?[\d.]+) -?[\d.]+ l\n/g),
+  }));
+  return pages.filter(({ across }) => across.length > 100);
 }
