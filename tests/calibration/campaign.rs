@@ -21,63 +21,93 @@ pub enum Runs {
     Two,
 }
 
-/// Measures a field. Tools and packs are named by their places.
-pub fn measure(field: &Field, runs: Runs, catalogue: Catalogue) -> Results {
-    let day = "2026-03-02".to_owned();
-    let dataset = Dataset {
-        format: FORMAT.into(),
-        title: "Invented".into(),
-        license: "CC0-1.0".into(),
-        invented: Some(true),
-        disclosure: "nobody".into(),
-        editions: vec![Edition {
-            edition: 1,
-            date: day.clone(),
-            ..Default::default()
-        }],
-        rigs: vec![Rig {
-            id: "rig".into(),
-            unit_to_unit_percent: (field.replicated == 0).then_some(100.0 * field.specimen_scatter),
-            calibrations: vec![Calibration {
-                date: day.clone(),
-                expanded_uncertainty_percent: Some(200.0 * CALIBRATION),
-                coverage_factor: Some(2.0),
-                ..Default::default()
-            }],
-            ..Default::default()
-        }],
-        tools: (0..field.tools.len())
-            .map(|tool| Tool {
-                id: tool.to_string(),
-                name: format!("tool {tool}"),
-                pack_mount: "slide".into(),
-                ..Default::default()
-            })
-            .collect(),
-        packs: (0..field.packs.len())
-            .map(|pack| Pack {
-                id: pack.to_string(),
-                name: format!("pack {pack}"),
-                pack_mount: "slide".into(),
-                ..Default::default()
-            })
-            .collect(),
-        days: vec![Day {
-            id: day.clone(),
-            date: day.clone(),
-            ..Default::default()
-        }],
-        runs: make_runs(field, runs, &day),
-        ..Default::default()
-    };
-    let reading = Reading {
-        dataset,
-        ..Default::default()
-    };
-    Results::new(reading, catalogue).unwrap()
+/// The one day of a campaign.
+pub const DAY: &str = "2026-03-02";
+
+/// What was run. Tools and packs are named by their places.
+pub struct Made {
+    /// Tools.
+    pub tools: usize,
+    /// Packs.
+    pub packs: usize,
+    /// Runs.
+    pub runs: Vec<Run>,
+    /// Ratios within this many per cent are a match.
+    pub match_margin_percent: Option<f64>,
 }
 
-fn make_runs(field: &Field, runs: Runs, day: &str) -> Vec<Run> {
+/// Measures a field.
+pub fn measure(field: &Field, runs: Runs, catalogue: Catalogue) -> Results {
+    Made {
+        tools: field.tools.len(),
+        packs: field.packs.len(),
+        runs: make_runs(field, runs),
+        match_margin_percent: None,
+    }
+    .results(field, catalogue)
+}
+
+impl Made {
+    /// The dataset of what was run in a field.
+    pub fn results(self, field: &Field, catalogue: Catalogue) -> Results {
+        let day = DAY.to_owned();
+        let dataset = Dataset {
+            format: FORMAT.into(),
+            title: "Invented".into(),
+            license: "CC0-1.0".into(),
+            invented: Some(true),
+            disclosure: "nobody".into(),
+            match_margin_percent: self.match_margin_percent,
+            editions: vec![Edition {
+                edition: 1,
+                date: day.clone(),
+                ..Default::default()
+            }],
+            rigs: vec![Rig {
+                id: "rig".into(),
+                unit_to_unit_percent: (field.replicated == 0)
+                    .then_some(100.0 * field.specimen_scatter),
+                calibrations: vec![Calibration {
+                    date: day.clone(),
+                    expanded_uncertainty_percent: Some(200.0 * CALIBRATION),
+                    coverage_factor: Some(2.0),
+                    ..Default::default()
+                }],
+                ..Default::default()
+            }],
+            tools: (0..self.tools)
+                .map(|tool| Tool {
+                    id: tool.to_string(),
+                    name: format!("tool {tool}"),
+                    pack_mount: "slide".into(),
+                    ..Default::default()
+                })
+                .collect(),
+            packs: (0..self.packs)
+                .map(|pack| Pack {
+                    id: pack.to_string(),
+                    name: format!("pack {pack}"),
+                    pack_mount: "slide".into(),
+                    ..Default::default()
+                })
+                .collect(),
+            days: vec![Day {
+                id: day.clone(),
+                date: day,
+                ..Default::default()
+            }],
+            runs: self.runs,
+            ..Default::default()
+        };
+        let reading = Reading {
+            dataset,
+            ..Default::default()
+        };
+        Results::new(reading, catalogue).unwrap()
+    }
+}
+
+fn make_runs(field: &Field, runs: Runs) -> Vec<Run> {
     let mut rng = luck(1 + runs as u64, field.index);
     let mut made = Vec::new();
     for (tool, kind) in field.tools.iter().enumerate() {
@@ -105,7 +135,7 @@ fn make_runs(field: &Field, runs: Runs, day: &str) -> Vec<Run> {
                     tool: tool.to_string(),
                     pack: pack.to_string(),
                     specimen: Some(specimen.to_string()),
-                    day: day.into(),
+                    day: DAY.into(),
                     edition: Some(1),
                     buildup: Some(bench.run(&mut rng)),
                     ..Default::default()

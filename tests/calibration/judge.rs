@@ -29,27 +29,32 @@ pub struct Plan {
 /// How many fields are worked on at once.
 const THREADS: usize = 2;
 
+/// Judges so many fields, each by itself.
+pub fn every(fields: u64, judge: impl Fn(&Field) -> Tally + Sync) -> Vec<Tally> {
+    let next = AtomicU64::new(0);
+    let work = || {
+        let mut done = Vec::new();
+        loop {
+            let index = next.fetch_add(1, Ordering::Relaxed);
+            if index >= fields {
+                return done;
+            }
+            done.push((index, judge(&Field::draw(index))));
+        }
+    };
+    let mut done = std::thread::scope(|scope| {
+        let threads: Vec<_> = (0..THREADS).map(|_| scope.spawn(work)).collect();
+        let done = threads.into_iter().map(|thread| thread.join().unwrap());
+        done.flatten().collect::<Vec<_>>()
+    });
+    done.sort_by_key(|(index, _)| *index);
+    done.into_iter().map(|(_, tally)| tally).collect()
+}
+
 impl Plan {
     /// Simulates and judges every field.
     pub fn carry_out(self) -> Vec<Tally> {
-        let next = AtomicU64::new(0);
-        let work = || {
-            let mut done = Vec::new();
-            loop {
-                let index = next.fetch_add(1, Ordering::Relaxed);
-                if index >= self.fields {
-                    return done;
-                }
-                done.push((index, self.judge(&Field::draw(index))));
-            }
-        };
-        let mut done = std::thread::scope(|scope| {
-            let threads: Vec<_> = (0..THREADS).map(|_| scope.spawn(work)).collect();
-            let done = threads.into_iter().map(|thread| thread.join().unwrap());
-            done.flatten().collect::<Vec<_>>()
-        });
-        done.sort_by_key(|(index, _)| *index);
-        done.into_iter().map(|(_, tally)| tally).collect()
+        every(self.fields, |field| self.judge(field))
     }
 
     fn judge(self, field: &Field) -> Tally {
@@ -70,7 +75,8 @@ impl Plan {
     }
 }
 
-fn catalogue() -> Catalogue {
+/// The language of what is asked.
+pub fn catalogue() -> Catalogue {
     serde_json::from_str(include_str!("../../www/texts/en.json")).unwrap()
 }
 

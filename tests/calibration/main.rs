@@ -19,6 +19,8 @@
 //! Runs of one field share their luck, so every share below comes with the standard error that
 //! differences between fields give it, and 200 fields are simulated, not many tries of a few.
 //!
+//! Whether two are called a match is judged apart ([`likeness`]).
+//!
 //! `cargo test --release --test calibration -- --ignored --nocapture` makes the full run and prints
 //! its tables.
 
@@ -35,6 +37,7 @@ mod blows;
 mod campaign;
 mod field;
 mod judge;
+mod likeness;
 mod report;
 mod tally;
 mod truth;
@@ -111,6 +114,41 @@ fn full() {
         assert!(happened.trials >= LEAST_TRIES, "{tenth:?}: {happened:?}");
     }
     GOALS.check(&tallies);
+}
+
+/// What the full run must keep to: a match is called for at most one in twenty that differ by the
+/// margin, and a ratio comes with its 90 % interval.
+const LIKENESS_GOALS: likeness::Bounds = likeness::Bounds {
+    match_percent: 5.5,
+    differ_percent: 10.5,
+    interval_percent: 89.0,
+    group_percent: 80.0,
+};
+
+/// What the small run must keep to.
+const SMALL_LIKENESS: likeness::Bounds = likeness::Bounds {
+    match_percent: 7.0,
+    differ_percent: 14.0,
+    interval_percent: 87.0,
+    group_percent: 75.0,
+};
+
+/// The fewest pairs at the margin by which the full run judges.
+const LEAST_AT_MARGIN: f64 = 5000.0;
+
+#[test]
+fn few_matches() {
+    SMALL_LIKENESS.check(&judge::every(SMALL.fields, likeness::judge));
+}
+
+#[test]
+#[ignore = "takes minutes: `cargo test --release --test calibration -- --ignored --nocapture`"]
+fn many_matches() {
+    let tallies = judge::every(FULL.fields, likeness::judge);
+    report::likeness(&tallies);
+    let at_margin = likeness::of(&tallies, likeness::Likeness::MatchAtMargin, |_| true);
+    assert!(at_margin.trials >= LEAST_AT_MARGIN, "{at_margin:?}");
+    LIKENESS_GOALS.check(&tallies);
 }
 
 /// Every tenth at every limit.

@@ -1,6 +1,7 @@
 //! The outcome as Markdown tables.
 
 use crate::campaign::Runs;
+use crate::likeness::{Between, Likeness, MARGINS_PERCENT, of};
 use crate::tally::{self, By, Claim, JUST, Job, LIMITS_S, Rate, Tally, rate};
 
 /// Headings of [`by_kind`].
@@ -80,6 +81,41 @@ fn holds(tallies: &[Tally]) {
         );
     }
     row("19-of-20 torque", Claim::NineteenOfTwenty);
+}
+
+/// Prints what was said of two that are alike or differ by a margin.
+pub fn likeness(tallies: &[Tally]) {
+    println!("| said of two | between | margin | share | pairs |");
+    println!("| --- | --- | --- | --- | --- |");
+    let said = [
+        ("a match, differing by the margin", Likeness::MatchAtMargin),
+        (
+            "one group, differing by the margin",
+            Likeness::GroupAtMargin,
+        ),
+        ("a match, alike", Likeness::MatchOfAlike),
+        ("one group, alike", Likeness::GroupOfAlike),
+        ("a difference, alike", Likeness::DifferOfAlike),
+        ("the interval holds the true ratio", Likeness::Interval),
+    ];
+    for (words, likeness) in said {
+        for (between, name) in [(Between::Packs, "packs"), (Between::Tools, "tools")] {
+            for (place, margin) in MARGINS_PERCENT.iter().enumerate() {
+                let claim = Claim::Alike(between, likeness, place);
+                let rate = rate(tallies.iter(), |other| other == claim);
+                if rate.trials > 0.0 {
+                    let (share, pairs) = (percent(&rate), rate.trials);
+                    println!("| {words} | {name} | {margin} % | {share} | {pairs} |");
+                }
+            }
+        }
+        let all = of(tallies, likeness, |_| true);
+        println!(
+            "| {words} | all | all | {} | {} |",
+            percent(&all),
+            all.trials
+        );
+    }
 }
 
 /// How often a claim came true over all fields, then by how many tools have several specimens.

@@ -1,6 +1,7 @@
 //! What was claimed, and how often it was so.
 
 use crate::campaign::Runs;
+use crate::likeness::{Between, Likeness};
 use jobtorque::ask::question::Score;
 use std::collections::BTreeMap;
 
@@ -66,6 +67,9 @@ pub enum Claim {
     JustWithinReach(usize),
     /// The torque that nineteen of twenty tries reach.
     NineteenOfTwenty,
+    /// What is said of two that are alike or differ by a margin (a place in
+    /// [`crate::likeness::MARGINS_PERCENT`]).
+    Alike(Between, Likeness, usize),
 }
 
 /// Limits in time of the questions about reach, s.
@@ -117,6 +121,14 @@ impl Tally {
             count.trials += 1.0;
             count.so += f64::from(so);
         }
+    }
+}
+
+impl Tally {
+    /// Notes what is said of two that are alike, or differ by a margin.
+    pub fn note_likeness(&mut self, between: Between, claim: Likeness, margin: usize, so: bool) {
+        let claim = Claim::Alike(between, claim, margin);
+        self.note(claim, 0.0, std::iter::once(so));
     }
 }
 
