@@ -466,3 +466,49 @@ fn runs_stand_behind_the_answer_of_the_same_pair() {
     let (code, said) = refused(&["runs", "--tool", "sorrel-18-medium"]);
     assert!(code == 2 && said.contains("--pack"), "{said}");
 }
+
+#[test]
+fn two_pairs_side_by_side_and_the_packs_on_a_tool() {
+    let first = ["--tool", "sorrel-18-medium", "--pack", "two-row-8-0"];
+    let second = ["--with-tool", "sorrel-18-medium", "--with-pack", "slim-4-0"];
+    let compare = |more: &[&'static str]| [&["compare"], &first[..], &second, more].concat();
+    let told = json(&compare(&["--job", "650 N·m", "--json"]));
+    for name in [
+        "invented",
+        "edition",
+        "required_torque_nm",
+        "match_margin_percent",
+        "verdict",
+        "leads",
+        "chance_ahead",
+    ] {
+        assert!(!told[name].is_null(), "{name}: {told}");
+    }
+    for name in [
+        "mean_torque_ratio",
+        "peak_torque_ratio",
+        "time_to_job_ratio",
+    ] {
+        let [low, ratio, high] = ["low", "ratio", "high"].map(|end| told[name][end].as_f64());
+        assert!(low < ratio && ratio < high, "{name}: {told}");
+    }
+    // Without a job there is no time to it.
+    let told = json(&compare(&["--json"]));
+    assert!(told["time_to_job_ratio"].is_null() && !told["chance_ahead"].is_null());
+    let words = stdout(&compare(&["--units", "lbf-ft"]));
+    assert!(
+        words.starts_with("Invented data.") && words.contains("lbf·ft"),
+        "{words}"
+    );
+    let packs = json(&["packs", "--tool", "sorrel-18-medium", "--json"]);
+    assert_eq!(packs["packs"].as_array().unwrap().len(), 6);
+    let words = stdout(&["packs", "--tool", "sorrel-18-medium"]);
+    assert!(words.starts_with("Invented data.") && words.contains("Held against slim 2.5"));
+    let unknown = ["--with-tool", "no-such", "--with-pack", "slim-4-0"];
+    let (code, said) = refused(&[&["compare"], &first[..], &unknown].concat());
+    assert_eq!(code, 2);
+    assert!(
+        said.contains("--with-tool") && said.contains("no-such"),
+        "{said}"
+    );
+}

@@ -55,7 +55,17 @@ export class PacksOnTool {
     const heading = made('h2', '', this.#texts['section.packs'] ?? '');
     const list = made('ul', '');
     list.append(...(panel?.rows ?? []).map((row) => this.#pack(row, question)));
+    const focused = this.#focused();
     this.element.replaceChildren(heading, ...saidIn(panel), list);
+    const buttons = [...list.querySelectorAll('button')];
+    buttons.find((button) => button.name === focused)?.focus();
+  }
+
+  /** The name of the button that has the focus: it keeps it when the list is made anew. */
+  #focused() {
+    const root = this.element.getRootNode();
+    const active = root instanceof ShadowRoot ? root.activeElement : null;
+    return active instanceof HTMLButtonElement && this.element.contains(active) ? active.name : '';
   }
 
   /**
@@ -67,6 +77,7 @@ export class PacksOnTool {
     const item = made('li', '');
     const button = made('button', 'pair', name);
     button.type = 'button';
+    button.name = `choose ${row.pack}`;
     button.addEventListener('click', () => this.#chosen({ pack: row.pack }));
     item.append(button, made('span', 'figures', line));
     if (row.pack === question.pack) item.setAttribute('aria-current', 'true');
@@ -86,6 +97,7 @@ export class PacksOnTool {
     const lies = hasPair(beside, pair);
     const button = made('button', 'lay', this.#texts['packs.beside'] ?? '');
     button.type = 'button';
+    button.name = `lay ${pack}`;
     button.setAttribute('aria-pressed', String(lies));
     button.setAttribute('aria-description', name);
     button.addEventListener('click', () => this.#chosen((lies ? withoutPair : withPair)(beside, pair)));
