@@ -130,8 +130,7 @@ impl<'a, 'q> Answering<'a, 'q> {
         if self.field.members.iter().any(is_it) {
             return None;
         }
-        self.estimates()?
-            .pair(self.results, &self.field, tool, pack)
+        self.estimates()?.pair(&self.field, tool, pack)
     }
 
     /// The answer for a pair nobody ran: an estimate, or that there is none.
@@ -139,7 +138,7 @@ impl<'a, 'q> Answering<'a, 'q> {
         let estimates = self.estimates();
         let estimated = estimates.as_ref().and_then(|estimates| {
             Some((
-                estimates.pair(self.results, &self.field, tool, pack)?,
+                estimates.pair(&self.field, tool, pack)?,
                 estimates.off_by_percent(),
             ))
         });
@@ -184,7 +183,7 @@ impl<'a, 'q> Answering<'a, 'q> {
         let Some(estimates) = self.estimates() else {
             return Vec::new();
         };
-        let all = estimates.all(self.results, &self.field, self.asked);
+        let all = estimates.all(&self.field, self.asked);
         let standing = |one: &Estimated| {
             figures::typical_standing(&one.combination, self.field.window_s, self.job.required_nm)
         };

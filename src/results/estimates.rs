@@ -4,7 +4,6 @@
 //! torque when the visitor's patience ends says whether a job is within reach, that at the window's
 //! end scales the typical curve, whose shape is that of the tool's other packs.
 
-use super::Results;
 use super::asked::Asked;
 use super::field::Field;
 use super::intervals::Doubt;
@@ -64,19 +63,9 @@ impl Estimates {
         100.0 * self.within().off_by
     }
 
-    /// A pair, if it fits, was not measured and can be estimated.
-    pub fn pair<'a>(
-        &self,
-        results: &Results,
-        field: &Field<'a>,
-        tool: usize,
-        pack: usize,
-    ) -> Option<Estimated<'a>> {
-        let dataset = &results.dataset;
-        let (mount, other) = (dataset.tools.get(tool)?, dataset.packs.get(pack)?);
-        if mount.pack_mount != other.pack_mount {
-            return None;
-        }
+    /// A pair, if it was not measured and can be estimated. It fits: measured pairs do, and a chain of
+    /// them links its tool and its pack.
+    pub fn pair<'a>(&self, field: &Field<'a>, tool: usize, pack: usize) -> Option<Estimated<'a>> {
         let end = self.end.estimate(tool, pack)?;
         let of_tool = field.members.iter().filter(|member| member.tool == tool);
         Some(Estimated {
@@ -93,12 +82,7 @@ impl Estimates {
     }
 
     /// Every pair asked for that can be estimated, in the order of the file's tools and packs.
-    pub fn all<'a>(
-        &self,
-        results: &Results,
-        field: &Field<'a>,
-        asked: &Asked,
-    ) -> Vec<Estimated<'a>> {
+    pub fn all<'a>(&self, field: &Field<'a>, asked: &Asked) -> Vec<Estimated<'a>> {
         let mut tools: Vec<usize> = field.members.iter().map(|member| member.tool).collect();
         let mut packs: Vec<usize> = field.members.iter().map(|member| member.pack).collect();
         for places in [&mut tools, &mut packs] {
@@ -115,7 +99,7 @@ impl Estimates {
         };
         let mut all = Vec::new();
         for (tool, pack) in asked_for {
-            all.extend(self.pair(results, field, tool, pack));
+            all.extend(self.pair(field, tool, pack));
             if all.len() > most {
                 return Vec::new();
             }

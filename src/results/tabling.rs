@@ -219,7 +219,7 @@ impl<'a, 'q> Sure<'a, 'q> {
         let Some(estimates) = Estimates::of(field, uncertainty, asked.within_s) else {
             return Vec::new();
         };
-        let all = estimates.all(self.results, field, asked);
+        let all = estimates.all(field, asked);
         let rows = all.iter().map(|one| {
             let mut row = figures::row_of_estimate(self.results, field, one, asked, prices, by);
             row.rank_of = of;

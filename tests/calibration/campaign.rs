@@ -38,16 +38,20 @@ pub struct Made {
 
 /// Measures a field.
 pub fn measure(field: &Field, runs: Runs, catalogue: Catalogue) -> Results {
-    Made {
-        tools: field.tools.len(),
-        packs: field.packs.len(),
-        runs: make_runs(field, runs),
-        match_margin_percent: None,
-    }
-    .results(field, catalogue)
+    Made::of(field, make_runs(field, runs)).results(field, catalogue)
 }
 
 impl Made {
+    /// These runs of a field.
+    pub fn of(field: &Field, runs: Vec<Run>) -> Self {
+        Self {
+            tools: field.tools.len(),
+            packs: field.packs.len(),
+            runs,
+            match_margin_percent: None,
+        }
+    }
+
     /// The dataset of what was run in a field.
     pub fn results(self, field: &Field, catalogue: Catalogue) -> Results {
         let day = DAY.to_owned();
@@ -107,7 +111,8 @@ impl Made {
     }
 }
 
-fn make_runs(field: &Field, runs: Runs) -> Vec<Run> {
+/// The runs of a field.
+pub fn make_runs(field: &Field, runs: Runs) -> Vec<Run> {
     let mut rng = luck(1 + runs as u64, field.index);
     let mut made = Vec::new();
     for (tool, kind) in field.tools.iter().enumerate() {
@@ -117,13 +122,14 @@ fn make_runs(field: &Field, runs: Runs) -> Vec<Run> {
         };
         for specimen in 0..specimens {
             let torque = factor(&mut rng, field.specimen_scatter);
-            for &(_, pack) in field.pairs.iter().filter(|pair| pair.0 == tool) {
+            let own = field.pairs.iter().zip(&field.interaction);
+            for (&(_, pack), &interaction) in own.filter(|(pair, _)| pair.0 == tool) {
                 if specimen > 0 && between(&mut rng, 0.0, 1.0) >= MEASURED_AGAIN {
                     continue;
                 }
                 let bench = Bench {
                     tool: kind,
-                    specimen: torque,
+                    specimen: torque * interaction,
                     pack: &field.packs[pack],
                     gain: field.gain,
                 };

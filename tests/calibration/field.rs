@@ -26,11 +26,13 @@ const EARLY_TIMES: (f64, f64) = (2.0, 3.0);
 const SPECIMEN_SCATTER: (f64, f64) = (0.015, 0.035);
 /// Resistance of a pack of five cells in series, Ω.
 const PACK_OHM: (f64, f64) = (0.055, 0.125);
+/// Scatter of interactions in fields that have one of their own (logarithm).
+const INTERACTION: (f64, f64) = (0.0, 0.04);
 /// Standard uncertainty of the rig's calibration (logarithm).
 pub const CALIBRATION: f64 = 0.01;
 
 /// What is true of a field.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Field {
     /// Its number.
     pub index: u64,
@@ -40,6 +42,9 @@ pub struct Field {
     pub packs: Vec<Pack>,
     /// The measured pairs: places of tool and pack.
     pub pairs: Vec<(usize, usize)>,
+    /// What just this tool and this pack make of each other, as a factor on torque, for each pair:
+    /// beside what the physics of the simulation makes of them.
+    pub interaction: Vec<f64>,
     /// How many tools were tested in two or three specimens.
     pub replicated: usize,
     /// Scatter between specimens (logarithm).
@@ -81,11 +86,24 @@ impl Field {
             index,
             tools,
             packs,
+            interaction: vec![1.0; pairs.len()],
             pairs,
             replicated: [3, 1, 0][index as usize % 3],
             specimen_scatter: between(&mut rng, SPECIMEN_SCATTER.0, SPECIMEN_SCATTER.1),
             gain: factor(&mut rng, CALIBRATION),
         }
+    }
+}
+
+impl Field {
+    /// The same field with an interaction of every pair, its scatter (logarithm) drawn for the field.
+    pub fn with_interaction(mut self) -> Self {
+        let mut rng = stream(SEED + 0x30, self.index);
+        let scatter = between(&mut rng, INTERACTION.0, INTERACTION.1);
+        for pair in &mut self.interaction {
+            *pair = factor(&mut rng, scatter);
+        }
+        self
     }
 }
 

@@ -6,7 +6,7 @@ use crate::campaign::{Runs, measure};
 use crate::field::Field;
 use crate::tally::{By, Claim, JUST, Job, LIMITS_S, Tally};
 use crate::truth::{self, Pair, WINDOW_S, ranks};
-use jobtorque::ask::answer::{Answer, Verdict};
+use jobtorque::ask::answer::{Answer, Basis, Verdict};
 use jobtorque::ask::question::{Measure, Question, Score};
 use jobtorque::results::Results;
 use jobtorque::run::measures::Measures;
@@ -91,7 +91,8 @@ struct Judge<'a> {
 impl Judge<'_> {
     /// Asks about every measured pair: its place in the field, and the answer.
     fn ask(&self, question: &Question) -> Vec<(usize, Answer)> {
-        let list = self.results.ask(question).unwrap().list.unwrap();
+        let mut list = self.results.ask(question).unwrap().list.unwrap();
+        list.retain(|answer| answer.basis == Basis::Measured);
         let place = |answer: &Answer| self.place(answer.tool.as_deref(), answer.pack.as_deref());
         list.into_iter()
             .map(|answer| (place(&answer), answer))
@@ -238,7 +239,7 @@ impl Judge<'_> {
 }
 
 /// A torque as it is written in a question: to the tenth of a newton metre.
-fn written(torque_nm: f64) -> f64 {
+pub fn written(torque_nm: f64) -> f64 {
     (10.0 * torque_nm).round() / 10.0
 }
 

@@ -37,6 +37,7 @@ mod blows;
 mod campaign;
 mod field;
 mod judge;
+mod leave_out;
 mod likeness;
 mod report;
 mod tally;
@@ -149,6 +150,50 @@ fn many_matches() {
     let at_margin = likeness::of(&tallies, likeness::Likeness::MatchAtMargin, |_| true);
     assert!(at_margin.trials >= LEAST_AT_MARGIN, "{at_margin:?}");
     LIKENESS_GOALS.check(&tallies);
+}
+
+/// Estimates: all of it.
+const LEAVE_OUT: Plan = Plan {
+    fields: 100,
+    typical: 60,
+    tries: 40,
+    torques: 8,
+};
+
+/// Estimates: enough to find a doubt left out.
+const SMALL_LEAVE_OUT: Plan = Plan {
+    fields: 12,
+    typical: 20,
+    tries: 20,
+    torques: 2,
+};
+
+/// What the full run of estimates must keep to.
+const ESTIMATE_GOALS: leave_out::Bounds = leave_out::Bounds {
+    band_percent: [(85.0, 95.0); 3],
+    within_reach_percent: 90.0,
+    nineteen_percent: (93.0, 98.0),
+};
+
+/// What the small run must keep to: what the full run shows, less or more three standard errors of
+/// 12 fields, its 0.4 points times √(100/12) = 2.9.
+const SMALL_ESTIMATES: leave_out::Bounds = leave_out::Bounds {
+    band_percent: [(86.5, 94.5), (85.0, 93.0), (82.0, 90.5)],
+    within_reach_percent: 93.0,
+    nineteen_percent: (91.0, 98.5),
+};
+
+#[test]
+fn few_estimates() {
+    SMALL_ESTIMATES.check(&leave_out::carry_out(SMALL_LEAVE_OUT));
+}
+
+#[test]
+#[ignore = "takes minutes: `cargo test --release --test calibration -- --ignored --nocapture`"]
+fn estimates() {
+    let tallies = leave_out::carry_out(LEAVE_OUT);
+    report::estimates(&tallies);
+    ESTIMATE_GOALS.check(&tallies);
 }
 
 /// Every tenth at every limit.

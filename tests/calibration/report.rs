@@ -2,7 +2,7 @@
 
 use crate::campaign::Runs;
 use crate::likeness::{Between, Likeness, MARGINS_PERCENT, of};
-use crate::tally::{self, By, Claim, JUST, Job, LIMITS_S, Rate, Tally, rate};
+use crate::tally::{self, By, Claim, GUESSES, Guess, JUST, Job, LIMITS_S, Rate, Tally, rate};
 
 /// Headings of [`by_kind`].
 const KINDS: &str = "all fields | three tools in several specimens | one | none, scatter known";
@@ -127,6 +127,48 @@ fn by_kind(tallies: &[Tally], claim: Claim) -> String {
         percent(&rate(fields, |other| other == claim))
     };
     [None, Some(3), Some(1), Some(0)].map(of).join(" | ")
+}
+
+/// Prints the outcome of estimates.
+pub fn estimates(tallies: &[Tally]) {
+    let of = |claim: Claim| rate(tallies.iter(), |other| other == claim);
+    let estimates = of(Claim::Band(Guess::Estimate, 0)).claims;
+    println!("{} fields, {estimates} pairs left out\n", tallies.len());
+    println!("| guess | off, 5 s | 1 s | 0.4 s | band about it holds, 5 s | 1 s | 0.4 s |");
+    println!("| --- | --- | --- | --- | --- | --- | --- |");
+    for guess in GUESSES {
+        let off = [0, 1, 2].map(|limit| of(Claim::Off(guess, limit)).stated.sqrt());
+        let off = off.map(|off| format!("{:.2} %", 100.0 * off)).join(" | ");
+        let held = [0, 1, 2].map(|limit| percent(&of(Claim::Band(guess, limit))));
+        println!("| {guess:?} | {off} | {} |", held.join(" | "));
+    }
+    println!();
+    println!("| within | stated | happened | tries | answers |");
+    println!("| --- | --- | --- | --- | --- |");
+    for (limit, limit_s) in LIMITS_S.iter().enumerate() {
+        for tenth in 0..10 {
+            let rate = of(Claim::EstimatedTenth(limit, tenth));
+            let (stated, happened) = (100.0 * rate.stated, percent(&rate));
+            let (tries, answers) = (rate.trials, rate.claims);
+            println!("| {limit_s} s | {stated:.1} % | {happened} | {tries} | {answers} |");
+        }
+    }
+    println!("\n| claim | {KINDS} |");
+    println!("| --- | --- | --- | --- | --- |");
+    let row = |words: &str, claim| println!("| {words} | {} |", by_kind(tallies, claim));
+    for (limit, limit_s) in LIMITS_S.iter().enumerate() {
+        let within = format!("estimated within reach in {limit_s} s");
+        row(&within, Claim::EstimatedWithinReach(limit));
+        row(
+            &format!("{within}, stated below {JUST}"),
+            Claim::EstimatedJustWithinReach(limit),
+        );
+        row(
+            &format!("band at {limit_s} s"),
+            Claim::Band(Guess::Estimate, limit),
+        );
+    }
+    row("19-of-20 torque", Claim::EstimatedNineteenOfTwenty);
 }
 
 fn percent(rate: &Rate) -> String {

@@ -70,7 +70,35 @@ pub enum Claim {
     /// What is said of two that are alike or differ by a margin (a place in
     /// [`crate::likeness::MARGINS_PERCENT`]).
     Alike(Between, Likeness, usize),
+    /// As these, of estimates of pairs that were left out: a probability in this tenth, ...
+    EstimatedTenth(usize, usize),
+    /// ... "within reach", ...
+    EstimatedWithinReach(usize),
+    /// ... the same where the probability is below [`JUST`], ...
+    EstimatedJustWithinReach(usize),
+    /// ... the torque that nineteen of twenty tries reach, ...
+    EstimatedNineteenOfTwenty,
+    /// ... and the band that 90 of 100 tries stay in, about this guess, at this instant (a place in
+    /// [`LIMITS_S`]).
+    Band(Guess, usize),
+    /// How far a guess is from the true typical torque at this instant: the square of the logarithm
+    /// of their ratio is what is stated.
+    Off(Guess, usize),
 }
+
+/// What a pair that was left out is guessed by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Guess {
+    /// The estimate.
+    Estimate,
+    /// The mean of the tool's other packs.
+    ToolMean,
+    /// The mean of the pack's other tools.
+    PackMean,
+}
+
+/// Every guess.
+pub const GUESSES: [Guess; 3] = [Guess::Estimate, Guess::ToolMean, Guess::PackMean];
 
 /// Limits in time of the questions about reach, s.
 pub const LIMITS_S: [f64; 3] = [5.0, 1.0, 0.4];

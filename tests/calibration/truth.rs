@@ -20,13 +20,13 @@ pub struct Pair {
 /// What is true of every pair of a field, in the field's order.
 pub fn of(field: &Field, runs: usize, tries: usize) -> Vec<Pair> {
     let mut rng = luck(0x10, field.index);
-    let pairs = field.pairs.iter();
+    let pairs = field.pairs.iter().zip(&field.interaction);
     pairs
-        .map(|&(tool, pack)| {
+        .map(|(&(tool, pack), &interaction)| {
             let curve = |specimen: f64, rng: &mut Pcg32| {
                 let bench = Bench {
                     tool: &field.tools[tool],
-                    specimen,
+                    specimen: specimen * interaction,
                     pack: &field.packs[pack],
                     gain: 1.0,
                 };

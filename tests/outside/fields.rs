@@ -8,7 +8,7 @@ use serde::Deserialize;
 use serde_json::Value;
 
 /// A dataset with the questions asked of its first rig and setup. Lists run over `pairs`.
-#[derive(Deserialize)]
+#[derive(Clone, Deserialize)]
 pub struct Field {
     pub name: String,
     pub dataset: Value,
@@ -28,7 +28,7 @@ pub struct Field {
 }
 
 /// Specimen scatter.
-#[derive(Deserialize)]
+#[derive(Clone, Deserialize)]
 pub struct Unit {
     pub a: f64,
     /// Before it is held by `a`; absent without a second specimen.
@@ -40,21 +40,21 @@ pub struct Unit {
 }
 
 /// The typical curves at the window's end.
-#[derive(Deserialize)]
+#[derive(Clone, Deserialize)]
 pub struct Ends {
     pub typical_end_nm: Vec<f64>,
     pub still_rising: Vec<bool>,
 }
 
 /// A question and its answers.
-#[derive(Deserialize)]
+#[derive(Clone, Deserialize)]
 pub struct Asked<T> {
     pub question: Question,
     pub expected: T,
 }
 
 /// Answers for a job.
-#[derive(Deserialize)]
+#[derive(Clone, Deserialize)]
 pub struct Job {
     pub required_nm: f64,
     /// Typical time to the job.
@@ -70,7 +70,7 @@ pub struct Job {
 }
 
 /// What is asked by patience and window; absent where there are too few runs, or best of three is asked.
-#[derive(Deserialize)]
+#[derive(Clone, Deserialize)]
 pub struct Reach {
     pub reach_scatter: RunScatter,
     pub s: Vec<f64>,
@@ -82,7 +82,7 @@ pub struct Reach {
 }
 
 /// Answers by a measure.
-#[derive(Deserialize)]
+#[derive(Clone, Deserialize)]
 pub struct Level {
     pub scatter: Option<RunScatter>,
     #[serde(flatten)]
@@ -90,7 +90,7 @@ pub struct Level {
 }
 
 /// Run scatter for one choice of y; lists run over the tools with a counted run.
-#[derive(Deserialize)]
+#[derive(Clone, Deserialize)]
 pub struct RunScatter {
     pub s: f64,
     pub nu: f64,
@@ -99,7 +99,7 @@ pub struct RunScatter {
 }
 
 /// Ranks and their intervals.
-#[derive(Deserialize)]
+#[derive(Clone, Deserialize)]
 pub struct Places {
     pub rank: Vec<Option<u32>>,
     pub se: Vec<Option<f64>>,

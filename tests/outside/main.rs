@@ -14,6 +14,7 @@
 mod bolts;
 mod close;
 mod compared;
+mod estimates;
 mod fields;
 mod measured;
 mod nist;

@@ -15,6 +15,7 @@ import numpy
 import scipy
 
 import compare
+import estimates
 import known
 import ranks
 import reductions
@@ -48,6 +49,7 @@ def main():
     fields = uncertainty.fixture()
     write("uncertainty.json", fields)
     write("compare.json", compare.fixture(fields))
+    write("estimates.json", estimates.fixture(fields["cases"]))
 
 
 if __name__ == "__main__":
