@@ -106,10 +106,10 @@ export class Blocks {
           edition.show(shown.answer, shown.compact);
         },
       ],
-      [beside.element, (shown) => this.#showPanels(shown, beside, packs)],
-      [packs.element],
       [copy],
       [take.element, (shown) => take.show(shown)],
+      [beside.element, (shown) => this.#showPanels(shown, beside, packs)],
+      [packs.element],
       [sure.element, (shown) => sure.show(shown.answer)],
       [runs.element, (shown) => runs.show(shown.question)],
       [reminders.element, (shown) => reminders.show(shown.answer)],

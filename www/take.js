@@ -18,6 +18,7 @@ const KEPT_MS = 10_000;
 export class TakeRow {
   element = made('section', 'take');
   #field = made('textarea', '');
+  #address = made('p', 'address');
   /** @type {AnswerShown | null} */
   #shown = null;
   #source;
@@ -53,7 +54,7 @@ export class TakeRow {
         }),
       );
     }
-    this.element.append(row, this.#field);
+    this.element.append(row, this.#field, this.#address);
   }
 
   /**
@@ -63,6 +64,8 @@ export class TakeRow {
   show(shown) {
     this.#shown = shown;
     this.#field.hidden = true;
+    // On paper; the place of a file on someone's disk is of use to nobody.
+    this.#address.textContent = shown.full.startsWith('http') ? shown.full : '';
   }
 
   /**
