@@ -10,7 +10,7 @@ import { Blocks } from './blocks.js';
 import { Choices, attributes, reflect } from './choice.js';
 import { LoadFault, isTrap, sourceOf } from './engine.js';
 import { made } from './form.js';
-import { styleText } from './style.js';
+import { sharedSheet } from './sheet.js';
 
 /**
  * @typedef {import('./jobtorque.js').Contents} AllContents
@@ -20,9 +20,6 @@ import { styleText } from './style.js';
  * @typedef {import('./form.js').Choice} Chosen
  * @typedef {import('./table.js').Pair} ChosenPair
  */
-
-/** @type {CSSStyleSheet | null} */
-let sheet = null;
 
 /** Safe to load where there is no document. */
 const Base = /** @type {typeof HTMLElement} */ (globalThis.HTMLElement ?? class {});
@@ -245,11 +242,7 @@ export class JobTorqueElement extends Base {
   /** The shadow root with nothing in it but the style. A copy of a page may bring one along. */
   #emptied() {
     this.#root ??= this.attachShadow({ mode: 'open' });
-    if (!sheet) {
-      sheet = new CSSStyleSheet();
-      sheet.replaceSync(styleText);
-    }
-    this.#root.adoptedStyleSheets = [sheet];
+    this.#root.adoptedStyleSheets = [sharedSheet()];
     this.#root.replaceChildren();
     return this.#root;
   }

@@ -35,6 +35,7 @@ const MODULES: &[&str] = &[
     "runs.js",
     "edition.js",
     "picture.js",
+    "sheet.js",
     "save.js",
     "take.js",
     "compare.js",

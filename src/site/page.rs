@@ -4,9 +4,10 @@
 use super::SiteError;
 use super::code::style;
 use crate::ask::question::Question;
+use crate::problem::Problem;
 use crate::results::Results;
 use crate::take::csv::digits;
-use crate::take::{html, take};
+use crate::take::{brief, html, take};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use flate2::Compression;
@@ -57,13 +58,15 @@ impl Parts<'_> {
             job: Some(contents.default_job.clone()),
             ..Question::default()
         };
-        let taken = take(self.results, &question, None, digits)
-            .map_err(|error| SiteError(format!("the default question has no answer: {error}")))?;
+        let told =
+            |error: Problem| SiteError(format!("the default question has no answer: {error}"));
+        let taken = take(self.results, &question, None, digits).map_err(told)?;
         let page = environment.get_template("page").map_err(failed)?;
         page.render(context! {
             lang => self.results.catalogue().lang.clone(),
             contents => Serde(contents),
             plain => taken.plain,
+            brief => brief(self.results, &question).map_err(told)?,
             labels => self.results.catalogue().texts.clone(),
             style => style()?,
             script => script_text(self.script),

@@ -58,6 +58,25 @@ pub fn take(
     })
 }
 
+/// The answer alone as HTML, with its edition and licence: what stands inside an embedded element.
+///
+/// # Errors
+///
+/// As [`take`].
+#[cfg(not(target_arch = "wasm32"))]
+pub fn brief(results: &Results, question: &Question) -> Result<String, Problem> {
+    let answer = results.ask(question)?;
+    let plain = plain::Plain {
+        catalogue: results.catalogue(),
+        contents: &results.contents(),
+        answer: &answer,
+        table: &results.worded_table(question)?,
+        edition: edition(results, answer.edition),
+        saved: None,
+    };
+    Ok(plain.brief())
+}
+
 /// The field of a question as CSV.
 ///
 /// # Errors

@@ -31,37 +31,48 @@ impl Plain<'_> {
     /// The plain part as HTML.
     pub fn html(&self) -> String {
         let mut html = String::new();
+        self.answer(&mut html);
         let answer = self.answer;
-        let class = |name: &str| [" class=\"", name, "\""].concat();
-        let text = |key: &str| self.catalogue.fill(key, &[]);
-        let notice = answer.notice.as_deref().unwrap_or_default();
-        line(&mut html, "p", &class("notice"), notice);
-        for sentence in &answer.before {
-            line(&mut html, "p", &class("caution"), sentence);
+        let asides = [&answer.asides, &answer.warnings];
+        for (class, sentences) in ["asides", "warnings"].into_iter().zip(asides) {
+            let class = [" class=\"", class, "\""].concat();
+            line(&mut html, "p", &class, &sentences.join(" "));
         }
-        line(&mut html, "p", &class("headline"), &answer.headline);
-        for sentence in answer.lines.iter().chain(&answer.further) {
-            line(&mut html, "p", "", sentence);
-        }
-        for sentence in &answer.cautions {
-            line(&mut html, "p", &class("caution"), sentence);
-        }
-        line(&mut html, "p", &class("asides"), &answer.asides.join(" "));
-        line(
-            &mut html,
-            "p",
-            &class("warnings"),
-            &answer.warnings.join(" "),
-        );
         for (key, sentences) in [
             ("section.how_sure", &answer.sure),
             ("section.cautions", &answer.reminders),
         ] {
-            list(&mut html, &text(key), sentences);
+            list(&mut html, &self.catalogue.fill(key, &[]), sentences);
         }
         self.table(&mut html);
         self.foot(&mut html);
         html
+    }
+
+    /// The answer alone with its edition and licence, for where the element is embedded.
+    #[cfg(not(target_arch = "wasm32"))]
+    pub fn brief(&self) -> String {
+        let mut html = String::new();
+        self.answer(&mut html);
+        self.foot(&mut html);
+        html
+    }
+
+    fn answer(&self, html: &mut String) {
+        let answer = self.answer;
+        let caution = " class=\"caution\"";
+        let notice = answer.notice.as_deref().unwrap_or_default();
+        line(html, "p", " class=\"notice\"", notice);
+        for sentence in &answer.before {
+            line(html, "p", caution, sentence);
+        }
+        line(html, "p", " class=\"headline\"", &answer.headline);
+        for sentence in answer.lines.iter().chain(&answer.further) {
+            line(html, "p", "", sentence);
+        }
+        for sentence in &answer.cautions {
+            line(html, "p", caution, sentence);
+        }
     }
 
     fn table(&self, html: &mut String) {
