@@ -43,7 +43,8 @@ export class AnswerBlock {
     this.#headline.textContent = answer.headline;
     this.#lines.replaceChildren(...answer.lines.map((line, i) => lineOf(line, i, answer.stressed)));
     // In little room one caution stays; there is always one among the asides.
-    const cautions = compact ? [...answer.cautions, ...answer.asides.slice(-1)].slice(0, 1) : answer.cautions;
+    const small = [...answer.before, ...answer.cautions, ...answer.asides.slice(-1)];
+    const cautions = compact ? small.slice(answer.before.length, 1) : answer.cautions;
     say(this.cautions, cautions);
     say(this.#asides, answer.asides);
     sayLeading(this.#warnings, answer.warnings, this.contents);

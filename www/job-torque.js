@@ -219,19 +219,20 @@ export class JobTorqueElement extends Base {
     const refused = isRefused(fault) ? fault : null;
     const loading = fault instanceof LoadFault ? fault : null;
     const texts = loading ? loading.catalogue?.texts : this.#source?.catalogue.texts;
-    const plain = this.querySelector('table') !== null;
+    const empty = this.childElementCount === 0;
     /** @type {string | undefined} */
     let text = refused?.message;
     if (loading?.key === 'error.no_results') {
       const old = this.querySelector('[data-unloaded]');
       text = old instanceof HTMLElement ? old.dataset.unloaded : texts?.[loading.key];
     } else if (loading || isTrap(fault)) {
-      text = texts?.[plain ? 'error.live_part' : 'error.no_results'];
+      const inside = this.querySelector('table') ? 'error.live_part' : 'error.live_part_brief';
+      text = texts?.[empty ? 'error.no_results' : inside];
     }
     if (text) {
       const root = this.#emptied();
       root.append(made('p', 'fault', text), made('slot', ''));
-      if (!plain) root.append(linkTo(this.#fullAddress(), texts?.['section.full'] ?? ''));
+      if (empty) root.append(linkTo(this.#fullAddress(), texts?.['section.full'] ?? ''));
     }
     this.#blocks?.disconnect();
     this.#blocks = null;

@@ -9,6 +9,7 @@ const dataset = await readFile(path.join(site, 'results.json'), 'utf8');
 const page = await readFile(path.join(site, 'index.html'), 'utf8');
 
 const E2 = 'This browser cannot run the live part. The table below still holds.';
+const E2_BRIEF = 'This browser cannot run the live part. The answer below still holds.';
 const E3 = 'The results did not load. You see those of 11 July 2026.';
 const E4 = 'The results did not load. Try again, or open the plain table.';
 
@@ -24,7 +25,7 @@ const changedData = (change) => {
   return JSON.stringify(data);
 };
 
-/** What the element says, and whether its plain table can be seen. */
+/** What the element says, and whether its plain part can be seen. */
 const seen = (page) =>
   eventually(page, () => {
     const element = document.querySelector('job-torque');
@@ -32,7 +33,7 @@ const seen = (page) =>
     if (!fault) return null;
     return {
       text: fault.textContent,
-      table: (element.querySelector('table')?.getBoundingClientRect().height ?? 0) > 100,
+      plain: (element.querySelector('.headline')?.getBoundingClientRect().height ?? 0) > 20,
       link: element.shadowRoot.querySelector('a.onwards')?.getAttribute('href') ?? null,
       heard: globalThis.heard.faults.at(-1) ?? null,
     };
@@ -70,8 +71,8 @@ for (const browser of browsers) {
 
       await t.test('results that do not come leave those of the page, with their date', () =>
         look('post.html', { 'results.json': null }, async (page) => {
-          const { text, table, heard } = await seen(page);
-          assert.deepEqual([text, table], [E3, true]);
+          const { text, plain, heard } = await seen(page);
+          assert.deepEqual([text, plain], [E3, true]);
           assert.equal(heard.message, E3);
         }),
       );
@@ -111,9 +112,9 @@ for (const browser of browsers) {
           data.packs[0].name = 7;
         });
         return look('post.html', { 'results.json': faulty }, async (page) => {
-          const { text, table, heard } = await seen(page);
+          const { text, plain, heard } = await seen(page);
           assert.equal(text, 'This file has 3 faults, so we show nothing from it.');
-          assert.ok(table);
+          assert.ok(plain);
           assert.deepEqual(heard.problems.map(({ pointer }) => pointer).sort(), [
             '/packs/0/name',
             '/title',
@@ -125,29 +126,34 @@ for (const browser of browsers) {
       await t.test('a dataset newer than the page says so', () => {
         const newer = changedData((data) => (data.format = 'jobtorque/2'));
         return look('post.html', { 'results.json': newer }, async (page) => {
-          const { text, table } = await seen(page);
+          const { text, plain } = await seen(page);
           assert.equal(text, 'This file is newer than this page. Please reload the page.');
-          assert.ok(table);
+          assert.ok(plain);
         });
       });
 
-      await t.test('a browser or a policy without WebAssembly leaves the plain table', async () => {
+      await t.test('a browser or a policy without WebAssembly leaves the plain part', async () => {
         const headers = { 'content-security-policy': "script-src 'self'" };
         await look(
           'post.html',
           {},
           async (page) => {
-            const { text, table } = await seen(page);
-            assert.deepEqual([text, table], [E2, true]);
+            const { text, plain } = await seen(page);
+            assert.deepEqual([text, plain], [E2_BRIEF, true]);
           },
           { headers },
         );
+        const refused = page.replace(" 'wasm-unsafe-eval'", '');
+        await look('refused.html', { 'refused.html': refused }, async (page) => {
+          const { text, plain } = await seen(page);
+          assert.deepEqual([text, plain], [E2, true]);
+        });
         await look('post.html', { 'job-torque.wasm': null }, async (page) => {
-          assert.equal((await seen(page)).text, E2);
+          assert.equal((await seen(page)).text, E2_BRIEF);
         });
       });
 
-      await t.test('after a trap a new instance answers alike, after a second the plain table stands', () =>
+      await t.test('after a trap a new instance answers alike, after a second the plain part stands', () =>
         look(
           'post.html',
           {},
@@ -164,8 +170,8 @@ for (const browser of browsers) {
             await page.evaluate(() => (globalThis.traps = 1));
             const { kind } = await ask(page, { job: '500 N·m' });
             assert.equal(kind, 'fault');
-            const { text, table } = await seen(page);
-            assert.deepEqual([text, table], [E2, true]);
+            const { text, plain } = await seen(page);
+            assert.deepEqual([text, plain], [E2_BRIEF, true]);
           },
           { before: trapping },
         ),
