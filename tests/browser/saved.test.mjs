@@ -23,7 +23,8 @@ async function choose(page, name, value) {
     (name, value) => {
       const control = document.querySelector('job-torque').shadowRoot.querySelector(`[name="${name}"]`);
       control.value = value;
-      control.dispatchEvent(new Event('change', { bubbles: true }));
+      for (const happens of ['input', 'change', 'blur'])
+        control.dispatchEvent(new Event(happens, { bubbles: true }));
     },
     name,
     value,
