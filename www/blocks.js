@@ -7,14 +7,14 @@ import { Chart } from './chart.js';
 import { PacksOnTool, SideBySide } from './compare.js';
 import { EditionLine, aboutResults } from './edition.js';
 import { made } from './form.js';
-import { RunsBehind } from './runs.js';
+import { OthersList } from './others.js';
+import { RunsBehind, RunsPanel } from './runs.js';
 import { SentenceForm } from './sentence.js';
-import { PairsTable, ReachingList } from './table.js';
+import { PairsTable } from './table.js';
 import { TakeRow } from './take.js';
 
 /**
  * @typedef {import('./jobtorque.js').Contents} AllContents
- * @typedef {import('./jobtorque.js').WordedTable} Field
  * @typedef {import('./jobtorque.js').Question} AskedQuestion
  * @typedef {import('./jobtorque.js').Answer} GivenAnswer
  * @typedef {import('./jobtorque.js').Problem} QuestionProblem
@@ -44,18 +44,22 @@ export class Blocks {
   #source;
   /** @type {Section[]} */
   #sections;
-  #field = '';
-  /** @type {Field | null} */
-  #table = null;
+  #others;
+  #table;
+  #tried;
+  /** What was asked for last. @type {Shown | null} */
+  #shown = null;
 
   /**
    * @param {import('./engine.js').Source} source
    * @param {AllContents} contents
    * @param {(choice: Chosen) => void} choose
    * @param {boolean} onPage whether the page around says who measured, and how
+   * @param {(work: () => void) => void} tried does what may trap
    */
-  constructor(source, contents, choose, onPage) {
-    const { texts } = source.catalogue;
+  constructor(source, contents, choose, onPage, tried) {
+    const { texts, units } = source.catalogue;
+    this.#tried = tried;
     this.#answer = new AnswerBlock(contents);
     this.chart = new Chart(texts, choose);
     this.runs = new RunsBehind(source, choose);
@@ -68,8 +72,13 @@ export class Blocks {
       (text, question) => source.use((results) => results.found(text, question)),
       choose,
     );
-    const list = new ReachingList(texts, choose);
-    const table = new PairsTable(texts, choose);
+    this.#others = new OthersList(texts, choose);
+    this.#table = new PairsTable(texts, units, choose, (row, element) => {
+      const panel = new RunsPanel(source, choose);
+      element.append(panel.element);
+      if (this.#shown) panel.show({ ...this.#shown.question, tool: row.tool, pack: row.pack });
+      return () => panel.close();
+    });
     const beside = new SideBySide(texts['section.compare'] ?? '');
     const packs = new PacksOnTool(texts, choose);
     const sure = new HowSure(texts['section.how_sure'] ?? '', contents);
@@ -87,7 +96,7 @@ export class Blocks {
     plate.append(
       this.#answer.element,
       this.#answer.cautions,
-      list.element,
+      this.#others.element,
       chart.element,
       further.element,
       this.#answer.small,
@@ -98,7 +107,7 @@ export class Blocks {
       ...(contents.notice ? [noticed(contents.notice)] : []),
       ...(source.old ? [oldResults(contents.unloaded)] : []),
       [this.form.element, (shown) => this.form.show(shown.question, shown.answer)],
-      [plate, (shown) => this.#showPlate(shown, list, further)],
+      [plate, (shown) => this.#showPlate(shown, further)],
       [
         edition.element,
         (shown) => {
@@ -113,7 +122,7 @@ export class Blocks {
       [sure.element, (shown) => sure.show(shown.answer)],
       [runs.element, (shown) => runs.show(shown.question)],
       [reminders.element, (shown) => reminders.show(shown.answer)],
-      [table.element, (shown) => this.#showTable(shown, table)],
+      [this.#table.element],
       ...(onPage ? [] : aboutResults(texts, contents).map((block) => /** @type {Section} */ ([block]))),
       [status],
     ];
@@ -126,6 +135,7 @@ export class Blocks {
   disconnect() {
     this.chart.disconnect();
     this.runs.close();
+    this.#table.close();
   }
 
   /** @param {Shown} shown */
@@ -133,14 +143,50 @@ export class Blocks {
     this.sheet.classList.toggle('compact', shown.compact);
     this.sheet.classList.toggle('open', shown.answer.list !== null);
     for (const [, show] of this.#sections) show?.(shown);
+    this.#soon(shown);
+  }
+
+  /**
+   * Shows the lists at once where nothing is shown yet; later after the next frame, so that the
+   * answer and the chart need not wait for them.
+   * @param {Shown} shown
+   */
+  #soon(shown) {
+    const first = this.#shown === null;
+    this.#shown = shown;
+    if (shown.compact) return;
+    if (first) {
+      this.#showLists(shown);
+      return;
+    }
+    requestAnimationFrame(() =>
+      setTimeout(() => {
+        if (this.#shown === shown) this.#tried(() => this.#showLists(shown));
+      }),
+    );
+  }
+
+  /** @param {Shown} shown */
+  #showLists({ question, answer }) {
+    const { tool, pack } = question;
+    const chosen = tool && pack ? { tool, pack } : null;
+    const all = { ...question, tool: null, pack: null, beside: [], chosen };
+    this.#others.show(
+      this.#source.use((results) => results.choices(question)),
+      question,
+    );
+    this.#table.show(
+      this.#source.use((results) => results.table(all)),
+      question,
+      answer.score,
+    );
   }
 
   /**
    * @param {Shown} shown
-   * @param {ReachingList} list
    * @param {Further} further
    */
-  #showPlate(shown, list, further) {
+  #showPlate(shown, further) {
     const { question, answer } = shown;
     this.#answer.show(answer, shown.compact);
     further.show(answer);
@@ -150,7 +196,6 @@ export class Blocks {
       read: (frame) => this.#source.use((results) => results.readings(question, frame)),
       beside: question.beside ?? [],
     });
-    if (!shown.compact) list.show(this.#fieldFor(question), answer);
   }
 
   /**
@@ -166,35 +211,12 @@ export class Blocks {
   }
 
   /**
-   * @param {Shown} shown
-   * @param {PairsTable} table
-   */
-  #showTable({ question, answer, compact }, table) {
-    if (!compact) table.show(this.#fieldFor(question), answer, answer.score);
-  }
-
-  /**
    * Says what is wrong with a question: beside the blanks it belongs to, else above the answer.
    * @param {QuestionProblem[]} problems
    */
   report(problems) {
     const rest = this.form.report(problems);
     this.#answer.fault(rest.map((problem) => problem.message).join(' '));
-  }
-
-  /**
-   * All pairs for a question, asked for only where the answer may differ from the last.
-   * @param {AskedQuestion} question
-   * @returns {Field}
-   */
-  #fieldFor(question) {
-    const all = { ...question, tool: null, pack: null, beside: [] };
-    const key = JSON.stringify(all);
-    if (!this.#table || key !== this.#field) {
-      this.#table = this.#source.use((results) => results.table(all));
-      this.#field = key;
-    }
-    return this.#table;
   }
 }
 

@@ -7,13 +7,16 @@ import { pairsIn } from './beside.js';
 
 /**
  * @typedef {import('./jobtorque.js').Question} QuestionAsked
+ * @typedef {import('./jobtorque.js').Narrowing} NarrowingAsked
  * @typedef {import('./jobtorque.js').Problem} FaultyPart
+ * @typedef {string | number | boolean | import('./jobtorque.js').PairIds[] | null} Read
  */
 
-/** What is read from the text of an attribute: the text, a number, a whole number, a word of a list, pairs. */
+/** What is read from the text of an attribute: the text, a number, a whole number, yes, a word of a list, pairs. */
 const asText = (/** @type {string} */ text) => text;
 const asNumber = (/** @type {string} */ text) => Number(text.replace(',', '.'));
 const asWhole = (/** @type {string} */ text) => (/^\d{1,9}$/.test(text) ? Number(text) : null);
+const asYes = (/** @type {string} */ text) => text === 'yes' || null;
 const asWord =
   (/** @type {string[]} */ ...words) =>
   (/** @type {string} */ text) =>
@@ -22,7 +25,7 @@ const asWord =
 /**
  * Every attribute that makes up the question and the address: its name, the part of the question it
  * gives, and how it is read.
- * @type {[string, keyof QuestionAsked, (text: string) => string | number | import('./jobtorque.js').PairIds[] | null][]}
+ * @type {[string, keyof QuestionAsked | `narrow/${keyof NarrowingAsked}`, (text: string) => Read][]}
  */
 const PARTS = [
   ['tool', 'tool', asText],
@@ -38,6 +41,18 @@ const PARTS = [
   ['rig', 'rig', asText],
   ['edition', 'edition', asWhole],
   ['units', 'units', asWord('n-m', 'lbf-ft')],
+  ['find', 'narrow/find', asText],
+  ['size', 'narrow/size', asWord('small', 'medium', 'large')],
+  ['mount', 'narrow/mount', asText],
+  ['sold', 'narrow/still_sold', asYes],
+  ['longest', 'narrow/longest_mm', asNumber],
+  ['heaviest', 'narrow/heaviest_kg', asNumber],
+  ['dearest', 'narrow/dearest', asNumber],
+  ['reaching', 'narrow/reaching', asYes],
+  ['currency', 'currency', asText],
+  ['sort', 'sort', asText],
+  ['order', 'order', asWord('lightest', 'shortest', 'least-costly', 'quickest')],
+  ['stated', 'stated', asYes],
 ];
 
 /** Attributes with a text that are no part of the question. */
@@ -88,11 +103,19 @@ export class Choices {
    * @returns {QuestionAsked}
    */
   question(job) {
-    const parts = PARTS.map(([name, part, read]) => {
+    /** @type {Record<string, Read | Record<string, Read> | null>} */
+    const question = {};
+    /** @type {Record<string, Read>} */
+    const narrow = {};
+    for (const [name, part, read] of PARTS) {
       const text = this.#value(name);
-      return [part, text ? read(text) : null];
-    });
-    return { ...Object.fromEntries(parts), job: this.#value('job') ?? job };
+      const [whole = '', within] = part.split('/');
+      const value = text ? read(text) : null;
+      if (within === undefined) question[whole] = value;
+      else if (value !== null) narrow[within] = value;
+    }
+    if (Object.keys(narrow).length > 0) question.narrow = narrow;
+    return { ...question, job: this.#value('job') ?? job };
   }
 
   /**

@@ -18,7 +18,6 @@ import { sharedSheet } from './sheet.js';
  * @typedef {import('./jobtorque.js').Question} AskedQuestion
  * @typedef {import('./jobtorque.js').Answer} GivenAnswer
  * @typedef {import('./form.js').Choice} Chosen
- * @typedef {import('./table.js').Pair} ChosenPair
  */
 
 /** Safe to load where there is no document. */
@@ -39,6 +38,18 @@ const Base = /** @type {typeof HTMLElement} */ (globalThis.HTMLElement ?? class 
  * @attr {string} rig - Identifier of the rig; the first if absent.
  * @attr {string} edition - Number of the edition; the newest if absent.
  * @attr {'n-m' | 'lbf-ft'} units - Unit of torque.
+ * @attr {string} find - Words in the names of the pairs that are shown.
+ * @attr {'small' | 'medium' | 'large'} size - Size of the tools that are shown.
+ * @attr {string} mount - Mount of the packs that are shown.
+ * @attr {'yes'} sold - Only tools that are still sold.
+ * @attr {string} longest - Greatest length of the tools that are shown, in mm.
+ * @attr {string} heaviest - Greatest mass of the pairs that are shown, in kg.
+ * @attr {string} dearest - Highest price of the pairs that are shown.
+ * @attr {'yes'} reaching - Only pairs that have the job within reach.
+ * @attr {string} currency - Currency of the prices.
+ * @attr {string} sort - Column that the table is sorted by; with a minus from the largest down.
+ * @attr {'lightest' | 'shortest' | 'least-costly' | 'quickest'} order - What the pairs that reach the job are listed by.
+ * @attr {'yes'} stated - Compares the peak with the maker's stated figure.
  * @attr {boolean} compact - Sentence, answer and chart alone.
  * @attr {string} saved - The day on which the page was saved, in a copy of a page.
  * @attr {boolean} fragment - Keeps the choice in the address of the page.
@@ -184,7 +195,7 @@ export class JobTorqueElement extends Base {
     if (problems.length > 0) this.#report(problems);
     else blocks.report([]);
     if (byVisitor) {
-      blocks.status.textContent = answer.sentence;
+      if (blocks.status.textContent !== answer.sentence) blocks.status.textContent = answer.sentence;
       if (this.hasAttribute('fragment')) this.#choices.writeAddress();
     }
     this.dispatchEvent(new CustomEvent('answer', { detail: answer, bubbles: true, composed: true }));
@@ -254,7 +265,8 @@ export class JobTorqueElement extends Base {
    */
   #build(source, contents) {
     const choose = (/** @type {Chosen} */ choice) => this.#choose(choice);
-    const blocks = new Blocks(source, contents, choose, this.hasAttribute('fragment'));
+    const tried = (/** @type {() => void} */ work) => this.#tried(work);
+    const blocks = new Blocks(source, contents, choose, this.hasAttribute('fragment'), tried);
     this.#blocks = blocks;
     this.#emptied().append(blocks.sheet);
     blocks.chart.connect();

@@ -1,24 +1,17 @@
 /**
- * The ranked field as a real table, and the short list of pairs that reach the job.
+ * The ranked field as a real table: sorted by its headings, narrowed, folded where it is long.
  */
 
 import { fill, made, named } from './form.js';
-import { markOf } from './mark.js';
+import { NarrowRow } from './narrow.js';
+import { labelled, pressable, refill } from './pairs.js';
+import { TableRow } from './rows.js';
 
 /**
  * @typedef {import('./jobtorque.js').WordedTable} WordedTable
- * @typedef {import('./jobtorque.js').WordedRow} WordedRow
+ * @typedef {import('./jobtorque.js').Question} FieldQuestion
  * @typedef {import('./jobtorque.js').Score} Score
- * @typedef {import('./form.js').Choice} Choice
  */
-
-/**
- * A pair: a tool and a pack; `null` for any.
- * @typedef {{ tool: string | null, pack: string | null }} Pair
- */
-
-/** How many pairs the short list names. */
-const LISTED = 5;
 
 /** Columns that stay where there is no room for all; one more is chosen at the head. */
 const ALWAYS = ['place', 'pair'];
@@ -26,23 +19,44 @@ const ALWAYS = ['place', 'pair'];
 /** The whole field. */
 export class PairsTable {
   element = made('section', 'field');
+  #texts;
+  #chosen;
+  #opened;
   #heading = made('h2', '');
+  #settings = made('p', 'settings column');
+  #narrow;
+  #notes = made('div', 'notes');
   #table = made('table', '');
+  #head = made('tr', '');
+  #body = made('tbody', '');
   #columns = made('select', '');
   #score = made('select', '');
-  /** @type {{ table: WordedTable, pair: Pair } | null} */
-  #wanted = null;
-  /** @type {WordedTable | null} */
+  #stated = made('input', '');
+  #all = pressable('onwards', '', () => this.#openAll());
+  /** @type {{ table: WordedTable, question: FieldQuestion } | null} */
   #shown = null;
-  /** @type {Map<WordedRow, HTMLTableRowElement>} */
+  /** The rows by what they say. @type {Map<string, TableRow>} */
   #rows = new Map();
+  /** The headings, as last made. */
+  #keys = '';
+  /** The column that the table was last sorted by. */
+  #sorted = '';
+  /** Whether all rows are shown, however many. */
+  #open = false;
+  /** Tools whose packs are shown. @type {Set<string>} */
+  #tools = new Set();
 
   /**
    * @param {Record<string, string>} texts
-   * @param {(choice: Choice) => void} chosen
+   * @param {Record<string, string>} units
+   * @param {(choice: import('./form.js').Choice) => void} chosen
+   * @param {import('./rows.js').Opened} opened
    */
-  constructor(texts, chosen) {
-    this.chosen = chosen;
+  constructor(texts, units, chosen, opened) {
+    this.#texts = texts;
+    this.#chosen = chosen;
+    this.#opened = opened;
+    this.#narrow = new NarrowRow(texts, units, chosen);
     this.element.setAttribute('part', 'table');
     const text = (/** @type {string} */ key) => texts[key] ?? '';
     named(this.#score, 'score', text('score.label'), (score) => chosen({ score: score || null }));
@@ -52,179 +66,208 @@ export class PairsTable {
     ]);
     const judged = made('p', 'settings');
     judged.append(labelled(this.#score, text('score.label')), made('small', '', text('score.help')));
-    named(this.#columns, 'column', text('table.show'), () => this.#narrow());
-    const shown = made('p', 'settings column');
-    shown.append(labelled(this.#columns, text('table.show')));
+    this.#stated.type = 'checkbox';
+    named(this.#stated, 'stated', text('table.stated.switch'), () =>
+      chosen({ stated: this.#stated.checked ? 'yes' : null }),
+    );
+    const stated = made('label', 'tick');
+    stated.append(this.#stated, ` ${text('table.stated.switch')}`);
+    judged.append(stated);
+    named(this.#columns, 'column', text('table.show'), () => this.#showColumn());
+    this.#settings.append(labelled(this.#columns, text('table.show')));
     this.#heading.id = 'field';
     this.#table.setAttribute('aria-labelledby', this.#heading.id);
-    this.element.append(this.#heading, judged, shown, this.#table);
+    const head = made('thead', '');
+    head.append(this.#head);
+    this.#table.append(head, this.#body);
+    this.element.append(
+      this.#heading,
+      judged,
+      this.#narrow.element,
+      this.#settings,
+      this.#notes,
+      this.#table,
+      this.#all,
+    );
   }
 
   /**
-   * Shows a table at once where nothing is shown yet; a new one after the next frame, so that the
-   * answer and the chart need not wait for it.
    * @param {WordedTable} table
-   * @param {Pair} pair the one that is marked
+   * @param {FieldQuestion} question
    * @param {Score} score what places are counted by
    */
-  show(table, pair, score) {
+  show(table, question, score) {
+    this.#shown = { table, question };
+    this.element.hidden = !table.stands;
+    if (!table.stands) return;
+    this.#heading.textContent = table.caption;
     this.#score.value = score === 'best-of-three' ? score : '';
-    this.#wanted = { table, pair };
-    if (!this.#shown || table === this.#shown) this.#update();
-    else requestAnimationFrame(() => setTimeout(() => this.#update()));
+    this.#stated.checked = question.stated === true;
+    this.#narrow.show(table, question);
+    this.#notes.replaceChildren(...table.notes.map((text) => made('p', '', text)));
+    this.#table.hidden = table.empty !== null;
+    this.#showHead(table);
+    this.#showRows();
+    this.#showColumn();
   }
 
-  #update() {
-    if (!this.#wanted) return;
-    const { table, pair } = this.#wanted;
-    if (table !== this.#shown) this.#fill(table);
-    for (const [row, element] of this.#rows) {
-      const current = row.tool === pair.tool && row.pack === pair.pack;
-      if (current) element.setAttribute('aria-current', 'true');
-      else element.removeAttribute('aria-current');
-    }
+  /** Lets go of what is open below its rows. */
+  close() {
+    for (const row of this.#rows.values()) row.close();
   }
 
   /** @param {WordedTable} table */
-  #fill(table) {
-    this.#shown = table;
-    this.#rows.clear();
-    const head = made('tr', '');
-    for (const heading of table.headings) {
-      const cell = made('th', heading.figures ? 'figures' : '', heading.text);
-      cell.scope = 'col';
-      cell.dataset.key = heading.key;
-      head.append(cell);
+  #showHead({ headings }) {
+    const keys = JSON.stringify(headings.map(({ key, text }) => [key, text]));
+    if (keys !== this.#keys) {
+      this.#keys = keys;
+      this.#head.replaceChildren(
+        ...headings.map(({ key, text, figures }, i) => {
+          const cell = made('th', figures ? 'figures' : '');
+          cell.scope = 'col';
+          cell.dataset.key = key;
+          cell.append(pressable('sort', text, () => this.#sort(i)));
+          return cell;
+        }),
+      );
+      const choices = headings.filter(({ key }) => !ALWAYS.includes(key));
+      const before = this.#columns.value;
+      fill(
+        this.#columns,
+        choices.map(({ key, text }) => [key, text]),
+      );
+      if (choices.some(({ key }) => key === before)) this.#columns.value = before;
     }
-    const thead = made('thead', '');
-    thead.append(head);
-    const tbody = made('tbody', '');
-    let short = false;
-    for (const row of table.rows) {
-      if (row.reaches === false && !short && table.falls_short) {
-        short = true;
-        tbody.append(divider(table.falls_short, table.headings.length));
+    // Where there is room for one more column, it is the one that was last sorted by.
+    const sorted = headings.find(({ key, sorted }) => sorted && !ALWAYS.includes(key))?.key ?? '';
+    if (sorted !== this.#sorted && sorted) this.#columns.value = sorted;
+    this.#sorted = sorted;
+    headings.forEach(({ sorted }, i) => {
+      const cell = this.#head.children[i];
+      if (sorted) cell?.setAttribute('aria-sort', sorted);
+      else cell?.removeAttribute('aria-sort');
+    });
+  }
+
+  /** @param {number} column */
+  #sort(column) {
+    const next = this.#shown?.table.headings[column]?.next;
+    if (next) this.#chosen({ sort: next === 'place' ? null : next });
+  }
+
+  #showRows() {
+    if (!this.#shown) return;
+    const { table } = this.#shown;
+    const before = this.#rows;
+    this.#rows = new Map();
+    const all = [...table.rows, ...table.estimates].map((row) => {
+      const says = JSON.stringify([this.#keys, row.tool, row.pack, row.cells, row.mark]);
+      const known = before.get(says);
+      before.delete(says);
+      if (known) known.row = row;
+      const shown = known ?? new TableRow(this.#texts, table, row, this.#chosen, this.#opened);
+      this.#rows.set(says, shown);
+      return shown;
+    });
+    for (const gone of before.values()) gone.close();
+    const measured = all.slice(0, table.rows.length);
+    const estimated = all.slice(table.rows.length);
+    const width = table.headings.length;
+    const parts = [];
+    let reached = true;
+    for (const [place, one] of measured.entries()) {
+      const { row } = one;
+      if (row.under !== null) continue;
+      if (row.reaches === false && reached && table.falls_short) {
+        reached = false;
+        parts.push(divider(table.falls_short, width));
       }
-      const element = this.#row(table, row);
-      this.#rows.set(row, element);
-      tbody.append(element);
+      parts.push(...one.elements);
+      if (row.opens === null) continue;
+      parts.push(this.#opener(one, row.opens, width));
+      const under = measured.filter((other) => other.row.under === place);
+      parts.push(...under.flatMap((other) => other.elements));
     }
-    if (table.estimates.length > 0) tbody.append(divider(table.estimated, table.headings.length));
-    for (const row of table.estimates) {
-      const element = this.#row(table, row);
-      this.#rows.set(row, element);
-      tbody.append(element);
-    }
-    this.#heading.textContent = table.caption;
-    this.#table.replaceChildren(thead, tbody);
-    const chosen = this.#columns.value;
-    const choices = table.headings.filter((heading) => !ALWAYS.includes(heading.key));
-    fill(
-      this.#columns,
-      choices.map(({ key, text }) => [key, text]),
-    );
-    if (choices.some((heading) => heading.key === chosen)) this.#columns.value = chosen;
-    this.#narrow();
+    if (estimated.length > 0) parts.push(divider(table.estimated, width));
+    parts.push(...estimated.flatMap((one) => one.elements));
+    refill(this.#body, parts);
+    this.#nameParts();
+    this.#fold();
   }
 
   /**
-   * @param {WordedTable} table
-   * @param {WordedRow} row
+   * A line that opens the other packs of a row's tool.
+   * @param {TableRow} one
+   * @param {string} text
+   * @param {number} width
    */
-  #row(table, row) {
-    const element = made('tr', '');
-    table.headings.forEach((heading, i) => {
-      const text = row.cells[i] ?? '';
-      const cell = made(heading.key === 'pair' ? 'th' : 'td', heading.figures ? 'figures' : '');
-      if (heading.key === 'pair') {
-        cell.setAttribute('scope', 'row');
-        cell.append(pairButton(text, row, this.chosen));
-      } else if (heading.key === 'place' && row.mark) {
-        cell.append(...markOf(row.mark));
-      } else {
-        cell.textContent = text;
-      }
-      cell.dataset.key = heading.key;
-      element.append(cell);
+  #opener({ row }, text, width) {
+    const line = divider('', width);
+    line.className = 'packs-of';
+    const button = pressable('onwards', text, () => {
+      if (!this.#tools.delete(row.tool)) this.#tools.add(row.tool);
+      this.#fold();
     });
-    return element;
+    button.dataset.tool = row.tool;
+    button.setAttribute('aria-expanded', 'false');
+    button.setAttribute('aria-description', row.cells[1] ?? '');
+    line.cells[0]?.append(button);
+    return line;
+  }
+
+  /** A long table is laid out as a grid, and says what its parts are all the same. */
+  #nameParts() {
+    const large = this.#shown?.table.rows.some((row) => row.opens !== null) ?? false;
+    this.#table.classList.toggle('large', large);
+    const roles = { table: 'table', thead: 'rowgroup', tbody: 'rowgroup', tr: 'row', td: 'cell' };
+    for (const element of [this.#table, ...this.#table.querySelectorAll('thead, tbody, tr, td, th')]) {
+      const head = element.getAttribute('scope') === 'row' ? 'rowheader' : 'columnheader';
+      const role = new Map(Object.entries(roles)).get(element.localName) ?? head;
+      if (large) element.setAttribute('role', role);
+      else element.removeAttribute('role');
+    }
+  }
+
+  /** Shows the rows that are open, and marks the one that was asked for. */
+  #fold() {
+    if (!this.#shown) return;
+    const { table, question } = this.#shown;
+    const isOpen = (/** @type {TableRow['row']} */ row) =>
+      this.#open || row.at_first || (row.under !== null && this.#tools.has(row.tool));
+    for (const one of this.#rows.values()) one.show(question, !isOpen(one.row));
+    // Words above rows that are all folded stand there for nothing.
+    let rows = [];
+    for (const line of [...this.#body.rows].reverse()) {
+      if (line.className === 'divider') {
+        line.hidden = rows.every((row) => row.hidden);
+        rows = [];
+      } else {
+        rows.push(line);
+      }
+    }
+    for (const button of this.#body.querySelectorAll('[data-tool]')) {
+      const tool = button instanceof HTMLElement ? button.dataset.tool : '';
+      const rows = table.rows.filter((row) => row.under !== null && row.tool === tool);
+      button.setAttribute('aria-expanded', String(rows.every(isOpen)));
+    }
+    this.#all.textContent = table.open_all ?? '';
+    this.#all.hidden = table.open_all === null || this.#open || table.empty !== null;
+  }
+
+  #openAll() {
+    this.#open = true;
+    this.#fold();
+    this.#table.querySelector('button')?.focus();
   }
 
   /** Marks the columns that a narrow place leaves out. */
-  #narrow() {
+  #showColumn() {
+    const chosen = this.#columns.value;
     for (const cell of this.#table.querySelectorAll('[data-key]')) {
       const key = cell instanceof HTMLElement ? (cell.dataset.key ?? '') : '';
-      cell.classList.toggle('spare', !ALWAYS.includes(key) && key !== this.#columns.value);
+      cell.classList.toggle('spare', !ALWAYS.includes(key) && key !== chosen);
     }
   }
-}
-
-/** The first pairs that reach the job. */
-export class ReachingList {
-  element = made('section', 'others');
-  #heading = made('h2', '');
-  #list = made('ul', '');
-
-  /**
-   * @param {Record<string, string>} texts
-   * @param {(pair: Pair) => void} chosen
-   */
-  constructor(texts, chosen) {
-    this.texts = texts;
-    this.chosen = chosen;
-    this.element.setAttribute('part', 'list');
-    this.element.append(this.#heading, this.#list);
-  }
-
-  /**
-   * @param {WordedTable} table
-   * @param {Pair} pair what was asked for
-   */
-  show(table, pair) {
-    const single = pair.tool !== null && pair.pack !== null;
-    const asked = (/** @type {WordedRow} */ row) =>
-      (pair.tool === null || row.tool === pair.tool) && (pair.pack === null || row.pack === pair.pack);
-    const rows = table.rows.filter((row) => row.reaches === true && (single ? !asked(row) : asked(row)));
-    const cell = (/** @type {WordedRow} */ row, /** @type {string} */ key) =>
-      row.cells[table.headings.findIndex((heading) => heading.key === key)] ?? '';
-    this.#heading.textContent = this.texts[single ? 'section.others' : 'section.these'] ?? '';
-    this.#list.replaceChildren(
-      ...rows.slice(0, LISTED).map((row) => {
-        const item = made('li', '');
-        item.append(
-          pairButton(cell(row, 'pair'), row, this.chosen),
-          made('span', 'figures', cell(row, 'time')),
-          made('span', 'figures', cell(row, 'mass')),
-        );
-        return item;
-      }),
-    );
-    this.element.hidden = rows.length === 0;
-  }
-}
-
-/**
- * A control with its visible label.
- * @param {HTMLSelectElement} select
- * @param {string} text
- */
-function labelled(select, text) {
-  const label = made('label', '', `${text} `);
-  label.append(select);
-  return label;
-}
-
-/**
- * A button that asks for a pair.
- * @param {string} text
- * @param {WordedRow} row
- * @param {(pair: Pair) => void} chosen
- */
-function pairButton(text, row, chosen) {
-  const button = made('button', 'pair', text);
-  button.type = 'button';
-  button.addEventListener('click', () => chosen({ tool: row.tool, pack: row.pack }));
-  return button;
 }
 
 /**

@@ -143,7 +143,12 @@ impl Results {
             .job
             .as_ref()
             .ok_or_else(|| asked::no_job(&self.catalogue))?;
+        narrowing::check(self, question)?;
         let answering = Answering::new(self, &asked, job);
+        if let Some(currency) = question.currency.as_deref() {
+            let prices = stock::Prices::of(self, &answering.field, &asked, Some(currency));
+            prices.known(&self.catalogue)?;
+        }
         Ok(match (asked.tool, asked.pack) {
             (Some(tool), Some(pack)) => answering.pair(tool, pack),
             _ => answering.list(),
@@ -269,6 +274,7 @@ impl Results {
             notice: words::notice(&self.catalogue, &self.dataset),
             needed: needed.map(|needed| needed.words(&self.catalogue)),
             narrow: question.narrow.as_ref(),
+            chosen: question.chosen.as_ref(),
             names,
         }
     }

@@ -26,21 +26,8 @@ impl<'a> Narrowed<'a> {
     /// A limit that is not above 0, or a currency that no price is in.
     pub fn of(results: &'a Results, question: &Question, prices: &Prices) -> Result<Self, Problem> {
         prices.known(&results.catalogue)?;
+        check(results, question)?;
         let narrow = question.narrow.clone().unwrap_or_default();
-        for (limit, name) in [
-            (narrow.longest_mm, "longest_mm"),
-            (narrow.heaviest_kg, "heaviest_kg"),
-            (narrow.dearest, "dearest"),
-        ] {
-            if let Some(limit) = limit.filter(|limit| !(*limit > 0.0 && limit.is_finite())) {
-                let problem = Problem::new(
-                    format!("/narrow/{name}"),
-                    limit.to_string(),
-                    "a number above 0",
-                );
-                return Err(problem.message(results.catalogue.fill("error.limit", &[])));
-            }
-        }
         Ok(Self {
             results,
             narrow,
@@ -147,6 +134,23 @@ impl<'a> Narrowed<'a> {
     }
 }
 
+/// Refuses limits that are not above 0, and a code that is no column's.
+pub(super) fn check(results: &Results, question: &Question) -> Result<(), Problem> {
+    let narrow = question.narrow.as_ref();
+    for (limit, name) in [
+        (narrow.and_then(|narrow| narrow.longest_mm), "longest_mm"),
+        (narrow.and_then(|narrow| narrow.heaviest_kg), "heaviest_kg"),
+        (narrow.and_then(|narrow| narrow.dearest), "dearest"),
+    ] {
+        if let Some(limit) = limit.filter(|limit| !(*limit > 0.0 && limit.is_finite())) {
+            let pointer = format!("/narrow/{name}");
+            let problem = Problem::new(pointer, limit.to_string(), "a number above 0");
+            return Err(problem.message(results.catalogue.fill("error.limit", &[])));
+        }
+    }
+    Sort::of(results, question, &[]).map(|_| ())
+}
+
 /// Whether a row's job is within reach; where there are too few runs to say, whether its typical run
 /// reaches it. Without a job every row is.
 pub(super) fn in_reach(row: &Row) -> bool {
@@ -190,7 +194,7 @@ impl Sort {
         };
         let code = text.strip_prefix('-').unwrap_or(text);
         let Some(column) = COLUMNS.into_iter().find(|column| column.code() == code) else {
-            let codes: Vec<&str> = columns.iter().map(|column| column.code()).collect();
+            let codes = COLUMNS.map(Column::code);
             let wanted = format!("one of {}", codes.join(", "));
             let problem = Problem::new("/sort", quoted(code), wanted);
             return Err(problem.message(

@@ -39,6 +39,10 @@ const MODULES: &[&str] = &[
     "save.js",
     "take.js",
     "compare.js",
+    "narrow.js",
+    "others.js",
+    "pairs.js",
+    "rows.js",
     ENTRY,
 ];
 const ENTRY: &str = "define.js";
@@ -102,6 +106,7 @@ const TEMPLATES: &[(&str, &str)] = &[
     ("chart.css", include_str!("../../www/chart.css")),
     ("compare.css", include_str!("../../www/compare.css")),
     ("lists.css", include_str!("../../www/lists.css")),
+    ("table.css", include_str!("../../www/table.css")),
     ("runs.css", include_str!("../../www/runs.css")),
     ("layout.css", include_str!("../../www/layout.css")),
 ];
@@ -133,6 +138,7 @@ pub fn style() -> Result<String, SiteError> {
         "sentence.css",
         "chart.css",
         "lists.css",
+        "table.css",
         "compare.css",
         "runs.css",
         "layout.css",

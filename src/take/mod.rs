@@ -31,9 +31,12 @@ pub fn take(
 ) -> Result<Taken, Problem> {
     let contents = results.contents();
     let answer = results.ask(question)?;
+    // Whatever is narrowed on the screen, what is taken along is whole.
     let field = Question {
         tool: None,
         pack: None,
+        narrow: None,
+        sort: None,
         ..question.clone()
     };
     let edition = edition(results, answer.edition);

@@ -44,7 +44,9 @@ impl Plain<'_> {
         ] {
             list(&mut html, &self.catalogue.fill(key, &[]), sentences);
         }
-        self.table(&mut html);
+        if self.table.stands {
+            self.table(&mut html);
+        }
         self.foot(&mut html);
         html
     }

@@ -103,10 +103,8 @@ impl TableWording<'_> {
         let currencies = table
             .across_currencies
             .then(|| self.across_currencies(&table.currencies));
-        let zoomed = table.rows.len() < table.of as usize && !table.rows.is_empty();
-        let ranked = table.rows.first().map_or(0, |row| row.rank_of);
-        let zoomed = zoomed && scale.high > scale.low && scale.high - scale.low + 1 < ranked;
-        let zoomed = zoomed.then(|| {
+        let zoomed = scale.zoomed.then(|| {
+            let ranked = table.rows.first().map_or(0, |row| row.rank_of);
             let values = [
                 ("low", scale.low.to_string()),
                 ("high", scale.high.to_string()),

@@ -5,7 +5,7 @@ use super::{number, torque};
 use crate::ask::answer::Basis;
 use crate::ask::column::Column;
 use crate::ask::narrow::Narrowing;
-use crate::ask::question::Measure;
+use crate::ask::question::{Measure, PairIds};
 use crate::ask::table::{Fold, Heading, Mark, Row, Table, WordedRow, WordedTable};
 use crate::units::{Duration, Power, RiseRate, Torque, TorqueUnit};
 
@@ -24,6 +24,8 @@ pub struct TableWording<'a> {
     pub needed: Option<String>,
     /// What was narrowed by.
     pub narrow: Option<&'a Narrowing>,
+    /// The pair that stays in view where a table is folded.
+    pub chosen: Option<&'a PairIds>,
     /// Name of a pair by the identifiers of tool and pack.
     pub names: &'a dyn Fn(&str, &str) -> String,
 }
@@ -58,8 +60,9 @@ impl TableWording<'_> {
             cells: cells(row),
             mark: self.mark(row, table, &scale),
         };
-        let whole = Fold {
-            at_first: true,
+        let folded = folds.iter().any(|fold| !fold.at_first);
+        let unfolded = |row: &Row| Fold {
+            at_first: !folded || self.is_chosen(row),
             under: None,
         };
         WordedTable {
@@ -92,10 +95,16 @@ impl TableWording<'_> {
             estimates: table
                 .estimates
                 .iter()
-                .map(|row| worded(row, whole, None))
+                .map(|row| worded(row, unfolded(row), None))
                 .collect(),
             estimated: self.catalogue.fill("table.estimates", &[]),
         }
+    }
+
+    /// Whether a row is the pair that stays in view.
+    fn is_chosen(&self, row: &Row) -> bool {
+        self.chosen
+            .is_some_and(|pair| pair.tool == row.tool && pair.pack == row.pack)
     }
 
     fn heading(&self, column: Column, table: &Table) -> Heading {
@@ -322,24 +331,39 @@ fn is_few(table: &Table) -> bool {
     table.of < WORTH_NARROWING
 }
 
-/// The places that the marks of a table span: all, or those of the rows that are left.
+/// The places that the marks of a table span: all, or those of the rows where these are but a part.
 pub(super) struct Scale {
     /// The first place.
     pub low: u32,
     /// The last place.
     pub high: u32,
+    /// Whether that is but a part of all places.
+    pub zoomed: bool,
 }
 
 impl Scale {
+    /// The rows' own places where they span less than half of all, else all.
     fn of(table: &Table) -> Self {
         let ends = |row: &Row| {
             let rank = row.rank?;
             Some((row.rank_low.unwrap_or(rank), row.rank_high.unwrap_or(rank)))
         };
         let ends = || table.rows.iter().filter_map(ends);
-        Self {
-            low: ends().map(|(low, _)| low).min().unwrap_or(1),
-            high: ends().map(|(_, high)| high).max().unwrap_or(1),
+        let low = ends().map(|(low, _)| low).min().unwrap_or(1);
+        let high = ends().map(|(_, high)| high).max().unwrap_or(1);
+        let all = table.rows.first().map_or(1, |row| row.rank_of);
+        if high > low && 2 * (high - low + 1) < all {
+            Self {
+                low,
+                high,
+                zoomed: true,
+            }
+        } else {
+            Self {
+                low: 1,
+                high: all,
+                zoomed: false,
+            }
         }
     }
 

@@ -10,6 +10,7 @@
 
 mod bolts;
 mod charge;
+mod choices;
 mod compare;
 mod demo;
 mod editions;
@@ -17,6 +18,7 @@ mod fields;
 mod golden;
 mod jobs;
 mod lists;
+mod narrowing;
 mod pairs;
 mod places;
 mod published;

@@ -1,0 +1,92 @@
+/**
+ * The pairs that reach the job, in the order that the visitor picks, or those that come closest.
+ */
+
+import { fill, made, named } from './form.js';
+import { overlay, pairButton, pressable, refill } from './pairs.js';
+
+/**
+ * @typedef {import('./jobtorque.js').WordedChoices} WordedChoices
+ * @typedef {import('./jobtorque.js').WordedChoice} WordedChoice
+ * @typedef {import('./jobtorque.js').Question} ReachQuestion
+ */
+
+/** The list of them. */
+export class OthersList {
+  element = made('section', 'others');
+  #texts;
+  #chosen;
+  #heading = made('h2', '');
+  #order = made('select', '');
+  #notes = made('div', 'notes');
+  #list = made('ul', '');
+  #legend = made('p', 'legend');
+  #all = pressable('onwards', '', () => this.#openAll());
+  /** Whether all are shown, however many. */
+  #open = false;
+
+  /**
+   * @param {Record<string, string>} texts
+   * @param {(choice: import('./form.js').Choice) => void} chosen
+   */
+  constructor(texts, chosen) {
+    this.#texts = texts;
+    this.#chosen = chosen;
+    this.element.setAttribute('part', 'list');
+    named(this.#order, 'order', texts['choices.order'] ?? '', (order) => chosen({ order: order || null }));
+    const head = made('div', 'head');
+    head.append(this.#heading, this.#order);
+    this.element.append(head, this.#notes, this.#list, this.#legend, this.#all);
+  }
+
+  /**
+   * @param {WordedChoices} choices
+   * @param {ReachQuestion} question
+   */
+  show(choices, question) {
+    this.#heading.textContent = choices.caption;
+    fill(
+      this.#order,
+      choices.orders.map(({ value, text }) => [value, text]),
+    );
+    this.#order.value = choices.order;
+    const notes = [choices.empty, ...choices.notes].filter((text) => text !== null);
+    this.#notes.replaceChildren(...notes.map((text) => made('p', '', text)));
+    const items = choices.rows.map((row) => this.#item(row, question));
+    refill(this.#list, items);
+    this.#legend.textContent = choices.legend ?? '';
+    this.#legend.hidden = choices.legend === null;
+    this.#all.textContent = choices.open_all ?? '';
+    this.#all.hidden = choices.open_all === null || this.#open;
+    this.element.hidden = choices.rows.length === 0 && choices.empty === null;
+  }
+
+  /**
+   * @param {WordedChoice} row
+   * @param {ReachQuestion} question
+   */
+  #item(row, question) {
+    const item = made('li', '');
+    const name = made('span', 'name');
+    if (row.marked) {
+      const mark = made('span', 'unbeaten', '◆');
+      mark.setAttribute('aria-hidden', 'true');
+      name.append(mark, ' ');
+    }
+    name.append(pairButton(row.name, row, this.#chosen));
+    if (row.marked) name.append(made('span', 'unseen', ` (${this.#texts['choices.marked'] ?? ''})`));
+    const cells = row.cells.map((text) => made('span', 'figures', text));
+    item.append(name, ...cells);
+    item.append(...overlay(this.#texts['packs.beside'] ?? '', row.name, row, question, this.#chosen));
+    item.hidden = !row.at_first && !this.#open;
+    return item;
+  }
+
+  #openAll() {
+    this.#open = true;
+    this.#all.hidden = true;
+    const folded = [...this.#list.children].filter((item) => item instanceof HTMLElement && item.hidden);
+    for (const item of folded) if (item instanceof HTMLElement) item.hidden = false;
+    folded[0]?.querySelector('button')?.focus();
+  }
+}

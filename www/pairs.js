@@ -1,0 +1,82 @@
+/**
+ * What lists and tables of pairs have in common.
+ */
+
+import { hasPair, withPair, withoutPair } from './beside.js';
+import { made } from './form.js';
+
+/**
+ * @typedef {import('./jobtorque.js').PairIds} OnePair
+ * @typedef {import('./jobtorque.js').Question} OpenQuestion
+ * @typedef {(choice: import('./form.js').Choice) => void} Choose
+ */
+
+/**
+ * A control with its visible label before it.
+ * @param {HTMLElement} control
+ * @param {string} text
+ */
+export function labelled(control, text) {
+  const label = made('label', '', `${text} `);
+  label.append(control);
+  return label;
+}
+
+/**
+ * A button with words that does something.
+ * @param {string} className
+ * @param {string} text
+ * @param {() => void} pressed
+ */
+export function pressable(className, text, pressed) {
+  const button = made('button', className, text);
+  button.type = 'button';
+  button.addEventListener('click', pressed);
+  return button;
+}
+
+/**
+ * Fills a place anew; the button that has the focus keeps it, or the one in its stead has it.
+ * @param {Element} place
+ * @param {Node[]} parts
+ */
+export function refill(place, parts) {
+  const root = place.getRootNode();
+  const focused = root instanceof ShadowRoot ? root.activeElement : null;
+  const at = [...place.querySelectorAll('button')].findIndex((button) => button === focused);
+  place.replaceChildren(...parts);
+  const buttons = [...place.querySelectorAll('button')];
+  const again = buttons.find((button) => button === focused) ?? buttons[at];
+  if (at >= 0) again?.focus({ preventScroll: true });
+}
+
+/**
+ * A button that asks for a pair.
+ * @param {string} text
+ * @param {OnePair} pair
+ * @param {Choose} chosen
+ */
+export function pairButton(text, { tool, pack }, chosen) {
+  return pressable('pair', text, () => chosen({ tool, pack }));
+}
+
+/**
+ * A switch that lays a pair over the chart, or takes it away again; nothing where it is the pair
+ * asked for, or none is.
+ * @param {string} text
+ * @param {string} name of the pair
+ * @param {OnePair} pair
+ * @param {OpenQuestion} question
+ * @param {Choose} chosen
+ */
+export function overlay(text, name, { tool, pack }, question, chosen) {
+  const single = question.tool && question.pack;
+  if (!single || (question.tool === tool && question.pack === pack)) return [];
+  const pairs = question.beside ?? [];
+  const lies = hasPair(pairs, { tool, pack });
+  const change = lies ? withoutPair : withPair;
+  const button = pressable('lay', text, () => chosen(change(pairs, { tool, pack })));
+  button.setAttribute('aria-pressed', String(lies));
+  button.setAttribute('aria-description', name);
+  return [button];
+}
