@@ -150,6 +150,7 @@ impl CompareWording<'_> {
         Some(self.fill("compare.chance", &[("pair", name), ("chance", &chance)]))
     }
 
+    /// The figures of both; the difference is that of the second against the first.
     fn rows(&self, comparison: &Comparison) -> Vec<PanelRow> {
         let none = self.fill("table.none", &[]);
         let [a, b] = &comparison.pairs;
@@ -168,6 +169,7 @@ impl CompareWording<'_> {
             };
         let torque = |torque_nm| torque(self.catalogue, torque_nm, self.unit);
         let ratio = |ratio: Option<Ratio>| {
+            let ratio = ratio.map(turned);
             let ends = ratio.and_then(|ratio| self.ends(&ratio));
             (ratio.map(|ratio| self.gain(ratio.ratio)), ends)
         };
@@ -200,7 +202,7 @@ impl CompareWording<'_> {
             ));
         }
         let mass = |pair: &ComparedPair| pair.mass_kg.map(|mass_kg| self.mass(mass_kg));
-        let heavier = a.mass_kg.zip(b.mass_kg).map(|(a, b)| a - b);
+        let heavier = a.mass_kg.zip(b.mass_kg).map(|(a, b)| b - a);
         rows.push(row(
             self.fill("table.mass", &[]),
             &mass,
@@ -210,7 +212,7 @@ impl CompareWording<'_> {
         let one_currency = a.currency == b.currency;
         let dearer = a.price.zip(b.price).filter(|_| one_currency);
         let more =
-            dearer.and_then(|(own, other)| self.more_price(own - other, a.currency.as_deref()));
+            dearer.and_then(|(own, other)| self.more_price(other - own, a.currency.as_deref()));
         rows.push(row(self.fill("table.price", &[]), &price, (more, None)));
         rows
     }

@@ -307,7 +307,7 @@ fn what_is_narrowed_stands_in_words() {
     assert!(marks(&most).0 > 0.0 && marks(&most).1 == 1.0);
     let few = json!({"find": "mullein"});
     let few = worded(&results, json!({"job": JOB, "narrow": few}));
-    assert_eq!(few.notes, ["The marks span places 1 to 8 of 43."]);
+    assert_eq!(few.notes, ["The marks span places 2 to 5 of 43."]);
     assert_eq!(marks(&few), (0.0, 1.0));
     let nothing = worded(&results, json!({"job": JOB, "narrow": {"find": "nobody"}}));
     assert!(nothing.rows.is_empty() && nothing.state.is_none());
