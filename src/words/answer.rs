@@ -96,7 +96,6 @@ impl Wording<'_> {
             Some(Verdict::TooFewRuns) | None => self.fill("answer.too_few_runs", &[]),
         };
         lines.extend(self.chance_lines(answer));
-        lines.extend(self.tighten_lines(answer, "tighten.goes_on"));
         set(answer, lines);
         answer.further = self.power_lines(answer);
         answer.further.extend(self.place_lines(answer));
@@ -116,16 +115,21 @@ impl Wording<'_> {
         self.finish(answer);
     }
 
-    /// Where a tool left running goes on to, and that it must not be.
-    pub(super) fn tighten_lines(&self, answer: &Answer, goes_on: &str) -> Vec<Sentence> {
-        if answer.direction != Direction::Tighten {
-            return Vec::new();
-        }
+    /// Where a tool left running goes on to, for a single pair, and that it must not be: one caution.
+    fn tightening(&self, answer: &Answer) -> String {
+        let goes_on = match answer.basis {
+            Basis::Measured => Some("tighten.goes_on"),
+            Basis::Estimate => Some("answer.estimate.goes_on"),
+            Basis::None => None,
+        };
         let end = self.torque(answer.typical_end_nm.unwrap_or_default());
-        vec![
-            self.say(goes_on, &[("end", &end)]),
-            self.say("tighten.stop_short", &[]),
-        ]
+        let goes_on = goes_on.map(|key| self.fill(key, &[("end", &end)]));
+        let stop = self.fill("tighten.stop_short", &[]);
+        goes_on
+            .into_iter()
+            .chain([stop])
+            .collect::<Vec<_>>()
+            .join(" ")
     }
 
     /// The chance, the typical run, and what 19 of 20 tries reach; or that there are too few runs.
@@ -360,9 +364,6 @@ impl Wording<'_> {
         if reach == 0 {
             lines.extend(self.closest_line(list));
         }
-        if answer.direction == Direction::Tighten && of > 0 {
-            lines.push(self.say("tighten.stop_short", &[]));
-        }
         set(answer, lines);
         if of > 0 {
             answer.sure = self.sure_of_list(answer, judged);
@@ -426,6 +427,9 @@ impl Wording<'_> {
             (answer.loss_percent != 0.0, "caution.loss"),
             (self.extended, "caution.extension"),
         ]);
+        if tighten {
+            answer.cautions.insert(0, self.tightening(answer));
+        }
         answer.asides.push(self.fill("caution.your_bolt", &[]));
         answer.reminders = texts(&[
             (wheel, "caution.wheel_check"),

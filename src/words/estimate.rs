@@ -19,7 +19,6 @@ impl Wording<'_> {
         lines.push(self.say("answer.estimate.worked_out", &[]));
         let off_by = percent(self.catalogue, off_by_percent);
         lines.push(self.say("answer.estimate.off_by", &[("percent", &off_by)]));
-        lines.extend(self.tighten_lines(answer, "answer.estimate.goes_on"));
         if self.others.are_known() {
             answer.asides.push(self.fill("answer.allows_for", &[]));
         } else {

@@ -130,7 +130,7 @@ fn cautions_of_a_bolt_stand_with_every_answer() {
         json!({"job": "M20 10.9 oiled", "direction": "tighten"}),
     );
     let stop = "Stop well short. Finish with a torque wrench set to the maker's figure.";
-    assert!(tighten.lines.iter().any(|line| line == stop));
+    assert!(tighten.cautions[0].ends_with(stop));
     assert!(tighten.cautions.join(" ").contains("±25 %"));
     assert!(tighten.further.iter().all(|line| !line.contains("loose")));
     let aged = ask(&results, json!({"job": "M20 10.9", "condition": 1.5}));
