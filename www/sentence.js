@@ -110,7 +110,13 @@ export class SentenceForm {
       'job',
       label('job'),
       text('form.job.hint'),
-      (written) => found(written, this.#asked()).jobs,
+      (written) =>
+        found(written, this.#asked()).jobs.map(({ id, name, torque }) => ({
+          id,
+          name,
+          note: torque,
+          group: null,
+        })),
       (job) => chosen({ job, direction: this.#direction.value, units: this.#asked().units ?? null }),
       (job) => chosen({ job, direction: this.#direction.value, units: null }),
     );
@@ -308,12 +314,19 @@ export class SentenceForm {
    * @param {string} any
    */
   #toolToType(label, any) {
-    const all = { id: null, name: any, note: null, group: null };
+    const all = { id: null, name: any, note: '', group: null };
+    const suggested = (/** @type {string} */ written) =>
+      this.#found(written, this.#asked()).tools.map(({ id, name, aka, maker }) => ({
+        id,
+        name,
+        note: aka.join(', '),
+        group: maker,
+      }));
     return new TypedBlank(
       'tool',
       label,
       '',
-      (written) => [...(written ? [] : [all]), ...this.#found(written, this.#asked()).tools],
+      (written) => [...(written ? [] : [all]), ...suggested(written)],
       (tool) => this.#chooseTool(tool),
       (tool) => this.#chooseTool(tool),
     );

@@ -7,12 +7,9 @@
 import { made } from './form.js';
 
 /**
- * @typedef {import('./jobtorque.js').Suggestion} Suggestion
- */
-
-/**
- * What a suggestion stands for: an identifier, or `null` for any.
- * @typedef {Omit<Suggestion, 'id'> & { id: string | null }} Suggested
+ * One suggestion: its identifier, `null` for any; its name, what stands beside the name, and what
+ * stands above all of one kind.
+ * @typedef {{ id: string | null, name: string, note: string, group: string | null }} Suggested
  */
 
 /** The blank. */
@@ -172,6 +169,8 @@ export class TypedBlank {
     } else if (key === 'Enter') {
       event.preventDefault();
       this.#settle();
+      // Whoever goes on typing writes something new.
+      this.#input.select();
     } else if (key === 'Escape' && (!this.#popup.hidden || this.#input.value !== this.#settled)) {
       event.preventDefault();
       this.show(this.#settled);

@@ -84,7 +84,7 @@ pub struct JobChoice {
     pub id: String,
     /// Its name for people.
     pub name: String,
-    /// Its torque in words, in newton metres.
+    /// Its torque in words, in newton metres where no other unit is asked for.
     pub torque: String,
     /// Loosen or tighten.
     pub direction: Direction,
@@ -94,22 +94,8 @@ pub struct JobChoice {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Found {
-    /// Jobs of the file, one of each name.
-    pub jobs: Vec<Suggestion>,
+    /// Jobs of the file, one of each name, with their torques in the unit of the question.
+    pub jobs: Vec<JobChoice>,
     /// Tools.
-    pub tools: Vec<Suggestion>,
-}
-
-/// One thing that may be meant.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
-pub struct Suggestion {
-    /// Its identifier.
-    pub id: String,
-    /// Its name for people.
-    pub name: String,
-    /// What stands beside the name: a job's torque, the other names of a tool found by one of them.
-    pub note: Option<String>,
-    /// What stands above all of one kind: the maker of tools.
-    pub group: Option<String>,
+    pub tools: Vec<Choice>,
 }

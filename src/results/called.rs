@@ -1,11 +1,11 @@
 //! What people call a thing of the file: its identifier, its name or another one, or words of these.
 
 use super::Results;
-use crate::ask::contents::{Contents, Found, Suggestion};
+use super::contents::job_choice;
+use crate::ask::contents::{Contents, Found, JobChoice};
 use crate::ask::question::Question;
 use crate::dataset::types::{Dataset, Direction, Job};
 use crate::words::fold::{folded, holds_words};
-use crate::words::job_torque;
 
 /// What a thing goes by: its identifier first, then its name, then its other names.
 pub(super) type Names<'a> = Vec<&'a str>;
@@ -99,43 +99,24 @@ pub(super) fn in_direction<'a>(
 /// in the question's direction where there are two of one name, torques in its unit.
 pub(super) fn found(results: &Results, text: &str, question: &Question) -> Found {
     let all = &results.dataset.jobs;
-    let mut jobs: Vec<Suggestion> = Vec::new();
+    let mut jobs: Vec<JobChoice> = Vec::new();
     for job in all {
         let job = in_direction(all, job, question.direction.or(Some(job.direction)));
         if jobs.iter().all(|other| other.name != job.label) && holds_words(text, &[&job.label]) {
-            let unit = question.units.unwrap_or_default();
-            jobs.push(Suggestion {
-                id: job.id.clone(),
-                name: job.label.clone(),
-                note: Some(job_torque(
-                    &results.catalogue,
-                    job.torque_nm.figures(),
-                    unit,
-                )),
-                group: None,
-            });
+            jobs.push(job_choice(
+                &results.catalogue,
+                job,
+                question.units.unwrap_or_default(),
+            ));
         }
     }
-    let Contents { tools, .. } = results.contents();
-    let tools = tools.into_iter().filter_map(|tool| {
-        let own = [
-            tool.name.as_str(),
-            tool.maker.as_deref().unwrap_or_default(),
-        ];
-        let mut names: Names = own.to_vec();
+    let Contents { mut tools, .. } = results.contents();
+    tools.retain(|tool| {
+        let mut names: Names = vec![&tool.name, tool.maker.as_deref().unwrap_or_default()];
         names.extend(tool.aka.iter().map(String::as_str));
-        let by_another = !holds_words(text, &own);
-        holds_words(text, &names).then(|| Suggestion {
-            note: by_another.then(|| tool.aka.join(", ")),
-            id: tool.id.clone(),
-            name: tool.name.clone(),
-            group: tool.maker.clone(),
-        })
+        holds_words(text, &names)
     });
-    Found {
-        jobs,
-        tools: tools.collect(),
-    }
+    Found { jobs, tools }
 }
 
 #[cfg(test)]

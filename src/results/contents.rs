@@ -2,10 +2,11 @@
 
 use super::{Results, measured};
 use crate::ask::contents::{Choice, Contents, JobChoice};
-use crate::dataset::types::Tool;
+use crate::dataset::types::{Job, Tool};
 use crate::history::editions::{Part, part_of};
 use crate::units::TorqueUnit;
 use crate::words;
+use crate::words::catalogue::Catalogue;
 
 /// What the form asks in a file without jobs.
 const DEFAULT_JOB: &str = "100 N·m";
@@ -83,16 +84,7 @@ pub(super) fn contents(results: &Results) -> Contents {
         jobs: dataset
             .jobs
             .iter()
-            .map(|job| JobChoice {
-                id: job.id.clone(),
-                name: job.label.clone(),
-                torque: words::job_torque(
-                    catalogue,
-                    job.torque_nm.figures(),
-                    TorqueUnit::NewtonMetre,
-                ),
-                direction: job.direction,
-            })
+            .map(|job| job_choice(catalogue, job, TorqueUnit::NewtonMetre))
             .collect(),
         setups: dataset
             .setups
@@ -113,6 +105,16 @@ pub(super) fn contents(results: &Results) -> Contents {
             .map_or_else(|| DEFAULT_JOB.to_owned(), |job| job.id.clone()),
         first_factor: FIRST_FACTOR,
         is_large,
+    }
+}
+
+/// A job of the file to choose.
+pub(super) fn job_choice(catalogue: &Catalogue, job: &Job, unit: TorqueUnit) -> JobChoice {
+    JobChoice {
+        id: job.id.clone(),
+        name: job.label.clone(),
+        torque: words::job_torque(catalogue, job.torque_nm.figures(), unit),
+        direction: job.direction,
     }
 }
 

@@ -135,17 +135,14 @@ fn who_is_typing_finds_jobs_and_tools() {
     let (jobs, tools) = names("the little", json!({}));
     assert_eq!((jobs.len(), tools), (0, vec!["sedge-18-small".to_owned()]));
     let found = results.found("the little", &question(json!({})));
-    assert_eq!(
-        found.tools[0].note.as_deref(),
-        Some("sedge small, the little one")
-    );
+    assert_eq!(found.tools[0].aka, ["sedge small", "the little one"]);
     // Those of one maker stand together.
     let found = results.found("", &question(json!({"units": "lbf-ft"})));
-    let mut makers: Vec<_> = found.tools.iter().map(|tool| &tool.group).collect();
+    let mut makers: Vec<_> = found.tools.iter().map(|tool| &tool.maker).collect();
     let several = makers.len();
     makers.dedup();
     assert!(makers.len() < several && makers.len() == 3, "{makers:?}");
-    assert_eq!(found.jobs[0].note.as_deref(), Some("450 to 501 lbf·ft"));
+    assert_eq!(found.jobs[0].torque, "450 to 501 lbf·ft");
 }
 
 #[test]

@@ -1,0 +1,488 @@
+// The sentence: what a blank takes, what is wrong beside it, what a phone shows above the fold, and that nothing moves.
+import assert from 'node:assert/strict';
+import { readFile } from 'node:fs/promises';
+import path from 'node:path';
+import test from 'node:test';
+import {
+  answered,
+  ask,
+  browsers,
+  eventually,
+  pageAddress,
+  site,
+  withBrowser,
+  withPage,
+  withSite,
+} from './harness.mjs';
+
+const PAIR = { tool: 'sorrel-18-medium', pack: 'two-row-8-0' };
+
+/** An element alone on a page that reserves the room it is told to. */
+const alone = (attributes) =>
+  `<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><link rel="icon" href="data:,"><title>Invented</title>
+  <style>job-torque { display: block; min-block-size: 48rem } @media (max-width: 36rem) { job-torque { min-block-size: 62rem } }</style>
+  <script type="module" src="job-torque.js"></script></head><body style="margin:0"><job-torque src="results.json" ${attributes}></job-torque></body></html>`;
+
+/** A field of as many tools as are found by typing: copies of the ten, under names of their own. */
+async function largeField() {
+  const data = JSON.parse(await readFile(path.join(site, 'results.json'), 'utf8'));
+  const tools = [...data.tools];
+  const runs = [...data.runs];
+  for (const copy of ['second', 'third', 'fourth']) {
+    for (const tool of tools) {
+      data.tools.push({ ...tool, id: `${tool.id}-${copy}`, name: `${tool.name} ${copy}` });
+      const own = runs.filter((run) => run.tool === tool.id).slice(0, 3);
+      data.runs.push(
+        ...own.map(({ specimen, ...run }) => ({
+          ...run,
+          id: `${run.id}-${copy}`,
+          tool: `${tool.id}-${copy}`,
+        })),
+      );
+    }
+  }
+  return JSON.stringify(data);
+}
+
+/** Puts the focus in a blank, by its name. */
+const focus = (page, name) =>
+  page.evaluate(
+    (name) => document.querySelector('job-torque').shadowRoot.querySelector(`form [name="${name}"]`).focus(),
+    name,
+  );
+
+/** Writes in a blank, and leaves it by the Enter key. */
+async function write(page, name, text) {
+  await focus(page, name);
+  await page.keyboard.type(text);
+  await page.keyboard.press('Enter');
+}
+
+/** The blank that has the focus: its text, and what is said to be wrong with it. */
+const blank = (page) =>
+  page.evaluate(() => {
+    const root = document.querySelector('job-torque').shadowRoot;
+    const control = root.activeElement;
+    const described = control?.getAttribute('aria-describedby');
+    return {
+      name: control?.getAttribute('name') ?? null,
+      text: control?.value ?? null,
+      invalid: control?.getAttribute('aria-invalid') === 'true',
+      fault: described ? root.getElementById(described).textContent : null,
+      shown: described ? root.getElementById(described).getBoundingClientRect().height > 10 : false,
+      headline: root.querySelector('.headline').textContent,
+    };
+  });
+
+/** The suggestions that are open, in their groups, and the one that is marked. */
+const suggestions = (page) =>
+  page.evaluate(() => {
+    const root = document.querySelector('job-torque').shadowRoot;
+    const control = root.activeElement;
+    const list = root.getElementById(control.getAttribute('aria-controls'));
+    const marked = control.getAttribute('aria-activedescendant');
+    return {
+      open: control.getAttribute('aria-expanded') === 'true' && list.getBoundingClientRect().height > 0,
+      options: [...list.querySelectorAll('[role="option"]')].map((option) => option.textContent),
+      groups: [...list.querySelectorAll('[role="group"]')].map((group) => group.getAttribute('aria-label')),
+      marked: marked ? root.getElementById(marked).textContent : null,
+    };
+  });
+
+const heard = (page, look, ...given) => eventually(page, look, ...given);
+
+/** Relative luminance and contrast of colours as [red, green, blue]; source: WCAG 2.2. */
+const linear = (part) => (part / 255 <= 0.04045 ? part / 255 / 12.92 : ((part / 255 + 0.055) / 1.055) ** 2.4);
+const luminance = ([red, green, blue]) =>
+  0.2126 * linear(red) + 0.7152 * linear(green) + 0.0722 * linear(blue);
+function contrast(one, other) {
+  const [light, dark] = [luminance(one), luminance(other)].sort((a, b) => b - a);
+  return (light + 0.05) / (dark + 0.05);
+}
+
+test('contrast is worked out as the standard says', () => {
+  const hex = (text) => [1, 3, 5].map((at) => Number.parseInt(text.slice(at, at + 2), 16));
+  for (const [one, other, ratio] of [
+    ['#000000', '#ffffff', 21],
+    ['#767676', '#ffffff', 4.5422],
+    ['#777777', '#ffffff', 4.4781],
+    ['#595959', '#ffffff', 7.0047],
+    ['#949494', '#ffffff', 3.0335],
+    ['#959595', '#ffffff', 2.9953],
+    ['#0000ff', '#ffffff', 8.5925],
+    ['#808080', '#000000', 5.3172],
+  ]) {
+    assert.ok(Math.abs(contrast(hex(one), hex(other)) - ratio) < 1e-4, one);
+  }
+});
+
+/** Every text and every edge of a control with its colour, and the colour below it. */
+const colours = async (page) =>
+  JSON.parse(
+    await page.evaluate(() => {
+      const root = document.querySelector('job-torque').shadowRoot;
+      for (const details of root.querySelectorAll('details')) details.open = true;
+      const opener = root.querySelector('.ask button[aria-expanded="false"]');
+      opener?.click();
+      const parts = (text) => text.match(/[\d.]+/g).map(Number);
+      const below = (element) => {
+        for (let at = element; at; at = at.parentNode ?? at.host) {
+          if (at instanceof ShadowRoot) at = at.host;
+          const ground = at instanceof Element ? parts(getComputedStyle(at).backgroundColor) : [0, 0, 0, 0];
+          if (ground.length === 3 || ground[3] > 0) return ground.slice(0, 3);
+        }
+        return [255, 255, 255];
+      };
+      const found = new Map();
+      for (const element of root.querySelectorAll('*')) {
+        if (!element.checkVisibility() || element.closest('.plot, .unseen, .status')) continue;
+        const own = [...element.childNodes].some((node) => node.nodeType === 3 && node.data.trim());
+        const control = element.matches('select, input');
+        const { color, borderBottomColor } = getComputedStyle(element);
+        const ground = below(element);
+        if (own || control) found.set(`text ${color} on ${ground}`, [4.5, parts(color), ground]);
+        if (control)
+          found.set(`edge ${borderBottomColor} on ${ground}`, [3, parts(borderBottomColor), ground]);
+      }
+      return JSON.stringify([...found]);
+    }),
+  );
+
+for (const browser of browsers) {
+  test(`in ${browser.name}`, { timeout: 300_000 }, (t) =>
+    withBrowser(browser, async (running) => {
+      const onPage = (use, fragment = '', options = {}) =>
+        withPage(
+          running,
+          `${pageAddress(site)}${fragment}`,
+          async (page) => {
+            await answered(page);
+            await use(page);
+          },
+          options,
+        );
+
+      await t.test('the job blank takes a torque, a name and a bolt', () =>
+        onPage(async (page) => {
+          await write(page, 'job', '480 lbf·ft');
+          const torque = await heard(
+            page,
+            () => globalThis.heard.answer.units === 'lbf-ft' && globalThis.heard.answer,
+          );
+          assert.ok(Math.abs(torque.job_torque_nm - 650.79) < 0.01);
+          await write(page, 'job', '650 N·m');
+          await heard(page, () => globalThis.heard.answer.units === 'n-m');
+          await write(page, 'job', 'HUB-piloted');
+          const named = await heard(
+            page,
+            () => globalThis.heard.answer.job === 'heavy-truck-wheel-loosen' && globalThis.heard.answer,
+          );
+          assert.equal(named.job_torque, '610 to 678');
+          assert.equal((await blank(page)).text, 'Heavy-truck wheel nut, hub-piloted');
+          const sentence = await page.evaluate(
+            () => document.querySelector('job-torque').shadowRoot.querySelector('.torque').textContent,
+          );
+          assert.equal(sentence.trim(), '610 to 678');
+          await write(page, 'job', 'M20 10.9');
+          const bolt = await heard(page, () => globalThis.heard.answer.bolt && globalThis.heard.answer);
+          assert.equal(bolt.bolt.thread, 'M20×2.5');
+          assert.deepEqual(await blank(page).then(({ name, text }) => [name, text]), ['job', 'M20 10.9']);
+        }),
+      );
+
+      await t.test('the other direction is the same job where the file has it', () =>
+        onPage(async (page) => {
+          await page.evaluate(() => {
+            const select = document
+              .querySelector('job-torque')
+              .shadowRoot.querySelector('[name="direction"]');
+            select.value = 'tighten';
+            select.dispatchEvent(new Event('change'));
+          });
+          await heard(page, () => globalThis.heard.answer.job === 'heavy-truck-wheel-tighten');
+        }),
+      );
+
+      await t.test('suggestions open with all jobs, narrow as one types, and are taken by keyboard', () =>
+        onPage(async (page) => {
+          await focus(page, 'job');
+          await page.keyboard.press('ArrowDown');
+          const all = await suggestions(page);
+          assert.deepEqual([all.open, all.options.length], [true, 10]);
+          assert.match(all.marked, /^Heavy-truck wheel nut, hub-piloted 610 to 678 N·m$/);
+          await page.keyboard.type('medium');
+          const some = await suggestions(page);
+          assert.deepEqual(some.options, ['Medium-truck wheel nut 380 to 447 N·m']);
+          assert.equal(some.marked, null);
+          await page.keyboard.press('ArrowDown');
+          await page.keyboard.press('Enter');
+          await heard(page, () => globalThis.heard.answer.job === 'medium-truck-wheel-loosen');
+          assert.equal((await suggestions(page)).open, false);
+          await page.keyboard.type('nonsense');
+          await page.keyboard.press('Escape');
+          const left = await blank(page);
+          assert.deepEqual([left.name, left.text], ['job', 'Medium-truck wheel nut']);
+        }),
+      );
+
+      await t.test('what is wrong stands beside its blank; focus and answer stay', () =>
+        onPage(async (page) => {
+          const { headline } = await blank(page);
+          for (const [name, text, fault] of [
+            ['job', '650', 'Which unit? Write 650 N·m or 480 lbf·ft.'],
+            ['job', '650 J', 'That is an energy. Please give a torque, such as 650 N·m.'],
+            ['job', '30000 N·m', 'We take torques from 1 N·m to 20,000 N·m.'],
+            [
+              'job',
+              'truck wheel',
+              'Which one: "Heavy-truck wheel nut, hub-piloted", "Medium-truck wheel nut"?',
+            ],
+          ]) {
+            await write(page, name, text);
+            await heard(page, (fault) => globalThis.heard.faults.at(-1)?.message === fault, fault);
+            assert.deepEqual(await blank(page), { name, text, invalid: true, fault, shown: true, headline });
+          }
+          await write(page, 'job', '650 N·m');
+          await heard(page, () => globalThis.heard.answer.job_torque_nm === 650);
+          const right = await blank(page);
+          assert.deepEqual([right.name, right.invalid, right.fault], ['job', false, null]);
+        }),
+      );
+
+      await t.test('what is wrong with what is seldom asked opens its line', () =>
+        onPage(async (page) => {
+          assert.equal((await ask(page, { within: '99' })).kind, 'fault');
+          await focus(page, 'within');
+          const { name, invalid, fault, shown } = await blank(page);
+          assert.deepEqual(
+            [name, invalid, fault, shown],
+            ['within', true, 'The limit goes above 0 and up to 5 s.', true],
+          );
+          assert.equal((await ask(page, { within: '0.0004' })).kind, 'answer');
+        }),
+      );
+
+      await t.test(
+        'a link to a tool that is not there says so beside the tool, and the rest is answered',
+        () =>
+          onPage(async (page) => {
+            await focus(page, 'tool');
+            const { invalid, fault, shown, headline } = await blank(page);
+            assert.deepEqual([invalid, shown], [true, true]);
+            assert.equal(fault, 'There is no tool "hemlock-18" here. Choose another.');
+            assert.match(headline, /450 N·m/);
+          }, '#tool=hemlock-18&job=450%20N%C2%B7m'),
+      );
+
+      await t.test('a change is announced once', () =>
+        onPage(async (page) => {
+          await page.evaluate(() => {
+            const status = document.querySelector('job-torque').shadowRoot.querySelector('.sheet > .status');
+            globalThis.said = [];
+            new MutationObserver((changes) =>
+              globalThis.said.push(...changes.map(() => status.textContent)),
+            ).observe(status, { childList: true, characterData: true, subtree: true });
+          });
+          await write(page, 'job', '450 N·m');
+          const answer = await heard(
+            page,
+            () => globalThis.heard.answer.job_torque_nm === 450 && globalThis.heard.answer,
+          );
+          await new Promise((resolve) => setTimeout(resolve, 200));
+          assert.deepEqual(await page.evaluate(() => globalThis.said), [answer.sentence]);
+        }),
+      );
+
+      await t.test('tools stand by their makers; in a large field they are typed', async () => {
+        await onPage(async (page) => {
+          const groups = await page.evaluate(() => {
+            const tool = document.querySelector('job-torque').shadowRoot.querySelector('[name="tool"]');
+            return [...tool.querySelectorAll('optgroup')].map((group) => group.label);
+          });
+          assert.deepEqual(groups, [
+            'Hedgerow (invented)',
+            'Stile & Ditch (invented)',
+            'Long Meadow (invented)',
+          ]);
+        });
+        await withSite({ 'alone.html': alone(''), 'results.json': await largeField() }, (address) =>
+          withPage(running, `${address}alone.html`, async (page) => {
+            await answered(page);
+            await focus(page, 'tool');
+            await page.keyboard.press('ArrowDown');
+            const all = await suggestions(page);
+            assert.deepEqual([all.options.length, all.marked], [41, 'any tool']);
+            assert.equal(new Set(all.groups).size, all.groups.length, 'each maker once');
+            await page.keyboard.type('the little');
+            const some = await suggestions(page);
+            assert.deepEqual(
+              [some.options.length, some.options[0]],
+              [4, 'Sedge 18 small sedge small, the little one'],
+            );
+            await page.keyboard.press('ArrowDown');
+            await page.keyboard.press('ArrowDown');
+            await page.keyboard.press('Enter');
+            await heard(page, () => globalThis.heard.answer.tool === 'sedge-18-small-second');
+            await write(page, 'tool', 'small third');
+            await heard(page, () => globalThis.heard.faults.at(-1)?.message.startsWith('Which one: "'));
+            assert.equal((await blank(page)).invalid, true);
+            await write(page, 'tool', 'tansy third');
+            await heard(page, () => globalThis.heard.answer.tool === 'tansy-18-small-third');
+          }),
+        );
+      });
+
+      await t.test('a phone never scrolls sideways, whatever is asked', async () => {
+        for (const width of [320, 360, 390]) {
+          await onPage(
+            async (page) => {
+              for (const question of [
+                {},
+                PAIR,
+                { ...PAIR, condition: '1.5', loss: '10' },
+                { ...PAIR, condition: null, loss: null, job: 'M20 10.9' },
+                { job: 'tractor' },
+                { job: '650 N·m', tool: 'sedge-18-small', pack: 'three-row-12' },
+              ]) {
+                if (Object.keys(question).length > 0) await ask(page, question);
+                await page.evaluate(() =>
+                  document.querySelector('job-torque').shadowRoot.querySelector('[name="job"]').click(),
+                );
+                const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+                assert.ok(wide <= width, `${wide} of ${width} px: ${JSON.stringify(question)}`);
+              }
+            },
+            '',
+            { viewport: { width, height: 640 } },
+          );
+        }
+      });
+
+      // The letters of the other browser here are a fifth wider than those of a phone.
+      if (browser.name === 'Chromium') {
+        await t.test('on a phone the answer and the chart of a fresh joint are above the fold', () =>
+          onPage(
+            async (page) => {
+              for (const [question, chartToo] of [
+                [{ ...PAIR, job: '650 N·m' }, true],
+                [{ tool: 'vetch-18-small', pack: 'slim-4-0' }, true],
+                [{ ...PAIR, job: 'heavy-truck-wheel-loosen' }, false],
+                [{ ...PAIR, job: 'heavy-truck-wheel-loosen', condition: '1.5' }, false],
+                [{ condition: null, job: 'heavy-truck-wheel-tighten' }, false],
+                [{ job: 'M20 10.9' }, false],
+              ]) {
+                await ask(page, question);
+                const [lines, chart] = await page.evaluate(() => {
+                  const element = document.querySelector('job-torque');
+                  const top = element.getBoundingClientRect().top;
+                  return ['.lines', '.plot'].map(
+                    (part) => element.shadowRoot.querySelector(part).getBoundingClientRect().bottom - top,
+                  );
+                });
+                const told = `${JSON.stringify(question)}: lines end at ${lines}, the chart at ${chart}`;
+                assert.ok(lines <= 480, told);
+                assert.ok(!chartToo || chart <= 560, told);
+              }
+            },
+            '',
+            { viewport: { width: 360, height: 640 } },
+          ),
+        );
+      }
+
+      await t.test('where little else is shown the page around stands still', async () => {
+        for (const width of [360, 700, 1100]) {
+          await withSite({ 'alone.html': alone('compact') }, (address) =>
+            withPage(
+              running,
+              `${address}alone.html`,
+              async (page) => {
+                await answered(page);
+                const heights = new Set();
+                for (const question of [
+                  PAIR,
+                  { job: '650 N·m' },
+                  { job: 'M20 10.9' },
+                  { job: 'heavy-truck-wheel-loosen', condition: '1.5' },
+                  { units: 'lbf-ft', condition: null },
+                  { tool: 'vetch-18-small', pack: 'slim-4-0' },
+                  { tool: 'sedge-18-small', pack: 'three-row-12' },
+                  { tool: 'vetch-18-small', pack: 'ten-cell-4-0' },
+                  { ...PAIR, job: 'heavy-truck-wheel-tighten' },
+                  { pack: null, job: 'car-wheel-loosen' },
+                  { tool: null },
+                ]) {
+                  await ask(page, question);
+                  heights.add(
+                    await page.evaluate(
+                      () => document.querySelector('job-torque').getBoundingClientRect().height,
+                    ),
+                  );
+                }
+                assert.equal(heights.size, 1, `${width} px wide: ${[...heights]}`);
+              },
+              { viewport: { width, height: 900 } },
+            ),
+          );
+        }
+      });
+
+      await t.test('every control of the form is at least 24 px high and wide', () =>
+        onPage(
+          async (page) => {
+            await page.evaluate(() =>
+              document.querySelector('job-torque').shadowRoot.querySelector('.ask button').click(),
+            );
+            await ask(page, { ...PAIR, condition: '1.5', loss: '10' });
+            const small = await page.evaluate(() =>
+              [
+                ...document
+                  .querySelector('job-torque')
+                  .shadowRoot.querySelectorAll('.ask :is(select, input, button)'),
+              ]
+                .map((control) => [control.name, control.getBoundingClientRect()])
+                .filter(([, { width, height }]) => width < 24 || height < 24)
+                .map(([name, { width, height }]) => `${name}: ${width} × ${height}`),
+            );
+            assert.deepEqual(small, []);
+          },
+          '',
+          { viewport: { width: 360, height: 640 } },
+        ),
+      );
+
+      for (const scheme of ['light', 'dark']) {
+        await t.test(`every text and control can be told from what is below it (${scheme})`, () => {
+          const look = (coloured) =>
+            withPage(
+              coloured,
+              pageAddress(site),
+              async (page) => {
+                await answered(page);
+                let seen = 0;
+                for (const question of [{ ...PAIR, condition: '1.5' }, { job: '650' }]) {
+                  await ask(page, question);
+                  for (const [what, [least, one, other]] of await colours(page)) {
+                    const ratio = contrast(one, other);
+                    assert.ok(ratio >= least, `${what}: ${ratio}`);
+                    seen += 1;
+                  }
+                }
+                assert.ok(seen > 8, `${seen} pairs of colours`);
+                const dark = await page.evaluate(() => matchMedia('(prefers-color-scheme: dark)').matches);
+                assert.equal(dark, scheme === 'dark');
+              },
+              {
+                before: async (page) => {
+                  if (browser.name === 'Chromium') {
+                    await page.emulateMediaFeatures([{ name: 'prefers-color-scheme', value: scheme }]);
+                  }
+                },
+              },
+            );
+          return scheme === 'dark' && browser.dark ? withBrowser(browser, look, browser.dark) : look(running);
+        });
+      }
+    }),
+  );
+}
