@@ -479,6 +479,10 @@ fn the_readme_names_every_property_part_and_attribute_of_the_element() {
     let asked = asked.split("\n];").next().unwrap().to_owned();
     let mut attributes = between([&asked].into_iter(), "\n  ['", &['\'']);
     // What is laid over the chart and how the table stands is for links, not for authors.
-    attributes.retain(|name| !["beside"].contains(&name.as_str()));
+    let for_links = [
+        "beside", "find", "size", "mount", "sold", "longest", "heaviest", "dearest", "reaching",
+        "currency", "sort", "order", "stated",
+    ];
+    attributes.retain(|name| !for_links.contains(&name.as_str()));
     assert_eq!(row("| the question"), attributes);
 }

@@ -28,7 +28,7 @@ const Base = /** @type {typeof HTMLElement} */ (globalThis.HTMLElement ?? class 
  * @attr {string} tool - Identifier of the tool; any tool if absent.
  * @attr {string} pack - Identifier of the pack; any that fits if absent.
  * @attr {string} beside - Pairs laid over the chart, as `tool/pack tool/pack`, in per cent signs where needed.
- * @attr {string} job - A torque with its unit, or the identifier of a job of the file.
+ * @attr {string} job - A torque with its unit, a bolt such as `M20 10.9`, or a job of the file by its identifier or name.
  * @attr {'loosen' | 'tighten'} direction - That of the job if absent.
  * @attr {string} condition - Factor on the torque of an aged fastener.
  * @attr {string} loss - Loss between tool and nut in per cent.

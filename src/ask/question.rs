@@ -19,7 +19,7 @@ pub struct Question {
     pub pack: Option<String>,
     /// Pairs laid over the chart of the answer, at most [`MOST_BESIDE`], none twice; all fit.
     pub beside: Vec<PairIds>,
-    /// A torque with its unit as people write it, or the identifier of a job of the file.
+    /// A torque with its unit as people write it, a bolt, or a job of the file by its identifier or name.
     pub job: Option<String>,
     /// Loosen or tighten; that of the file's job, or loosen, if absent.
     pub direction: Option<Direction>,
