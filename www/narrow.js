@@ -86,7 +86,7 @@ export class NarrowRow {
   #ticked(box, name, key) {
     box.type = 'checkbox';
     named(box, name, this.#text(key), () => this.#chosen({ [name]: box.checked ? 'yes' : null }));
-    const label = made('label', 'tick');
+    const label = made('label', 'switch');
     label.append(box, ` ${this.#text(key)}`);
     return label;
   }

@@ -70,7 +70,7 @@ export class PairsTable {
     named(this.#stated, 'stated', text('table.stated.switch'), () =>
       chosen({ stated: this.#stated.checked ? 'yes' : null }),
     );
-    const stated = made('label', 'tick');
+    const stated = made('label', 'switch');
     stated.append(this.#stated, ` ${text('table.stated.switch')}`);
     judged.append(stated);
     named(this.#columns, 'column', text('table.show'), () => this.#showColumn());
