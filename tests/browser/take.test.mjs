@@ -32,7 +32,7 @@ const clipboard = (page, refuses) =>
 
 const status = (page) =>
   page.evaluate(
-    () => document.querySelector('job-torque').shadowRoot.querySelector('[role="status"]').textContent,
+    () => document.querySelector('job-torque').shadowRoot.querySelector('.sheet > .status').textContent,
   );
 
 for (const browser of browsers) {
