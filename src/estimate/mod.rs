@@ -181,7 +181,10 @@ struct Logarithms {
 impl Logarithms {
     fn of(packs: f64, interaction: f64) -> Self {
         // A comparison with what is no number keeps the bound.
-        let log = |variance: f64| libm::log(variance.max(NOTHING).min(EVERYTHING));
+        let log = |variance: f64| {
+            let at_least = variance.max(NOTHING);
+            libm::log(at_least.min(EVERYTHING))
+        };
         Self {
             packs: log(packs),
             interaction: log(interaction),

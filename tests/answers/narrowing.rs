@@ -135,7 +135,7 @@ fn a_limit_leaves_out_what_has_no_figure_and_says_so() {
 /// direction, what has none last, equals by place.
 fn is_sorted(rows: &[Row], figure: impl Fn(&Row) -> Option<f64>, falling: bool) {
     for rows in rows.windows(2) {
-        let [a, b] = rows else { unreachable!() };
+        let (a, b) = (&rows[0], &rows[1]);
         if a.reaches != b.reaches {
             assert_eq!((a.reaches, b.reaches), (Some(true), Some(false)));
             continue;
