@@ -17,7 +17,7 @@ fn text(name: &str) -> String {
     fs::read_to_string(root().join(name)).unwrap_or_else(|error| panic!("{name}: {error}"))
 }
 
-/// Every file below a folder, by its name from the root, with its text.
+/// Every file of text below a folder, by its name from the root, with its text. Pictures hold none.
 fn files(folder: &str) -> BTreeMap<String, String> {
     let mut found = BTreeMap::new();
     let mut folders = vec![root().join(folder)];
@@ -27,7 +27,8 @@ fn files(folder: &str) -> BTreeMap<String, String> {
             .map(|entry| entry.unwrap().path());
         let (inner, files): (Vec<PathBuf>, Vec<PathBuf>) = entries.partition(|path| path.is_dir());
         folders.extend(inner);
-        for file in files {
+        let is_text = |file: &PathBuf| file.extension().is_none_or(|kind| kind != "webp");
+        for file in files.into_iter().filter(is_text) {
             let name = file
                 .strip_prefix(root())
                 .unwrap()
