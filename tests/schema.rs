@@ -61,7 +61,7 @@ fn datasets_that_are_read_keep_to_the_schema() {
 }
 
 /// Shapes that only one of the two refuses.
-const UNLIKE: [(&str, &str); 4] = [
+const UNLIKE: [(&str, &str); 5] = [
     (
         "bad-date.json",
         "a date that is none is a problem of meaning for the reader",
@@ -69,6 +69,10 @@ const UNLIKE: [(&str, &str); 4] = [
     (
         "job-of-three-figures.json",
         "a third figure is a problem of meaning for the reader",
+    ),
+    (
+        "disclosure-empty.json",
+        "a text that says nothing is a problem of meaning for the reader",
     ),
     ("key-twice-at-the-top.json", "a schema sees one of the two"),
     ("key-twice-in-a-pack.json", "a schema sees one of the two"),
