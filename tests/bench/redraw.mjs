@@ -1,4 +1,5 @@
-// Redrawing curves: the element's chart against uPlot, both with the same curves, in the same canvas, in turns.
+// Redrawing curves: the element's chart (band, marks, words and all that it works out) against uPlot drawing one run of each
+// of the same pairs, in canvases of one size, in turns.
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { browsers, site, withBrowser } from '../browser/harness.mjs';
@@ -48,7 +49,8 @@ async function inPage(pointCounts, turns, ratio) {
   const json = async (name) => (await fetch(name)).json();
   const wasm = await (await fetch('/job-torque.wasm')).arrayBuffer();
   initSync({ module: await WebAssembly.compile(wasm) });
-  const results = new Jobtorque(await json('/results.json'), await json('/texts.json'));
+  const data = await json('/results.json');
+  const results = new Jobtorque(data, await json('/texts.json'));
   const [width, height] = [900, 480];
   const all = results.table({ job: '400 N·m' }).rows.slice(0, 5);
   const [{ tool, pack }, ...others] = all.map((row) => ({ tool: row.tool, pack: row.pack }));
@@ -74,30 +76,38 @@ async function inPage(pointCounts, turns, ratio) {
   };
   const view = results.draw(question, canvas, frame, look);
 
-  /** The curve in pixels, read at so many times from left to right. */
-  const sampled = (curve, count) => {
+  /** The build-up curve of a pair's first run, from its published knots, at so many times. */
+  const sampled = ({ tool, pack }, times) => {
+    const { buildup } = data.runs.find((run) => run.tool === tool && run.pack === pack);
+    let [time, torque] = [buildup.first_us, 0];
+    const knots = buildup.step.map((step, i) => {
+      time += buildup.tick_us * step;
+      torque += buildup.rise_dnm[i];
+      return [time / 1e6, torque / 10];
+    });
     let k = 0;
-    return Array.from({ length: count }, (_, i) => {
-      const x = view.left_px + ((view.right_px - view.left_px) * i) / (count - 1);
-      while (k < curve.points.length - 2 && curve.points[k + 1][0] < x) k += 1;
-      const [[x0, y0], [x1, y1]] = [curve.points[k], curve.points[k + 1]];
-      return view.bottom_px - (y0 + ((y1 - y0) * (x - x0)) / (x1 - x0 || 1));
+    return times.map((at) => {
+      while (k < knots.length - 2 && knots[k + 1][0] < at) k += 1;
+      const [[t0, y0], [t1, y1]] = [knots[k], knots[k + 1]];
+      return y0 + ((y1 - y0) * (Math.min(Math.max(at, t0), t1) - t0)) / (t1 - t0 || 1);
     });
   };
   // Reading one pixel back waits until everything is painted.
   const settled = (target) => target.getContext('2d').getImageData(0, 0, 1, 1).data[0];
-  const timed = (work, target) => {
+  const timed = async (work, target) => {
     const start = performance.now();
     work();
+    // The rival puts its drawing off until the running task ends.
+    await new Promise((resolve) => queueMicrotask(() => queueMicrotask(resolve)));
     settled(target);
     return performance.now() - start;
   };
   const measured = [];
   for (const points of pointCounts) {
     const times = Array.from({ length: points }, (_, i) => (5 * i) / (points - 1));
-    const data = [times, ...view.curves.map((curve) => sampled(curve, points))];
+    const series = [times, ...all.map((pair) => sampled(pair, times))];
     holder.replaceChildren();
-    const series = view.curves.map((_, i) => ({
+    const lines = view.curves.map((_, i) => ({
       stroke: `rgb(${colours[i]})`,
       width: 2,
       points: { show: false },
@@ -105,16 +115,16 @@ async function inPage(pointCounts, turns, ratio) {
     const options = {
       width,
       height,
-      series: [{}, ...series],
+      series: [{}, ...lines],
       scales: { x: { time: false } },
       legend: { show: false },
     };
-    const rival = new UPlot(options, data, holder);
+    const rival = new UPlot(options, series, holder);
     const rivalCanvas = holder.querySelector('canvas');
     const [ours, theirs] = [[], []];
     for (let turn = 0; turn < turns; turn += 1) {
-      ours.push(timed(() => results.draw(question, canvas, frame, look), canvas));
-      theirs.push(timed(() => rival.redraw(true), rivalCanvas));
+      ours.push(await timed(() => results.draw(question, canvas, frame, look), canvas));
+      theirs.push(await timed(() => rival.redraw(true), rivalCanvas));
       await new Promise((resolve) => setTimeout(resolve));
     }
     rival.destroy();
