@@ -24,7 +24,10 @@ for (const browser of browsers) {
         await withPage(running, address, async (page) => {
           const answer = await answered(page);
           assert.equal(answer.basis, 'none');
-          assert.equal(answer.list.length, answer.of);
+          // The measured pairs, then those nobody ran.
+          const bases = answer.list.map(({ basis }) => basis);
+          assert.equal(bases.lastIndexOf('measured') + 1, answer.of);
+          assert.ok(bases.slice(answer.of).every((basis) => basis === 'estimate'));
         });
         await withPage(running, `${address}post.html`, async (page) => {
           const answer = await answered(page);
