@@ -6,7 +6,7 @@
 //!
 //! Where nothing else is said, a bolt is tightened to 75 % of its proof load with a nut factor of 0.20,
 //! the common pair of handbooks ("if unknown use 0.20"): it serves metric and inch bolts alike, needs no
-//! head, and asks for 1 to 8 % more torque than VDI 2230 at μ = 0.12, so that a tool is not promised too
+//! head, and asks for 1 to 7 % more torque than VDI 2230 at μ = 0.12, so that a tool is not promised too
 //! much. Naming a coefficient of friction takes the way of VDI 2230: 90 % of the yield strength, and
 //! torque from thread and head.
 

@@ -54,9 +54,9 @@ const OF_YIELD: u32 = 90_000;
 const A_LENGTH: u32 = 5_000;
 
 /// Words that say no more than what they stand beside.
-const FILLERS: [&str; 20] = [
-    "a", "an", "at", "bolt", "compound", "cl", "class", "gr", "grade", "in", "inch", "metric",
-    "of", "plated", "property", "sae", "screw", "seize", "stud", "thread",
+const FILLERS: [&str; 18] = [
+    "a", "an", "at", "bolt", "compound", "in", "inch", "load", "metric", "of", "plated",
+    "property", "sae", "screw", "seize", "strength", "stud", "thread",
 ];
 
 /// Words after which a number is a class or grade.
@@ -224,14 +224,14 @@ impl Reading {
     }
 
     fn read(mut self, mut rest: &[Piece]) -> Result<Bolt, ParseBoltError> {
-        let mut named = None;
-        let last = rest.last();
+        // What the next number is, and the word or sign that says so.
+        let mut named: Option<(Named, String)> = None;
         while let Some((piece, behind)) = rest.split_first() {
             rest = behind;
             match *piece {
                 Piece::Number(number, written) => {
                     match (named.take(), behind.first()) {
-                        (Some(named), _) => self.named(named, number, written)?,
+                        (Some((named, _)), _) => self.named(named, number, written)?,
                         (None, Some(Piece::Sign('%'))) => {
                             let share = within(number, LIMITS.percent, written)?;
                             once(&mut self.share, share, written)?;
@@ -244,8 +244,15 @@ impl Reading {
                         (None, _) => self.number(number, written)?,
                     }
                 }
-                Piece::Word(word) => named = self.word(word)?,
-                Piece::Sign('×' | '*') => named = Some(Named::Pitch),
+                Piece::Word(word) => {
+                    let naming = self.word(word)?;
+                    let before = named.take_if(|_| !is_one_of(word, &FILLERS));
+                    refuse_open(before)?;
+                    named = naming.map(|naming| (naming, word.to_owned())).or(named);
+                }
+                Piece::Sign(sign @ ('×' | '*')) => {
+                    refuse_open(named.replace((Named::Pitch, sign.to_string())))?;
+                }
                 Piece::Sign(
                     '-' | '–' | '‐' | '‑' | ',' | ';' | ':' | '=' | '.' | '"' | '″' | '”' | '('
                     | ')',
@@ -253,12 +260,8 @@ impl Reading {
                 Piece::Sign(sign) => return Err(ParseBoltError::NotUnderstood(sign.to_string())),
             }
         }
-        match (named, last) {
-            (Some(_), Some(Piece::Word(word))) => {
-                Err(ParseBoltError::NotUnderstood((*word).to_owned()))
-            }
-            _ => self.bolt(),
-        }
+        refuse_open(named)?;
+        self.bolt()
     }
 
     /// A number behind a word or sign that says what it is.
@@ -278,6 +281,8 @@ impl Reading {
                 };
                 once(&mut self.friction, coefficients, written)
             }
+            // A pitch is known: this is a length.
+            Named::Pitch if self.thread.is_some() => Ok(()),
             Named::Pitch => match self.size.thread(number) {
                 Some(thread) => once(&mut self.thread, thread, written),
                 None if number >= A_LENGTH => Ok(()),
@@ -365,6 +370,11 @@ fn within(number: u32, [low, high]: [u32; 2], written: &str) -> Result<u32, Pars
     } else {
         Err(ParseBoltError::BeyondLimits(written.to_owned()))
     }
+}
+
+/// Refuses a word or sign that names a number where none follows.
+fn refuse_open(named: Option<(Named, String)>) -> Result<(), ParseBoltError> {
+    named.map_or(Ok(()), |(_, said)| Err(ParseBoltError::NotUnderstood(said)))
 }
 
 /// Keeps what is said for the first time.

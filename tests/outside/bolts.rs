@@ -500,25 +500,25 @@ fn b_90_to_b_100_assembly_preload_and_torque_of_fine_threads() {
     }
 }
 
+/// Assembly torques of VDI 2230 Part 1 at μ = 0.12, in N·m, of classes 8.8, 10.9, 12.9: 8.8 to M20 from
+/// reprints, the rest from memory; ±1.1 %. The column of preloads beside them was computed, not read, and
+/// is not asserted.
+const COARSE_NM: [(&str, &str, &[f64]); 10] = [
+    ("B-101", "M6", &[10.1]),
+    ("B-102", "M8", &[24.6, 36.1, 42.2]),
+    ("B-103", "M10", &[48.0, 71.0, 83.0]),
+    ("B-104", "M12", &[84.0, 123.0, 144.0]),
+    ("B-105", "M14", &[133.0, 195.0, 229.0]),
+    ("B-106", "M16", &[206.0, 302.0, 354.0]),
+    ("B-107", "M18", &[295.0, 421.0, 492.0]),
+    ("B-108", "M20", &[415.0, 592.0, 692.0]),
+    ("B-109", "M22", &[567.0, 807.0, 945.0]),
+    ("B-110", "M24", &[714.0, 1017.0, 1190.0]),
+];
+
 #[test]
 fn b_101_to_b_111_assembly_torque_of_coarse_threads() {
-    // VDI 2230 Part 1, μ = 0.12: 8.8 to M20 reprints, the rest from memory; ±1.1 %. The column of
-    // preloads beside them was computed, not read, and is not asserted.
-    for (row, size, torques_nm) in [
-        ("B-101", "M6", &[10.1][..]),
-        ("B-102", "M8", &[24.6, 36.1, 42.2]),
-        ("B-103", "M10", &[48.0, 71.0, 83.0]),
-        ("B-104", "M12", &[84.0, 123.0, 144.0]),
-        ("B-105", "M14", &[133.0, 195.0, 229.0]),
-        ("B-106", "M16", &[206.0, 302.0, 354.0]),
-        ("B-107", "M18", &[295.0, 421.0, 492.0]),
-        ("B-108", "M20", &[415.0, 592.0, 692.0]),
-        ("B-109", "M22", &[567.0, 807.0, 945.0]),
-        ("B-110", "M24", &[714.0, 1017.0, 1190.0]),
-        // Not in the list of check values; from memory.
-        ("M27", "M27", &[1050.0, 1496.0, 1750.0]),
-        ("M30", "M30", &[1428.0, 2033.0, 2380.0]),
-    ] {
+    for (row, size, torques_nm) in COARSE_NM {
         for (class, &torque_nm) in CLASSES.into_iter().zip(torques_nm) {
             let bolt = bolt(&format!("{size} {class} μ 0.12"));
             assert_part(bolt.tightening_torque_nm(), torque_nm, 0.011, row);
@@ -530,15 +530,11 @@ fn b_101_to_b_111_assembly_torque_of_coarse_threads() {
 
 #[test]
 fn the_usual_way_asks_for_a_little_more_than_vdi_2230() {
-    // The claim where the default is explained: 1 to 8 %, class 8.8 and 10.9, B-101 to B-110.
-    for size in [
-        "M6", "M8", "M10", "M12", "M14", "M16", "M18", "M20", "M22", "M24",
-    ] {
-        for class in ["8.8", "10.9"] {
-            let torque_nm =
-                |more: &str| bolt(&format!("{size} {class} {more}")).tightening_torque_nm();
-            let more = torque_nm("") / torque_nm("μ 0.12");
-            assert!((1.005..1.085).contains(&more), "{size} {class}: {more}");
+    // The claim where the default is explained, 1 to 7 %, against the printed torques of 8.8 and 10.9.
+    for (row, size, torques_nm) in COARSE_NM {
+        for (class, printed_nm) in CLASSES.into_iter().zip(torques_nm).take(2) {
+            let more = bolt(&format!("{size} {class}")).tightening_torque_nm() / printed_nm;
+            assert!((1.005..1.075).contains(&more), "{row}, {class}: {more}");
         }
     }
 }
