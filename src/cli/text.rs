@@ -54,7 +54,7 @@ pub(super) fn columns(mut table: WordedTable, keys: &[&str]) -> WordedTable {
 
 /// A table with aligned columns: figures against the right, words against the left.
 pub(super) fn table(table: &WordedTable) -> String {
-    if table.rows.is_empty() {
+    if table.rows.is_empty() && table.estimates.is_empty() {
         return String::new();
     }
     let headings: Vec<&str> = table

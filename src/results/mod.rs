@@ -273,6 +273,9 @@ impl Results {
                 .unwrap_or_default(),
             notice: words::notice(&self.catalogue, &self.dataset),
             needed: needed.map(|needed| needed.words(&self.catalogue)),
+            limit: question
+                .within_s
+                .map(|within_s| words::given_time(&self.catalogue, within_s)),
             narrow: question.narrow.as_ref(),
             chosen: question.chosen.as_ref(),
             names,

@@ -170,7 +170,6 @@ fn is_newer(found: &str) -> bool {
     same && number(name) > number(FORMAT)
 }
 
-/// A job's torque of one figure or two, given in N·m, with its unit.
 /// Which edition, and when it came out, `YYYY-MM-DD`.
 fn edition_named(catalogue: &Catalogue, edition: u32, date: &str) -> String {
     let date = catalogue.date(date);

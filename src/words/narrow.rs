@@ -7,13 +7,18 @@ use crate::ask::narrow::Narrowing;
 use crate::ask::table::{Filters, Fold, LeftOut, Offered, Table};
 use crate::dataset::types::Size;
 
+/// Whether a table has neither a measured pair nor an estimate.
+fn nothing_left(table: &Table) -> bool {
+    table.rows.is_empty() && table.estimates.is_empty()
+}
+
 impl TableWording<'_> {
     /// How many pairs of how many are shown, and by which limits; nothing if nothing is narrowed.
     pub(super) fn state(&self, table: &Table) -> Option<String> {
         let conditions = self.conditions(self.narrow?, table).into_iter();
         let both = |first, next| self.fill("narrow.both", &[("first", first), ("next", next)]);
         let conditions = conditions.reduce(both)?;
-        if table.rows.is_empty() {
+        if nothing_left(table) {
             return None;
         }
         let values = [
@@ -26,7 +31,7 @@ impl TableWording<'_> {
 
     /// What is said where the limits leave nothing.
     pub(super) fn empty(&self, table: &Table) -> Option<String> {
-        let nothing = table.rows.is_empty() && table.of > 0 && self.narrow.is_some();
+        let nothing = nothing_left(table) && table.of > 0 && self.narrow.is_some();
         nothing.then(|| {
             let of = self.count(table.of as usize);
             self.fill("error.nothing_left", &[("of", of)])

@@ -22,6 +22,8 @@ pub struct TableWording<'a> {
     pub notice: Option<String>,
     /// The needed torque in words, if there is a job.
     pub needed: Option<String>,
+    /// The visitor's patience in words, if it was set.
+    pub limit: Option<String>,
     /// What was narrowed by.
     pub narrow: Option<&'a Narrowing>,
     /// The pair that stays in view where a table is folded.
@@ -88,9 +90,14 @@ impl TableWording<'_> {
                     worded(row, *fold, opens)
                 })
                 .collect(),
-            falls_short: self.needed.as_ref().map(|needed| {
-                self.catalogue
-                    .fill("table.do_not_reach", &[("torque", needed)])
+            falls_short: self.needed.as_ref().map(|needed| match &self.limit {
+                Some(limit) => self.catalogue.fill(
+                    "table.do_not_reach_in",
+                    &[("torque", needed), ("limit", limit)],
+                ),
+                None => self
+                    .catalogue
+                    .fill("table.do_not_reach", &[("torque", needed)]),
             }),
             estimates: table
                 .estimates

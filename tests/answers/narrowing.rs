@@ -309,6 +309,23 @@ fn what_is_narrowed_stands_in_words() {
     let few = worded(&results, json!({"job": JOB, "narrow": few}));
     assert_eq!(few.notes, ["The marks span places 2 to 5 of 43."]);
     assert_eq!(marks(&few), (0.0, 1.0));
+    // A pair nobody ran is left where its estimate is.
+    let estimate = worded(
+        &results,
+        json!({"job": JOB, "narrow": {"find": "vetch three-row"}}),
+    );
+    assert!(estimate.rows.is_empty() && estimate.empty.is_none());
+    assert_eq!(estimate.estimates.len(), 1);
+    assert_eq!(
+        estimate.state.as_deref(),
+        Some("Showing 0 of 43: found by “vetch three-row”.")
+    );
+    // Patience is named where rows fall short by then.
+    let hasty = worded(&results, json!({"job": JOB, "within_s": 1}));
+    assert_eq!(
+        hasty.falls_short.as_deref(),
+        Some("do not reach 678 N·m within 1 s")
+    );
     let nothing = worded(&results, json!({"job": JOB, "narrow": {"find": "nobody"}}));
     assert!(nothing.rows.is_empty() && nothing.state.is_none());
     assert_eq!(
