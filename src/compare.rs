@@ -151,12 +151,14 @@ impl Likeness {
 /// `matches(i, j)` is asked for i < j < `count`. Groups have at least two.
 pub fn groups(count: usize, matches: impl Fn(usize, usize) -> bool) -> Vec<Vec<usize>> {
     let alike = |i: usize, j: usize| i == j || matches(i.min(j), i.max(j));
-    let circle = |i: usize| (0..count).filter(|&j| alike(i, j)).collect::<Vec<usize>>();
-    (0..count)
-        .map(|i| (i, circle(i)))
-        .filter(|(i, own)| own.len() > 1 && own.first() == Some(i))
-        .filter(|(_, own)| own.iter().all(|&j| circle(j) == *own))
-        .map(|(_, own)| own)
+    let circle = |i: usize| (0..count).filter(|&j| alike(i, j)).collect();
+    let circles: Vec<Vec<usize>> = (0..count).map(circle).collect();
+    let closed = |own: &Vec<usize>| own.iter().all(|&j| circles.get(j) == Some(own));
+    circles
+        .iter()
+        .enumerate()
+        .filter(|(i, own)| own.len() > 1 && own.first() == Some(i) && closed(own))
+        .map(|(_, own)| own.clone())
         .collect()
 }
 

@@ -138,7 +138,8 @@ pub struct Answer {
     /// Which cautions the job needs.
     pub caution: Option<Caution>,
 
-    /// The measured combinations that match, in rank order; `null` if a single pair was asked.
+    /// The measured combinations that match, in rank order, then those nobody ran that can be
+    /// estimated; `null` if a single pair was asked.
     pub list: Option<Vec<Answer>>,
     /// How many of them were measured.
     pub of: Option<u32>,

@@ -13,6 +13,7 @@ use crate::typical::Combination;
 use crate::words;
 use crate::words::answer::{Wording, is_in_reach};
 use crate::words::sure::{Others, Source};
+use std::cell::OnceCell;
 
 /// The band of a curve is told at this many steps of the window.
 const BAND_STEPS: u32 = 50;
@@ -26,6 +27,7 @@ pub(super) struct Answering<'a, 'q> {
     pub places: Order,
     pub uncertainty: Uncertainty,
     at: JobUncertainty,
+    estimates: OnceCell<Option<Estimates>>,
 }
 
 impl<'a, 'q> Answering<'a, 'q> {
@@ -40,6 +42,7 @@ impl<'a, 'q> Answering<'a, 'q> {
             places,
             uncertainty: Uncertainty::of(results, &field, asked.rig.unit_to_unit_percent),
             at: JobUncertainty::of(&field, job, asked.within_s),
+            estimates: OnceCell::new(),
             field,
         }
     }
@@ -120,8 +123,10 @@ impl<'a, 'q> Answering<'a, 'q> {
         answer.unit_scatter_percent = reach.map(|_| 100.0 * specimen.sqrt());
     }
 
-    fn estimates(&self) -> Option<Estimates> {
-        Estimates::of(&self.field, &self.uncertainty, self.asked.within_s)
+    /// The field's estimates, worked out when they are first asked for.
+    fn estimates(&self) -> Option<&Estimates> {
+        let estimates = || Estimates::of(&self.field, &self.uncertainty, self.asked.within_s);
+        self.estimates.get_or_init(estimates).as_ref()
     }
 
     /// The estimate of a pair, if nobody ran it.
@@ -135,8 +140,7 @@ impl<'a, 'q> Answering<'a, 'q> {
 
     /// The answer for a pair nobody ran: an estimate, or that there is none.
     fn not_run(&self, tool: usize, pack: usize) -> Answer {
-        let estimates = self.estimates();
-        let estimated = estimates.as_ref().and_then(|estimates| {
+        let estimated = self.estimates().and_then(|estimates| {
             Some((
                 estimates.pair(&self.field, tool, pack)?,
                 estimates.off_by_percent(),

@@ -2,7 +2,7 @@
 
 use super::asked::{Asked, no_job};
 use super::narrowing::in_reach;
-use super::{Results, tabling};
+use super::{Results, stock, tabling};
 use crate::ask::answer::Verdict;
 use crate::ask::choices::{Choice, Choices, Miss};
 use crate::ask::column::Column;
@@ -35,7 +35,7 @@ pub(super) fn choices(results: &Results, question: &Question) -> Result<Choices,
         }),
         ..question.clone()
     };
-    let mut table = tabling::without_intervals(results, &whole)?;
+    let mut table = tabling::rows_alone(results, &whole)?;
     let in_force = match table.sort {
         Some(_) => order,
         None => Order::default(),
@@ -44,13 +44,13 @@ pub(super) fn choices(results: &Results, question: &Question) -> Result<Choices,
         // No order across currencies.
         let sort = Some(column(in_force).code().into());
         let across_currencies = table.across_currencies;
-        table = tabling::without_intervals(results, &Question { sort, ..whole })?;
+        table = tabling::rows_alone(results, &Question { sort, ..whole })?;
         table.across_currencies = across_currencies;
     }
+    let own = asked.tool.zip(asked.pack);
+    let own = own.map(|(tool, pack)| stock::ids(results, tool, pack));
     let is_asked = |row: &Row| {
-        single
-            && question.tool.as_ref() == Some(&row.tool)
-            && question.pack.as_ref() == Some(&row.pack)
+        (own.as_ref()).is_some_and(|(tool, pack)| (tool, pack) == (&row.tool, &row.pack))
     };
     let (reaching, short): (Vec<Row>, Vec<Row>) = table.rows.into_iter().partition(in_reach);
     let merits: Vec<Merit> = reaching

@@ -16,7 +16,7 @@ const DEFAULT_JOB: &str = "100 N·m";
 const FIRST_FACTOR: f64 = 1.5;
 
 /// From this many tools, or pairs of tool and pack, a tool is found by typing.
-const LARGE: (usize, usize) = (40, 150);
+const LARGE: (usize, u64) = (40, 150);
 
 /// What `results` offers: tools and packs that have a published run, and everything else of the
 /// file.
@@ -27,11 +27,7 @@ pub(super) fn contents(results: &Results) -> Contents {
     let published = published.filter(|(run, _)| part_of(run, newest) != Part::None);
     let mut tools = vec![false; dataset.tools.len()];
     let mut packs = vec![false; dataset.packs.len()];
-    let mut pairs = vec![false; dataset.tools.len() * dataset.packs.len()];
     for (_, run) in published {
-        if let Some(pair) = pairs.get_mut(run.tool * dataset.packs.len() + run.pack) {
-            *pair = true;
-        }
         for (list, place) in [(&mut tools, run.tool), (&mut packs, run.pack)] {
             if let Some(offered) = list.get_mut(place) {
                 *offered = true;
@@ -53,12 +49,13 @@ pub(super) fn contents(results: &Results) -> Contents {
         .collect();
     let mut tools: Vec<&Tool> = offered(&dataset.tools, &tools).collect();
     // Stable: within a maker they stand as in the file, the makers by their first tool.
-    tools.sort_by_key(|tool| {
+    tools.sort_by_cached_key(|tool| {
         makers
             .iter()
             .position(|maker| *maker == tool.maker.as_ref())
     });
-    let is_large = tools.len() >= LARGE.0 || pairs.iter().filter(|ran| **ran).count() >= LARGE.1;
+    let extent = measured::extent(results);
+    let is_large = tools.len() >= LARGE.0 || extent.pairs >= LARGE.1;
     Contents {
         title: dataset.title.clone(),
         summary: dataset.summary.clone(),
@@ -97,7 +94,7 @@ pub(super) fn contents(results: &Results) -> Contents {
             .map(|rig| plain(&rig.id, rig.name.as_deref().unwrap_or(&rig.id)))
             .collect(),
         editions: words::measured::editions(catalogue, dataset),
-        measured: words::measured::measured(catalogue, dataset, &measured::extent(results)),
+        measured: words::measured::measured(catalogue, dataset, &extent),
         citation: words::measured::citation(catalogue, dataset),
         default_job: dataset
             .jobs

@@ -21,12 +21,13 @@ pub(super) fn table(results: &Results, question: &Question) -> Result<Table, Pro
     told(results, question, true)
 }
 
-/// The same without the intervals of the places, which take the longest.
-pub(super) fn without_intervals(results: &Results, question: &Question) -> Result<Table, Problem> {
+/// The measured rows alone: without the intervals of their places and without estimates, which take
+/// the longest.
+pub(super) fn rows_alone(results: &Results, question: &Question) -> Result<Table, Problem> {
     told(results, question, false)
 }
 
-fn told(results: &Results, question: &Question, with_intervals: bool) -> Result<Table, Problem> {
+fn told(results: &Results, question: &Question, whole: bool) -> Result<Table, Problem> {
     let asked = Asked::of(results, question)?;
     let field = Field::of(results, &asked);
     let by = asked.measure(question, &results.catalogue)?;
@@ -48,7 +49,7 @@ fn told(results: &Results, question: &Question, with_intervals: bool) -> Result<
     let sort = Sort::of(results, question, &columns)?;
     let sure = Sure::of(results, &asked, &field);
     sure.add_chances(&mut rows);
-    if with_intervals {
+    if whole {
         sure.add_intervals(&places, by, &mut rows);
     }
     let mut rows: Vec<Option<Row>> = rows.into_iter().map(Some).collect();
@@ -68,7 +69,11 @@ fn told(results: &Results, question: &Question, with_intervals: bool) -> Result<
     }
     let without = sort.map_or(0, |sort| narrowed.sort(&mut ranked, sort));
     let left_out = narrowed.left_out;
-    let mut estimates = sure.estimates(&prices, by, places.of);
+    let mut estimates = if whole {
+        sure.estimates(&prices, by, places.of)
+    } else {
+        Vec::new()
+    };
     estimates.retain(|(pair, row)| narrowed.keeps(*pair, row));
     let mut estimates: Vec<Row> = estimates.into_iter().map(|(_, row)| row).collect();
     sort.map(|sort| narrowed.sort(&mut estimates, sort));

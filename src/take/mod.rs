@@ -144,7 +144,7 @@ fn title(
 fn name(title: &str) -> String {
     let mut name = String::new();
     for sign in title.to_lowercase().chars() {
-        if name.len() >= LONGEST_NAME {
+        if name.len() + sign.len_utf8() > LONGEST_NAME {
             break;
         }
         if sign.is_alphanumeric() {
@@ -169,5 +169,6 @@ mod tests {
         assert_eq!(name("../../etc: \"<x>\" Größe"), "etc-x-größe");
         assert_eq!(name("…"), "");
         assert!(name(&"ab ".repeat(99)).len() <= LONGEST_NAME);
+        assert!(name(&"aßö".repeat(99)).len() <= LONGEST_NAME);
     }
 }
