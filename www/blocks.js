@@ -76,7 +76,8 @@ export class Blocks {
     this.#table = new PairsTable(texts, units, choose, (row, element) => {
       const panel = new RunsPanel(source, choose);
       element.append(panel.element);
-      if (this.#shown) panel.show({ ...this.#shown.question, tool: row.tool, pack: row.pack });
+      const asked = this.#shown?.question;
+      if (asked) tried(() => panel.show({ ...asked, tool: row.tool, pack: row.pack }));
       return () => panel.close();
     });
     const beside = new SideBySide(texts['section.compare'] ?? '');

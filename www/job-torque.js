@@ -73,7 +73,7 @@ export class JobTorqueElement extends Base {
 
   connectedCallback() {
     if (this.#source) return;
-    if (this.hasAttribute('fragment')) this.#readAddress();
+    this.#readAddress();
     addEventListener('hashchange', this.#fromAddress);
     this.#start();
   }

@@ -29,6 +29,8 @@ export class TableRow {
   /** The row below, while it is open. @type {HTMLTableRowElement | null} */
   #below = null;
   #close = () => {};
+  /** Where what is behind the row is shown. @type {HTMLElement | null} */
+  #place = null;
 
   /**
    * @param {Record<string, string>} texts
@@ -84,6 +86,7 @@ export class TableRow {
    * @param {boolean} hidden
    */
   show(question, hidden) {
+    const isNew = this.question !== undefined && this.question !== question;
     this.question = question;
     const current = this.row.tool === question.tool && this.row.pack === question.pack;
     if (current) this.element.setAttribute('aria-current', 'true');
@@ -93,6 +96,8 @@ export class TableRow {
       this.#below.hidden = hidden;
       const lays = this.#below.querySelector('.lays');
       if (lays) refill(lays, this.#overlay());
+      // What stands there answers the question before.
+      if (isNew && !hidden) this.#tell();
     }
   }
 
@@ -111,11 +116,17 @@ export class TableRow {
     return overlay(text, this.#name, this.row, this.question, this.#chosen);
   }
 
+  get isOpen() {
+    return this.#below !== null;
+  }
+
   #toggle() {
-    if (this.#below) {
-      this.close();
-      return;
-    }
+    if (this.isOpen) this.close();
+    else this.open();
+  }
+
+  /** Shows the rest of the row, and what is behind it, in a row below. */
+  open() {
     this.#more.setAttribute('aria-expanded', 'true');
     const below = made('tr', 'below');
     const cell = made('td', '');
@@ -134,6 +145,14 @@ export class TableRow {
     below.append(cell);
     this.#below = below;
     this.element.after(below);
-    this.#close = this.#opened(this.row, place);
+    this.#place = place;
+    this.#tell();
+  }
+
+  /** Shows what is behind the row, for the question as it is now. */
+  #tell() {
+    this.#close();
+    this.#place?.replaceChildren();
+    this.#close = this.#place ? this.#opened(this.row, this.#place) : () => {};
   }
 }

@@ -11,6 +11,7 @@ import { TableRow } from './rows.js';
  * @typedef {import('./jobtorque.js').WordedTable} WordedTable
  * @typedef {import('./jobtorque.js').Question} FieldQuestion
  * @typedef {import('./jobtorque.js').Score} Score
+ * @typedef {import('./rows.js').WordedRow} WordedRow
  */
 
 /** Columns that stay where there is no room for all; one more is chosen at the head. */
@@ -55,7 +56,10 @@ export class PairsTable {
   constructor(texts, units, chosen, opened) {
     this.#texts = texts;
     this.#chosen = chosen;
-    this.#opened = opened;
+    this.#opened = (/** @type {WordedRow} */ row, /** @type {HTMLElement} */ element) => {
+      this.#nameParts();
+      return opened(row, element);
+    };
     this.#narrow = new NarrowRow(texts, units, chosen);
     this.element.setAttribute('part', 'table');
     const text = (/** @type {string} */ key) => texts[key] ?? '';
@@ -169,7 +173,12 @@ export class PairsTable {
       this.#rows.set(says, shown);
       return shown;
     });
-    for (const gone of before.values()) gone.close();
+    // A row that says something new stays open as the one before was.
+    for (const gone of before.values()) {
+      const { isOpen, row } = gone;
+      gone.close();
+      if (isOpen) all.find((one) => one.row.tool === row.tool && one.row.pack === row.pack)?.open();
+    }
     const measured = all.slice(0, table.rows.length);
     const estimated = all.slice(table.rows.length);
     const width = table.headings.length;
@@ -220,7 +229,11 @@ export class PairsTable {
     const large = this.#shown?.table.rows.some((row) => row.opens !== null) ?? false;
     this.#table.classList.toggle('large', large);
     const roles = { table: 'table', thead: 'rowgroup', tbody: 'rowgroup', tr: 'row', td: 'cell' };
-    for (const element of [this.#table, ...this.#table.querySelectorAll('thead, tbody, tr, td, th')]) {
+    // Its own parts: a table inside an opened row keeps its own roles.
+    const rows = [...this.#table.rows];
+    const cells = rows.flatMap((row) => [...row.cells]);
+    for (const element of [this.#table, this.#head.parentElement, this.#body, ...rows, ...cells]) {
+      if (!element) continue;
       const head = element.getAttribute('scope') === 'row' ? 'rowheader' : 'columnheader';
       const role = new Map(Object.entries(roles)).get(element.localName) ?? head;
       if (large) element.setAttribute('role', role);

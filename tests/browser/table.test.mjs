@@ -3,9 +3,18 @@ import assert from 'node:assert/strict';
 import { mkdir, readFile, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import test from 'node:test';
-import { answered, browsers, eventually, pageAddress, site, withBrowser, withPage } from './harness.mjs';
+import {
+  answered,
+  ask,
+  browsers,
+  eventually,
+  holdAgainstAxe,
+  pageAddress,
+  site,
+  withBrowser,
+  withPage,
+} from './harness.mjs';
 
-const axe = await readFile(new URL('node_modules/axe-core/axe.min.js', import.meta.url), 'utf8');
 const page = await readFile(path.join(site, 'index.html'), 'utf8');
 const published = JSON.parse(await readFile(path.join(site, 'results.json'), 'utf8'));
 
@@ -97,13 +106,6 @@ const act = (open, selector, value) =>
 
 const figures = (texts) => texts.map((text) => Number.parseFloat(text));
 const rises = (numbers) => numbers.every((number, i) => i === 0 || numbers[i - 1] <= number);
-
-async function holdAgainstAxe(open) {
-  await open.evaluate(axe);
-  const found = await open.evaluate(async () => (await globalThis.axe.run(document)).violations);
-  const brief = found.map(({ id, nodes }) => [id, nodes.map((node) => [node.target, node.failureSummary])]);
-  assert.deepEqual(brief, []);
-}
 
 for (const browser of browsers) {
   test(`in ${browser.name}`, { timeout: 300_000 }, (t) =>
@@ -363,7 +365,29 @@ for (const browser of browsers) {
           async (open) => {
             await answered(open);
             await table(open, (now) => now.pairs.length > 20);
+            await act(open, 'tbody .more');
+            // The table of runs inside the opened row is laid out and named as its own.
+            const inner = await eventually(open, () => {
+              const row = document
+                .querySelector('job-torque')
+                .shadowRoot.querySelector('.below .behind tbody tr');
+              return (
+                row && [getComputedStyle(row).display, row.closest('table').querySelectorAll('[role]').length]
+              );
+            });
+            assert.deepEqual(inner, ['table-row', 0]);
+            const role = await open.evaluate(() =>
+              document.querySelector('job-torque').shadowRoot.querySelector('.below').getAttribute('role'),
+            );
+            assert.equal(role, 'row');
+            // What is behind the row answers the question that was asked last.
+            const needed = () =>
+              document.querySelector('job-torque').shadowRoot.querySelector('.below .needed')?.textContent;
+            assert.match(await eventually(open, needed), /300/);
             await holdAgainstAxe(open);
+            await ask(open, { job: '301 N·m' });
+            for (let tries = 0; !/301/.test(await eventually(open, needed)); tries += 1)
+              assert.ok(tries < 200);
           },
           before,
         );
