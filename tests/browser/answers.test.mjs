@@ -1,15 +1,21 @@
 // The page and the command line give the same answers, value for value: 500 random questions in each browser.
 // This tests the boundary, not the formulas: both run the same core.
 import assert from 'node:assert/strict';
-import { execFile } from 'node:child_process';
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import test from 'node:test';
-import { promisify } from 'node:util';
-import { answered, ask, browsers, pageAddress, program, site, withBrowser, withPage } from './harness.mjs';
+import {
+  answered,
+  ask,
+  browsers,
+  pageAddress,
+  onTheCommandLine,
+  site,
+  withBrowser,
+  withPage,
+} from './harness.mjs';
 
 const QUESTIONS = 500;
-const run = promisify(execFile);
 
 /** A small seeded generator (mulberry32), so that every run asks the same questions. */
 function random(seed) {
@@ -59,7 +65,7 @@ function options(question) {
 
 async function onTheCommandLine(question) {
   try {
-    const { stdout } = await run(program, ['ask', '--json', ...options(question)], { maxBuffer: 1 << 26 });
+    const stdout = await onTheCommandLine('ask', '--json', ...options(question));
     return JSON.parse(stdout);
   } catch (error) {
     assert.equal(error.code, 2, error.stderr);

@@ -1,21 +1,17 @@
 // A bolt typed into the job's blank gives what the command line gives, value for value; what is wrong with
 // one is said of the bolt, and the last answer stays.
 import assert from 'node:assert/strict';
-import { execFile } from 'node:child_process';
 import test from 'node:test';
-import { promisify } from 'node:util';
 import {
   answered,
   browsers,
   eventually,
   pageAddress,
-  program,
+  onTheCommandLine,
   site,
   withBrowser,
   withPage,
 } from './harness.mjs';
-
-const run = promisify(execFile);
 
 const BOLTS = [
   'M20 10.9',
@@ -53,9 +49,7 @@ for (const browser of browsers) {
             thread,
           );
           thread = answer.bolt.thread;
-          const { stdout } = await run(program, ['ask', '--json', '--job', bolt, `--${answer.direction}`], {
-            maxBuffer: 1 << 26,
-          });
+          const stdout = await onTheCommandLine('ask', '--json', '--job', bolt, `--${answer.direction}`);
           assert.deepStrictEqual(answer, JSON.parse(stdout), bolt);
         }
         await type(page, 'M20');

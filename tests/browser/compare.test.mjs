@@ -1,28 +1,24 @@
 // Packs on the chosen tool, and pairs side by side.
 import assert from 'node:assert/strict';
-import { execFile } from 'node:child_process';
 import test from 'node:test';
-import { promisify } from 'node:util';
 import {
   answered,
   browsers,
   eventually,
   pageAddress,
-  program,
+  onTheCommandLine,
   site,
   withBrowser,
   withPage,
 } from './harness.mjs';
 
-const run = promisify(execFile);
 const TOOL = 'sorrel-18-medium';
 const PACK = 'two-row-8-0';
 const OTHER = 'slim-4-0';
 const JOB = '650 N·m';
 const chosen = `${pageAddress(site)}#tool=${TOOL}&pack=${PACK}&job=${encodeURIComponent(JOB)}`;
 
-const onTheCommandLine = async (...given) =>
-  JSON.parse((await run(program, [...given, '--json'])).stdout).words;
+const wordsOf = async (...given) => JSON.parse(await onTheCommandLine(...given, '--json')).words;
 
 /** Every text of a section, by what holds it. */
 const textsOf = (page, section, holder) =>
@@ -47,7 +43,7 @@ for (const browser of browsers) {
       await t.test('the packs on a tool are those of the command line', () =>
         withPage(running, chosen, async (page) => {
           await answered(page);
-          const words = await onTheCommandLine('packs', '--tool', TOOL, '--pack', PACK);
+          const words = await wordsOf('packs', '--tool', TOOL, '--pack', PACK);
           assert.deepEqual(await textsOf(page, 'packs', 'p'), [words.headline, ...words.lines]);
           assert.deepEqual(
             await textsOf(page, 'packs', 'li > .pair'),
@@ -77,7 +73,7 @@ for (const browser of browsers) {
           await eventually(page, () => location.hash.includes('beside='));
           assert.equal(await focused(), `lay ${OTHER}`);
           const pair = ['--tool', TOOL, '--pack', PACK, '--with-tool', TOOL, '--with-pack', OTHER];
-          const words = await onTheCommandLine('compare', ...pair, '--job', JOB);
+          const words = await wordsOf('compare', ...pair, '--job', JOB);
           assert.deepEqual(await textsOf(page, 'beside', 'p'), [words.headline, ...words.lines]);
           const cells = await textsOf(page, 'beside', 'tbody :is(th, td)');
           const wanted = words.rows.flatMap(({ cells: [what, first, second, difference, ends] }) => [

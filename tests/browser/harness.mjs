@@ -1,10 +1,12 @@
 // Browsers for the tests: starts them, opens pages, and holds every page to what must always be so.
 import assert from 'node:assert/strict';
+import { execFile } from 'node:child_process';
 import { access, mkdtemp, readFile, rm } from 'node:fs/promises';
 import { createServer } from 'node:http';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
+import { promisify } from 'node:util';
 import puppeteer from 'puppeteer-core';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
@@ -13,6 +15,21 @@ const root = fileURLToPath(new URL('../..', import.meta.url));
 export const site = path.join(root, 'target/site-tested');
 export const unoptimisedSite = path.join(root, 'target/site-unoptimised');
 export const program = path.join(root, 'target/release/jobtorque');
+
+const run = promisify(execFile);
+const axe = await readFile(new URL('node_modules/axe-core/axe.min.js', import.meta.url), 'utf8');
+
+/** What the program prints when it is called with these. @param {string[]} given */
+export const onTheCommandLine = async (...given) =>
+  (await run(program, given, { maxBuffer: 1 << 26 })).stdout;
+
+/** Holds a page as it stands against the accessibility checker. */
+export async function holdAgainstAxe(page, said) {
+  await page.evaluate(axe);
+  const found = await page.evaluate(async () => (await globalThis.axe.run(document)).violations);
+  const brief = found.map(({ id, nodes }) => [id, nodes.map((node) => [node.target, node.failureSummary])]);
+  assert.deepEqual(brief, [], said);
+}
 
 /** @param {string} folder @param {string} name */
 export const pageAddress = (folder, name = 'index.html') => pathToFileURL(path.join(folder, name)).href;

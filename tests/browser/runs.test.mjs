@@ -1,20 +1,18 @@
 // The runs behind a pair, the choice of an edition, and how it was measured: on the page and embedded.
 import assert from 'node:assert/strict';
-import { readFile } from 'node:fs/promises';
 import test from 'node:test';
 import {
   answered,
   ask,
   browsers,
   eventually,
+  holdAgainstAxe,
   pageAddress,
   site,
   withBrowser,
   withPage,
   withSite,
 } from './harness.mjs';
-
-const axe = await readFile(new URL('node_modules/axe-core/axe.min.js', import.meta.url), 'utf8');
 
 const PAIR = { tool: 'sorrel-18-medium', pack: 'slim-4-0', job: '650 N·m' };
 
@@ -221,13 +219,7 @@ for (const browser of browsers) {
               });
               const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
               assert.ok(wide <= 0, `${wide} pixels too wide`);
-              await page.evaluate(axe);
-              const found = await page.evaluate(async () => (await globalThis.axe.run(document)).violations);
-              const brief = found.map(({ id, nodes }) => [
-                id,
-                nodes.map(({ target, failureSummary }) => [target, failureSummary]),
-              ]);
-              assert.deepEqual(brief, []);
+              await holdAgainstAxe(page);
             },
             {
               viewport: { width },

@@ -1,8 +1,6 @@
 // What may be taken along: the link, the answer as text, the exact table, the chart as a picture.
 import assert from 'node:assert/strict';
-import { execFile } from 'node:child_process';
 import test from 'node:test';
-import { promisify } from 'node:util';
 import { keepDownloads, offered, press } from './downloads.mjs';
 import {
   answered,
@@ -10,13 +8,12 @@ import {
   browsers,
   eventually,
   pageAddress,
-  program,
+  onTheCommandLine,
   site,
   withBrowser,
   withPage,
 } from './harness.mjs';
 
-const run = promisify(execFile);
 const CHOICE = { tool: 'sorrel-18-medium', pack: 'two-row-8-0', job: '650 N·m' };
 
 /** A clipboard that keeps what it is given, or refuses. */
@@ -108,7 +105,7 @@ for (const browser of browsers) {
           const { name, type, text } = await offered(page);
           assert.match(name, /^650-n-m-.*\.csv$/);
           assert.equal(type, 'text/csv;charset=utf-8');
-          const { stdout } = await run(program, ['rank', '--csv', '--job', CHOICE.job]);
+          const stdout = await onTheCommandLine('rank', '--csv', '--job', CHOICE.job);
           assert.equal(text, stdout);
         }),
       );
