@@ -63,10 +63,9 @@ function options(question) {
   return given.flatMap(([name, value]) => (name === 'direction' ? [`--${value}`] : [`--${name}`, value]));
 }
 
-async function onTheCommandLine(question) {
+async function expectedAnswer(question) {
   try {
-    const stdout = await onTheCommandLine('ask', '--json', ...options(question));
-    return JSON.parse(stdout);
+    return JSON.parse(await onTheCommandLine('ask', '--json', ...options(question)));
   } catch (error) {
     assert.equal(error.code, 2, error.stderr);
     return null;
@@ -77,7 +76,7 @@ const data = JSON.parse(await readFile(path.join(site, 'results.json'), 'utf8'))
 const asked = questions(data);
 const expected = [];
 for (let from = 0; from < asked.length; from += 2) {
-  expected.push(...(await Promise.all(asked.slice(from, from + 2).map(onTheCommandLine))));
+  expected.push(...(await Promise.all(asked.slice(from, from + 2).map(expectedAnswer))));
 }
 
 test('the questions reach every kind of answer', () => {
