@@ -516,4 +516,7 @@ fn two_pairs_side_by_side_and_the_packs_on_a_tool() {
         said.contains("--with-tool") && said.contains("no-such"),
         "{said}"
     );
+    let itself = ["--with-tool", first[1], "--with-pack", first[3]];
+    let (code, said) = refused(&[&["compare"], &first[..], &itself].concat());
+    assert!(code == 2 && said.contains("the pair itself"), "{said}");
 }

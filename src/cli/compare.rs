@@ -44,14 +44,16 @@ impl Compare {
             }],
             ..self.job.question(&self.reading)
         };
-        for comparison in loaded.results.compare(&question)? {
-            if self.json {
-                print_json(&comparison)?;
-            } else {
-                print(&in_words(&comparison.words))?;
-            }
+        let compared = loaded.results.compare(&question)?;
+        let Some(comparison) = compared.first() else {
+            let same = "--with-tool, --with-pack: this is the pair itself; name another to compare it with";
+            return Err(Failure::Misuse(same.into()));
+        };
+        if self.json {
+            print_json(comparison)
+        } else {
+            print(&in_words(&comparison.words))
         }
-        Ok(())
     }
 }
 

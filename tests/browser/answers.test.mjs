@@ -14,54 +14,17 @@ import {
   withBrowser,
   withPage,
 } from './harness.mjs';
+import { byTwos, job, options, random } from './questions.mjs';
 
 const QUESTIONS = 500;
 
-/** A small seeded generator (mulberry32), so that every run asks the same questions. */
-function random(seed) {
-  let state = seed;
-  return () => {
-    state = (state + 0x6d2b79f5) | 0;
-    let mixed = Math.imul(state ^ (state >>> 15), 1 | state);
-    mixed = (mixed + Math.imul(mixed ^ (mixed >>> 7), 61 | mixed)) ^ mixed;
-    return ((mixed ^ (mixed >>> 14)) >>> 0) / 4294967296;
-  };
-}
-
-function questions(data) {
-  const next = random(20260302);
-  const pick = (list) => list[Math.floor(next() * list.length)];
-  const maybe = (chance, value) => (next() < chance ? value() : null);
-  const torque = () => {
-    const newtonMetres = Math.exp(Math.log(20) + next() * Math.log(100));
-    return next() < 0.5 ? `${newtonMetres.toFixed(2)} N·m` : `${(newtonMetres / 1.356).toFixed(1)} lbf·ft`;
-  };
-  return Array.from({ length: QUESTIONS }, () => {
-    const job = next() < 0.3 ? pick(data.jobs).id : torque();
-    const direction = maybe(0.3, () => pick(['loosen', 'tighten']));
-    const loosening =
-      (direction ?? data.jobs.find(({ id }) => id === job)?.direction ?? 'loosen') === 'loosen';
-    return {
-      job,
-      direction,
-      tool: maybe(0.7, () => pick(data.tools).id),
-      pack: maybe(0.7, () => pick(data.packs).id),
-      condition: loosening ? maybe(0.3, () => String(1 + Math.round(next() * 200) / 100)) : null,
-      loss: maybe(0.2, () => String(Math.round(next() * 300) / 10)),
-      within: maybe(0.2, () => String(Math.round(1 + next() * 490) / 100)),
-      score: maybe(0.3, () => pick(['typical', 'best-of-three'])),
-      setup: maybe(0.2, () => pick(data.setups).id),
-      edition: maybe(0.3, () => String(pick(data.editions).edition)),
-      units: maybe(0.3, () => pick(['n-m', 'lbf-ft'])),
-    };
-  });
-}
-
-/** The same question as options of the command line. */
-function options(question) {
-  const given = Object.entries(question).filter(([, value]) => value !== null);
-  return given.flatMap(([name, value]) => (name === 'direction' ? [`--${value}`] : [`--${name}`, value]));
-}
+const data = JSON.parse(await readFile(path.join(site, 'results.json'), 'utf8'));
+const drawn = random(20260302);
+const asked = Array.from({ length: QUESTIONS }, () => ({
+  ...job(drawn, data),
+  tool: drawn.maybe(0.7, () => drawn.pick(data.tools).id),
+  pack: drawn.maybe(0.7, () => drawn.pick(data.packs).id),
+}));
 
 async function expectedAnswer(question) {
   try {
@@ -72,12 +35,7 @@ async function expectedAnswer(question) {
   }
 }
 
-const data = JSON.parse(await readFile(path.join(site, 'results.json'), 'utf8'));
-const asked = questions(data);
-const expected = [];
-for (let from = 0; from < asked.length; from += 2) {
-  expected.push(...(await Promise.all(asked.slice(from, from + 2).map(expectedAnswer))));
-}
+const expected = await byTwos(asked, expectedAnswer);
 
 test('the questions reach every kind of answer', () => {
   const answers = expected.filter((answer) => answer !== null);
