@@ -70,6 +70,17 @@ impl<'a, 'q> Answering<'a, 'q> {
             .filter(|(_, member)| self.asked.matches(member.tool, member.pack))
     }
 
+    /// Where a pair stands, and the interval of that; `None` where it has no place.
+    pub fn place_of(&self, tool: usize, pack: usize) -> (Option<u32>, Interval) {
+        let mut members = self.field.members.iter();
+        let Some(place) = members.position(|member| (member.tool, member.pack) == (tool, pack))
+        else {
+            return (None, None);
+        };
+        let rank = self.places.ranks.get(place).copied().flatten();
+        (rank, self.intervals().get(place).copied().flatten())
+    }
+
     /// The answer for one pair.
     pub fn pair(&self, tool: usize, pack: usize) -> Answer {
         match self.matching().next() {

@@ -13,10 +13,13 @@ use std::sync::{Mutex, PoisonError};
 /// The 90 % interval of a place, lower and upper end.
 pub(super) type Interval = Option<(u32, u32)>;
 
-/// The last intervals for a job: an answer, its table and the next pair for the same job ask for the
-/// same ones.
+/// The last intervals for jobs: an answer, its table and the next pair for the same job ask for the
+/// same ones; a pair's places in all editions, for those of each.
 #[derive(Debug, Default)]
-pub(super) struct Memo(Mutex<Option<(ForJob, Vec<Interval>)>>);
+pub(super) struct Memo(Mutex<Vec<(ForJob, Vec<Interval>)>>);
+
+/// So many are kept.
+const KEPT: usize = 8;
 
 /// What intervals for a job depend on.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -41,16 +44,17 @@ impl ForJob {
 }
 
 impl Memo {
-    /// The intervals for a job, worked out by `work` if they are not the last ones.
+    /// The intervals for a job, worked out by `work` if they are not among the last ones.
     pub fn of(&self, wanted: ForJob, work: impl FnOnce() -> Vec<Interval>) -> Vec<Interval> {
         let mut last = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some((known, intervals)) = last.as_ref()
-            && *known == wanted
-        {
+        if let Some((_, intervals)) = last.iter().find(|(known, _)| *known == wanted) {
             return intervals.clone();
         }
         let intervals = work();
-        *last = Some((wanted, intervals.clone()));
+        if last.len() == KEPT {
+            last.remove(0);
+        }
+        last.push((wanted, intervals.clone()));
         intervals
     }
 }

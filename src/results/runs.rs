@@ -5,7 +5,6 @@ use super::answering::Answering;
 use super::asked::Asked;
 use super::control::ControlDays;
 use super::field::{Field, Member, counted};
-use crate::ask::answer::Answer;
 use crate::ask::question::Question;
 use crate::ask::runs::{
     CheckBehind, DayBehind, DayCorrection, PlaceInEdition, RunBehind, RunsBehind, SetAside,
@@ -169,30 +168,29 @@ fn places(
     (tool, pack): (usize, usize),
     shown: u32,
 ) -> Vec<PlaceInEdition> {
-    let in_edition = |edition: u32| -> Option<Answer> {
+    let in_edition = |edition: u32| {
         let question = Question {
             edition: Some(edition),
             ..question.clone()
         };
         let asked = Asked::of(results, &question).ok()?;
-        let job = asked.job.as_ref()?;
-        Some(Answering::new(results, &asked, job).pair(tool, pack))
+        let answering = Answering::new(results, &asked, asked.job.as_ref()?);
+        Some((answering.place_of(tool, pack), answering.places.of))
     };
-    let interval = |answer: &Answer| answer.rank_low.zip(answer.rank_high);
-    let now = in_edition(shown);
+    let now = in_edition(shown).and_then(|((_, interval), _)| interval);
     let editions = results.dataset.editions.iter().rev();
     editions
         .filter_map(|edition| {
-            let answer = in_edition(edition.edition)?;
-            let both = now.as_ref().and_then(interval).zip(interval(&answer));
-            let both = both.filter(|_| edition.edition != shown);
+            let ((rank, interval), of) = in_edition(edition.edition)?;
+            let both = now.zip(interval).filter(|_| edition.edition != shown);
+            let (rank_low, rank_high) = interval.unzip();
             Some(PlaceInEdition {
                 edition: edition.edition,
                 date: edition.date.clone(),
-                rank: answer.rank,
-                rank_low: answer.rank_low,
-                rank_high: answer.rank_high,
-                rank_of: answer.rank_of,
+                rank,
+                rank_low,
+                rank_high,
+                rank_of: Some(of),
                 changed: both.map(|(now, then)| now.1 < then.0 || then.1 < now.0),
             })
         })

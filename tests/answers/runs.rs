@@ -126,7 +126,14 @@ fn a_correction_lowers_the_runs_of_its_day_from_its_edition_on() {
 
 #[test]
 fn places_are_those_that_each_edition_answers() {
-    let results = read(&demo());
+    // A day on which one of the two pairs was measured turns out to have read twice too much.
+    let results = edited(|document| {
+        let correction =
+            json!([{"text": "read twice", "days": ["2026-04-20"], "torque_factor": 0.5}]);
+        let edition = json!({"edition": 4, "date": "2026-09-01", "corrections": correction});
+        list(document, "editions").push(edition);
+    });
+    let mut changed = Vec::new();
     for (tool, pack) in [
         ("sorrel-18-medium", "slim-4-0"),
         ("bracken-18-medium", "slim-2-5"),
@@ -134,7 +141,7 @@ fn places_are_those_that_each_edition_answers() {
         let asked = |edition: Option<u32>| json!({"tool": tool, "pack": pack, "job": "300 N·m", "edition": edition});
         let behind = runs(&results, asked(None));
         let now = ask(&results, asked(None));
-        assert_eq!(behind.places.len(), 3);
+        assert_eq!(behind.places.len(), 4);
         for place in &behind.places {
             let then = ask(&results, asked(Some(place.edition)));
             assert_eq!(
@@ -153,11 +160,14 @@ fn places_are_those_that_each_edition_answers() {
             });
             assert_eq!(
                 place.changed,
-                apart.filter(|_| place.edition != 3),
+                apart.filter(|_| place.edition != 4),
                 "{place:?}"
             );
+            changed.extend(place.changed.map(|changed| (pack, changed)));
         }
     }
+    assert!(changed.contains(&("slim-2-5", true)), "{changed:?}");
+    assert!(changed.contains(&("slim-4-0", false)), "{changed:?}");
 }
 
 #[test]
