@@ -3,8 +3,9 @@
 use super::Measured;
 use super::symmetric::{Factor, dot, quadratic, times};
 
-/// A group with more packs than this is not estimated: the work grows with the cube of their number.
-const MOST_PACKS: usize = 128;
+/// Work grows with the cubes of a tool's packs and of a group's, added up. A field with more than this
+/// is not estimated: as much as of 120 packs on one tool, some eighty times what 40 tools with ten packs each ask for.
+const MOST_WORK: usize = 2 * 120 * 120 * 120;
 
 /// Variances of the effects.
 #[derive(Clone, Copy, Debug)]
@@ -60,7 +61,7 @@ pub(super) struct Group {
     told_squares: Vec<Vec<f64>>,
 }
 
-/// The groups of a field; `None` if one is too large.
+/// The groups of a field; `None` if it is too large.
 pub(super) fn linked(
     measured: &[Measured],
     covariance: impl Fn(usize, usize) -> f64,
@@ -94,20 +95,25 @@ pub(super) fn linked(
         members.sort_unstable();
         groups.push((packs, members));
     }
+    let cube = |count: usize| count.saturating_pow(3);
+    let of_tools = tools.iter().map(|(_, own)| cube(own.len()));
+    let of_groups = groups.iter().map(|(packs, _)| cube(packs.len()));
+    if of_tools.chain(of_groups).fold(0, usize::saturating_add) > MOST_WORK {
+        return None;
+    }
     let group = |(packs, members): (Vec<usize>, Vec<usize>)| {
-        (packs.len() <= MOST_PACKS).then_some(())?;
         let tools = members.iter().filter_map(|&member| tools.get(member));
         let tools = tools.map(|(tool, own)| Tool::of(*tool, own, measured, &packs, &covariance));
-        Some(Group {
+        Group {
             tools: tools.collect(),
             packs,
             effects: Vec::new(),
             doubt: Vec::new(),
             told: Vec::new(),
             told_squares: Vec::new(),
-        })
+        }
     };
-    groups.into_iter().map(group).collect()
+    Some(groups.into_iter().map(group).collect())
 }
 
 impl Tool {
@@ -289,6 +295,37 @@ impl Group {
                 *sum += (left / own) * (left / own);
                 *number += 1.0;
             }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Every tool with every pack.
+    fn full(tools: usize, packs: usize) -> Vec<Measured> {
+        let of_tool = |tool| {
+            (0..packs).map(move |pack| Measured {
+                tool,
+                pack,
+                level: 6.0,
+            })
+        };
+        (0..tools).flat_map(of_tool).collect()
+    }
+
+    #[test]
+    fn a_field_is_taken_up_to_its_bound_whether_few_tools_have_many_packs_or_many_have_some() {
+        for (tools, packs, taken) in [
+            (1, 120, true),
+            (1, 121, false),
+            (215, 25, true),
+            (225, 25, false),
+            (40, 10, true),
+        ] {
+            let groups = linked(&full(tools, packs), |_, _| 1e-4);
+            assert_eq!(groups.is_some(), taken, "{tools} × {packs}");
         }
     }
 }
