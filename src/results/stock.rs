@@ -50,7 +50,21 @@ pub(super) fn ids(results: &Results, tool: usize, pack: usize) -> (String, Strin
 
 /// Mass of tool and pack in kg, where both were weighed.
 pub(super) fn mass_kg(results: &Results, tool: usize, pack: usize) -> Option<f64> {
-    Some(results.dataset.tools.get(tool)?.mass_kg? + results.dataset.packs.get(pack)?.mass_kg?)
+    let dataset = &results.dataset;
+    Some(sum(
+        dataset.tools.get(tool)?.mass_kg?,
+        dataset.packs.get(pack)?.mass_kg?,
+    ))
+}
+
+/// The sum of two figures of a file, to a millionth: they are decimals, and 2.36 and 2.5 are 4.86.
+fn sum(a: f64, b: f64) -> f64 {
+    let millionths = ((a + b) * 1e6).round();
+    if millionths.is_finite() {
+        millionths / 1e6
+    } else {
+        a + b
+    }
 }
 
 /// The prices in force on an edition's date.
@@ -137,7 +151,7 @@ impl<'a> Prices<'a> {
         };
         let tool = self.in_force(&dataset.tools.get(tool)?.prices, &currency)?;
         let pack = self.in_force(&dataset.packs.get(pack)?.prices, &currency)?;
-        Some((tool + pack, currency))
+        Some((sum(tool, pack), currency))
     }
 
     fn currencies_of(&self, tool: usize, pack: usize) -> Vec<String> {
@@ -166,5 +180,22 @@ impl<'a> Prices<'a> {
         until
             .max_by(|a, b| a.date.cmp(&b.date))
             .map(|price| price.amount)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::sum;
+
+    #[test]
+    fn decimals_add_up_to_decimals_and_nothing_overflows() {
+        for (a, b, of_both) in [
+            (2.36, 2.5, 4.86),
+            (0.99, 0.4, 1.39),
+            (189.95, 79.9, 269.85),
+            (1e305, 1.0, 1e305),
+        ] {
+            assert!(sum(a, b) == of_both, "{a} + {b} is {}", sum(a, b));
+        }
     }
 }
