@@ -3,7 +3,7 @@
  */
 
 import { sayLeading } from './edition.js';
-import { joined, made } from './form.js';
+import { joined, made, unbroken } from './form.js';
 
 /**
  * @typedef {import('./jobtorque.js').Answer} ShownAnswer
@@ -15,7 +15,6 @@ export class AnswerBlock {
   element = made('section', 'answer');
   cautions = made('p', 'caution');
   small = made('div', 'small');
-  #fault = made('p', 'fault');
   #before = made('div', 'before');
   #headline = made('p', 'headline');
   #lines = made('div', 'lines');
@@ -26,11 +25,9 @@ export class AnswerBlock {
   constructor(contents) {
     this.contents = contents;
     this.element.setAttribute('part', 'answer');
-    this.#fault.setAttribute('part', 'fault');
     this.#headline.setAttribute('part', 'headline');
     this.cautions.setAttribute('part', 'cautions');
-    this.#fault.hidden = true;
-    this.element.append(this.#fault, this.#before, this.#headline, this.#lines);
+    this.element.append(this.#before, this.#headline, this.#lines);
     this.small.append(this.#asides, this.#warnings);
   }
 
@@ -40,23 +37,11 @@ export class AnswerBlock {
    */
   show(answer, compact) {
     this.#before.replaceChildren(...answer.before.map((text) => made('p', 'caution', text)));
-    this.#headline.textContent = answer.headline;
+    this.#headline.replaceChildren(...unbroken(answer.headline, /(\d\S* \S+)/));
     this.#lines.replaceChildren(...answer.lines.map((line, i) => lineOf(line, i, answer.stressed)));
-    // In little room one caution stays; there is always one among the asides.
-    const small = [...answer.before, ...answer.cautions, ...answer.asides.slice(-1)];
-    const cautions = compact ? small.slice(answer.before.length, 1) : answer.cautions;
-    say(this.cautions, cautions);
+    say(this.cautions, compact ? answer.kept : answer.cautions);
     say(this.#asides, answer.asides);
     sayLeading(this.#warnings, answer.warnings, this.contents);
-  }
-
-  /**
-   * Says why a question has no answer; the answer before it stays. Nothing to say hides it.
-   * @param {string} message
-   */
-  fault(message) {
-    this.#fault.textContent = message;
-    this.#fault.hidden = !message;
   }
 }
 

@@ -17,7 +17,6 @@ import { TakeRow } from './take.js';
  * @typedef {import('./jobtorque.js').Contents} AllContents
  * @typedef {import('./jobtorque.js').Question} AskedQuestion
  * @typedef {import('./jobtorque.js').Answer} GivenAnswer
- * @typedef {import('./jobtorque.js').Problem} QuestionProblem
  * @typedef {import('./form.js').Choice} Chosen
  */
 
@@ -92,9 +91,14 @@ export class Blocks {
     const copy = made('slot', '');
     copy.name = 'copy';
     const take = new TakeRow(source, chart, onPage, (message) => (status.textContent = message));
+    const top = made('div', 'top');
+    if (contents.notice) top.append(noticed(contents.notice));
+    if (source.old) top.append(made('p', 'fault', contents.unloaded));
+    top.append(this.form.element);
     const plate = made('div', 'plate');
     const further = new Further();
     plate.append(
+      top,
       this.#answer.element,
       this.#answer.cautions,
       this.#others.element,
@@ -105,9 +109,6 @@ export class Blocks {
     status.setAttribute('role', 'status');
 
     this.#sections = [
-      ...(contents.notice ? [noticed(contents.notice)] : []),
-      ...(source.old ? [oldResults(contents.unloaded)] : []),
-      [this.form.element, (shown) => this.form.show(shown.question, shown.answer)],
       [plate, (shown) => this.#showPlate(shown, further)],
       [
         edition.element,
@@ -189,6 +190,7 @@ export class Blocks {
    */
   #showPlate(shown, further) {
     const { question, answer } = shown;
+    this.form.show(question, answer);
     this.#answer.show(answer, shown.compact);
     further.show(answer);
     this.chart.show({
@@ -210,33 +212,14 @@ export class Blocks {
     beside.show(panels.beside);
     packs.show(panels.packs, question);
   }
-
-  /**
-   * Says what is wrong with a question: beside the blanks it belongs to, else above the answer.
-   * @param {QuestionProblem[]} problems
-   */
-  report(problems) {
-    const rest = this.form.report(problems);
-    this.#answer.fault(rest.map((problem) => problem.message).join(' '));
-  }
 }
 
 /**
  * The notice of invented data.
  * @param {string} text
- * @returns {Section}
  */
 function noticed(text) {
   const notice = made('p', 'notice', text);
   notice.setAttribute('part', 'notice');
-  return [notice];
-}
-
-/**
- * Said where the results did not load and those of the page are shown.
- * @param {string} text
- * @returns {Section}
- */
-function oldResults(text) {
-  return [made('p', 'fault', text)];
+  return notice;
 }

@@ -30,6 +30,15 @@ export function joined(text) {
 }
 
 /**
+ * A text with pieces that stay in one line, each as it is; copied and searched it has plain spaces.
+ * @param {string} text
+ * @param {RegExp} piece
+ */
+export function unbroken(text, piece) {
+  return text.split(piece).map((part, i) => (i % 2 ? made('span', 'blank', part) : part));
+}
+
+/**
  * A control with its name, its label for those who do not see the sentence, and what it does.
  * @template {HTMLInputElement | HTMLSelectElement} C
  * @param {C} control

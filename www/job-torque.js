@@ -193,7 +193,7 @@ export class JobTorqueElement extends Base {
       full: this.#fullAddress(),
     });
     if (problems.length > 0) this.#report(problems);
-    else blocks.report([]);
+    else blocks.form.report([]);
     if (byVisitor) {
       if (blocks.status.textContent !== answer.sentence) blocks.status.textContent = answer.sentence;
       if (this.hasAttribute('fragment')) this.#choices.writeAddress();
@@ -208,7 +208,7 @@ export class JobTorqueElement extends Base {
   #report(problems) {
     const blocks = this.#blocks;
     const message = problems.map((problem) => problem.message).join(' ');
-    blocks?.report(problems);
+    blocks?.form.report(problems);
     if (blocks) blocks.status.textContent = message;
     this.#fault(message, problems);
   }

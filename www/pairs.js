@@ -3,7 +3,7 @@
  */
 
 import { hasPair, withPair, withoutPair } from './beside.js';
-import { made } from './form.js';
+import { made, unbroken } from './form.js';
 
 /**
  * @typedef {import('./jobtorque.js').PairIds} OnePair
@@ -57,7 +57,10 @@ export function refill(place, parts) {
  * @param {Choose} chosen
  */
 export function pairButton(text, { tool, pack }, chosen) {
-  return pressable('pair', text, () => chosen({ tool, pack }));
+  const button = pressable('pair', '', () => chosen({ tool, pack }));
+  // What numbers a tool or a pack stays with its name.
+  button.append(...unbroken(text, /(\S+ \d\S*)/));
+  return button;
 }
 
 /**

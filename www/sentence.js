@@ -16,48 +16,6 @@ import { TypedBlank } from './typed.js';
  * @typedef {import('./form.js').Choice} FormChoice
  */
 
-/** One line of the form, and what is wrong with what stands in it. */
-class Line {
-  words = made('p', 'sentence');
-  fault = made('p', 'fault');
-  /** @type {Map<string, HTMLElement>} */
-  #controls = new Map();
-
-  /**
-   * @param {string} name
-   * @param {Record<string, HTMLElement>} controls by the part of the question that each gives
-   */
-  constructor(name, controls) {
-    this.fault.id = `fault-${name}`;
-    this.fault.setAttribute('part', 'fault');
-    this.#controls = new Map(Object.entries(controls));
-    this.report([]);
-  }
-
-  /**
-   * Says what is wrong beside the blanks that belong to it.
-   * @param {BlankProblem[]} problems
-   * @returns {BlankProblem[]} those that are not of this line
-   */
-  report(problems) {
-    const part = (/** @type {BlankProblem} */ problem) => problem.pointer.slice(1);
-    const own = problems.filter((problem) => this.#controls.has(part(problem)));
-    const faulty = new Set(own.map(part));
-    for (const [name, control] of this.#controls) {
-      if (faulty.has(name)) {
-        control.setAttribute('aria-invalid', 'true');
-        control.setAttribute('aria-describedby', this.fault.id);
-      } else {
-        control.removeAttribute('aria-invalid');
-        control.removeAttribute('aria-describedby');
-      }
-    }
-    this.fault.textContent = own.map((problem) => problem.message).join(' ');
-    this.fault.hidden = own.length === 0;
-    return problems.filter((problem) => !own.includes(problem));
-  }
-}
-
 /** The form, made once; its controls keep their place and the focus. */
 export class SentenceForm {
   element = made('form', 'ask');
@@ -76,7 +34,10 @@ export class SentenceForm {
   #rig;
   #units;
   #opener;
-  #lines;
+  #lines = { job: line(), factor: line(), pair: line(), more: line() };
+  #fault = made('p', 'fault');
+  /** The blanks by the part of the question that each gives. @type {Record<string, HTMLElement>} */
+  #blanks;
   #found;
   #shownTemplate = '';
   /** @type {Question} */
@@ -152,19 +113,23 @@ export class SentenceForm {
     this.#opener = made('button', 'quiet', text('form.more.open'));
 
     const tool = this.#typedTool?.control ?? this.#tool;
-    this.#lines = {
-      job: new Line('job', { job: this.#job.control, direction: this.#direction, units: this.#units }),
-      factor: new Line('factor', { condition: this.#factor }),
-      pair: new Line('pair', { tool, pack: this.#pack }),
-      more: new Line('more', {
-        loss_percent: this.#loss,
-        within_s: this.#within,
-        setup: this.#setup,
-        rig: this.#rig,
-      }),
+    this.#blanks = {
+      job: this.#job.control,
+      direction: this.#direction,
+      units: this.#units,
+      condition: this.#factor,
+      tool,
+      pack: this.#pack,
+      loss_percent: this.#loss,
+      within_s: this.#within,
+      setup: this.#setup,
+      rig: this.#rig,
     };
     this.#build(text);
-    for (const { words, fault } of Object.values(this.#lines)) this.element.append(words, fault);
+    this.#fault.id = 'fault';
+    this.#fault.setAttribute('part', 'fault');
+    this.report([]);
+    this.element.append(...Object.values(this.#lines), this.#fault);
     this.element.setAttribute('part', 'form');
     this.element.addEventListener('submit', (event) => event.preventDefault());
   }
@@ -175,16 +140,14 @@ export class SentenceForm {
    */
   #build(text) {
     const { factor, pair, more } = this.#lines;
-    factor.words.append(
-      ...blanks(text('form.factor'), { age: text('form.age.years'), factor: this.#factor }),
-    );
-    pair.words.append(
+    factor.append(...blanks(text('form.factor'), { age: text('form.age.years'), factor: this.#factor }));
+    pair.append(
       ...blanks(text('form.pair'), { tool: this.#typedTool?.element ?? this.#tool, pack: this.#pack }),
       ' ',
       this.#opener,
     );
     const template = this.contents.rigs.length > 1 ? 'form.more.rigs' : 'form.more';
-    more.words.append(
+    more.append(
       ...blanks(text(template), {
         between: together(this.#between, ' ', this.#loss),
         limit: together(this.#within, `\u00a0${this.catalogue.units.second}`),
@@ -192,16 +155,16 @@ export class SentenceForm {
         rig: this.#rig,
       }),
     );
-    more.words.id = 'more';
+    more.id = 'more';
     this.#opener.type = 'button';
     this.#opener.setAttribute('aria-controls', 'more');
-    this.#opener.addEventListener('click', () => this.#open(more.words.hidden === true));
+    this.#opener.addEventListener('click', () => this.#open(more.hidden));
     this.#open(false);
   }
 
   /** @param {boolean} open whether the line that is seldom needed is shown */
   #open(open) {
-    this.#lines.more.words.hidden = !open;
+    this.#lines.more.hidden = !open;
     this.#opener.setAttribute('aria-expanded', String(open));
   }
 
@@ -228,7 +191,7 @@ export class SentenceForm {
     ]);
     this.#condition.value = aged ? factor : '';
     this.#factor.value = factor;
-    this.#lines.factor.words.hidden = !aged;
+    this.#lines.factor.hidden = !aged;
 
     this.#showPair(answer);
     const loss = question.loss_percent;
@@ -263,16 +226,23 @@ export class SentenceForm {
   }
 
   /**
-   * Says what is wrong with a question beside its blanks; nothing wrong takes it back.
+   * Says what is wrong with a question and marks its blanks; nothing wrong takes it back.
    * @param {BlankProblem[]} problems
-   * @returns {BlankProblem[]} those that have no blank
    */
   report(problems) {
-    const { job, factor, pair, more } = this.#lines;
-    const rest = pair.report(factor.report(job.report(problems)));
-    const left = more.report(rest);
-    if (left.length < rest.length) this.#open(true);
-    return left;
+    const faulty = new Set(problems.map(({ pointer }) => pointer.slice(1)));
+    for (const [part, control] of Object.entries(this.#blanks)) {
+      if (faulty.has(part)) {
+        control.setAttribute('aria-invalid', 'true');
+        control.setAttribute('aria-describedby', this.#fault.id);
+        if (this.#lines.more.contains(control)) this.#open(true);
+      } else {
+        control.removeAttribute('aria-invalid');
+        control.removeAttribute('aria-describedby');
+      }
+    }
+    this.#fault.textContent = problems.map(({ message }) => message).join(' ');
+    this.#fault.hidden = problems.length === 0;
   }
 
   /**
@@ -281,7 +251,7 @@ export class SentenceForm {
    * @param {Answer} answer
    */
   #lay(template, answer) {
-    const { words } = this.#lines.job;
+    const words = this.#lines.job;
     const torque = words.querySelector('.torque');
     if (template === this.#shownTemplate) {
       if (torque) torque.textContent = `${answer.job_torque}\u00a0`;
@@ -352,6 +322,11 @@ export class SentenceForm {
  */
 function firstOfFile(list) {
   return list.map(({ id, name }, i) => [i === 0 ? '' : id, name]);
+}
+
+/** A line of the form. */
+function line() {
+  return made('p', 'sentence');
 }
 
 /**

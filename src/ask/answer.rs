@@ -128,6 +128,9 @@ pub struct Answer {
     pub further: Vec<String>,
     /// Cautions that belong to this answer, in full beside it.
     pub cautions: Vec<String>,
+    /// The one caution that stays where there is very little room; none if one stands before the
+    /// answer.
+    pub kept: Vec<String>,
     /// Small sentences that belong to every such answer. Where there is little room they stand
     /// before `sure`.
     pub asides: Vec<String>,

@@ -381,6 +381,7 @@ impl<'a, 'q> Answering<'a, 'q> {
             stressed: Vec::new(),
             further: Vec::new(),
             cautions: Vec::new(),
+            kept: Vec::new(),
             asides: Vec::new(),
             sure: Vec::new(),
             reminders: Vec::new(),

@@ -399,6 +399,10 @@ impl Wording<'_> {
             let cautions = self.bolt_cautions(bolt);
             answer.cautions.extend(cautions);
         }
+        if answer.before.is_empty() {
+            let all = answer.cautions.iter().chain(answer.asides.last());
+            answer.kept.extend(all.take(1).cloned());
+        }
         let notice = answer.notice.iter().map(String::as_str);
         let sentences: Vec<&str> = notice
             .chain(std::iter::once(answer.headline.as_str()))
