@@ -2,12 +2,14 @@
 
     python3 -m pip install -r requirements.txt
     python3 make.py
+    python3 make.py --check    # writes nothing; fails where a fixture is not what it would write
 
 Every run, curve and figure in them is invented; what is expected of each follows the definitions word by word,
 with numpy, scipy and mpmath, and shares no code with the program. One case stands on each line.
 """
 
 import json
+import math
 import sys
 from pathlib import Path
 
@@ -25,6 +27,25 @@ import typical
 import uncertainty
 
 HERE = Path(__file__).parent
+CHECKS = "--check" in sys.argv[1:]
+
+# Another processor's matrix routines may add up in another order: a number may differ by so much of itself or of 1.
+ROUNDING = 1e-9
+
+
+def differs(made, kept, where=""):
+    """Where two values first differ by more than rounding; None if nowhere."""
+    if isinstance(made, float) or isinstance(kept, float):
+        near = math.isclose(made, kept, rel_tol=ROUNDING, abs_tol=ROUNDING)
+        return None if near else f"{where}: {made} here, {kept} in the file"
+    if type(made) is not type(kept):
+        return f"{where}: {type(made).__name__} here, {type(kept).__name__} in the file"
+    if isinstance(made, (dict, list)):
+        if len(made) != len(kept) or isinstance(made, dict) and made.keys() != kept.keys():
+            return f"{where}: other members"
+        steps = made.keys() if isinstance(made, dict) else range(len(made))
+        return next(filter(None, (differs(made[s], kept[s], f"{where}/{s}") for s in steps)), None)
+    return None if made == kept else f"{where}: {made!r} here, {kept!r} in the file"
 
 
 def write(name, fixture):
@@ -34,7 +55,12 @@ def write(name, fixture):
     cases = [json.dumps(c, ensure_ascii=False, allow_nan=False, separators=(",", ":")) for c in fixture["cases"]]
     text = "{\n" + ",\n".join(lines) + ',\n"cases": [\n' + ",\n".join(cases) + "\n]\n}\n"
     path = HERE / name
-    path.write_text(text, encoding="utf-8")
+    if CHECKS:
+        difference = differs(json.loads(text), json.loads(path.read_text(encoding="utf-8")))
+        if difference:
+            sys.exit(f"{name} is not what make.py writes: {difference}")
+    else:
+        path.write_text(text, encoding="utf-8")
     print(f"{name}: {len(cases)} cases, {len(text.encode())} bytes")
 
 
