@@ -62,7 +62,7 @@ fn assert_times(got: Option<Ratio>, wanted: Option<[Option<f64>; 3]>, what: &str
         assert_eq!(got.is_some(), wanted.is_some(), "{what}");
         if let (Some(got), Some(wanted)) = (got, wanted) {
             // A shifted torque may differ in its last bits, and so a time by a microsecond.
-            assert_within(got, wanted, 1e-4 * wanted, what);
+            assert_within(got, wanted, 1e-5 * wanted, what);
         }
     }
 }
