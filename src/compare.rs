@@ -69,6 +69,40 @@ impl Difference {
         Self::new(a, b, scaled(specimen, specimens), shares)
     }
 
+    /// The mean over pairs of the difference between two ways of running each; `None` without a pair.
+    ///
+    /// It is a sum over runs with fixed weights, so its variance is that of the sum: with P pairs,
+    /// s_u² Σ cov(pair, pair') ÷ P² + Σ s_r² q ÷ P² (propagation of independent effects, JCGM
+    /// 100:2008, 5.1.2), with degrees of freedom by Welch and Satterthwaite. It speaks of the pairs
+    /// that were run: how far the difference varies from pair to pair is not in it.
+    pub fn over_pairs(pairs: &[BothWays], specimen: Scatter) -> Option<Self> {
+        let count = pairs.len() as f64;
+        let each = pairs
+            .iter()
+            .map(|pair| pair.means[0].log - pair.means[1].log);
+        let luck = pairs
+            .iter()
+            .flat_map(|a| pairs.iter().map(|b| shared_luck(a, b)));
+        let luck = luck.sum::<f64>().max(0.0) / (count * count);
+        let mut parts = vec![scaled(specimen, luck)];
+        // One estimate for the runs of several pairs is one term: its doubt does not average out.
+        let mut runs: Vec<(Scatter, f64)> = Vec::new();
+        for mean in pairs.iter().flat_map(|pair| &pair.means) {
+            let share = mean.share / (count * count);
+            match runs.iter_mut().find(|(run, _)| *run == mean.run) {
+                Some((_, sum)) => *sum += share,
+                None => runs.push((mean.run, share)),
+            }
+        }
+        parts.extend(runs.iter().map(|(run, share)| scaled(*run, *share)));
+        let (sd, nu) = spread(&parts);
+        (!pairs.is_empty()).then(|| Self {
+            log: each.sum::<f64>() / count,
+            sd,
+            nu,
+        })
+    }
+
     fn new(a: &Mean, b: &Mean, specimen: Scatter, shares: (f64, f64)) -> Self {
         // One estimate for both runs' scatter is one term: its doubt does not average out.
         let (sd, nu) = if a.run == b.run {
@@ -94,6 +128,34 @@ impl Difference {
     pub fn chance(&self) -> f64 {
         student::distribution(self.log / self.sd, self.nu)
     }
+}
+
+/// A pair that was run in two ways, such as two setups.
+#[derive(Clone, Debug)]
+pub struct BothWays<'a> {
+    /// Its tool.
+    pub tool: usize,
+    /// Its means in the two ways.
+    pub means: [Mean; 2],
+    /// Marks of the specimens of its tool that were run in each way.
+    pub specimens: [Vec<Option<&'a str>>; 2],
+}
+
+/// The covariance of two pairs' differences between two ways, in units of the specimen scatter's
+/// variance: Σ ±k/(m m'), k the specimens that two means have in common, m and m' those of each.
+fn shared_luck(a: &BothWays, b: &BothWays) -> f64 {
+    if a.tool != b.tool {
+        return 0.0;
+    }
+    let mut sum = 0.0;
+    for (i, own) in a.specimens.iter().enumerate() {
+        for (j, other) in b.specimens.iter().enumerate() {
+            let common = own.iter().filter(|mark| other.contains(mark)).count();
+            let sign = if i == j { 1.0 } else { -1.0 };
+            sum += sign * common as f64 / (own.len() * other.len()) as f64;
+        }
+    }
+    sum
 }
 
 /// What part of the specimen scatter stays in a difference of means: 1/m_a + 1/m_b − 2k/(m_a m_b).

@@ -104,6 +104,7 @@ const ANSWER: &[&str] = &[
     "bolt",
     "before",
     "caution",
+    "setup_costs",
 ];
 
 #[test]

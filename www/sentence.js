@@ -3,7 +3,7 @@
  * out here; what people choose or write goes on as it is.
  */
 
-import { blanks, fill, made, named } from './form.js';
+import { blanks, fill, joined, made, named } from './form.js';
 import { TypedBlank } from './typed.js';
 
 /**
@@ -29,6 +29,8 @@ export class SentenceForm {
   #pack;
   #between;
   #loss;
+  /** What stands beside the loss: what was measured of it. */
+  #measured = made('span', 'measured');
   #within;
   #setup;
   #rig;
@@ -155,10 +157,11 @@ export class SentenceForm {
         rig: this.#rig,
       }),
     );
+    more.append(this.#measured);
     more.id = 'more';
     this.#opener.type = 'button';
     this.#opener.setAttribute('aria-controls', 'more');
-    this.#opener.addEventListener('click', () => this.#open(more.hidden));
+    this.#opener.addEventListener('click', () => this.#open(more.hidden === true));
     this.#open(false);
   }
 
@@ -198,11 +201,31 @@ export class SentenceForm {
     this.#between.value = loss == null ? '' : 'loss';
     this.#loss.hidden = loss == null;
     this.#loss.value = loss == null ? '' : String(loss);
+    this.#showMeasured(answer);
     this.#within.value = String(answer.within_s);
     this.#setup.value = answer.setup === contents.setups[0]?.id ? '' : answer.setup;
     this.#rig.value = answer.rig === contents.rigs[0]?.id ? '' : answer.rig;
     const kind = job ? 'named' : answer.bolt ? 'bolt' : 'torque';
     this.#lay(catalogue.texts[loosen ? `form.loosen.${kind}` : `form.tighten.${kind}`] ?? '', answer);
+  }
+
+  /**
+   * What extensions cost by measurement; one press takes it.
+   * @param {Answer} answer
+   */
+  #showMeasured({ setup_costs }) {
+    const losses = setup_costs.filter(({ take }) => take);
+    const text = losses.map(({ words }) => words).join(' ');
+    if (text === this.#measured.dataset['text']) return;
+    this.#measured.dataset['text'] = text;
+    this.#measured.replaceChildren(
+      ...losses.flatMap(({ words, take, take_percent }) => {
+        const button = made('button', 'pair', joined(take ?? ''));
+        button.type = 'button';
+        button.addEventListener('click', () => this.chosen({ loss: String(take_percent) }));
+        return [joined(words), ' ', button, ' '];
+      }),
+    );
   }
 
   /** @param {Answer} answer */

@@ -2,6 +2,7 @@
 
 use super::bolt::BoltFigures;
 use super::question::Score;
+use super::setups::SetupCost;
 use crate::dataset::types::{Caution, Direction};
 use crate::units::TorqueUnit;
 use serde::Serialize;
@@ -140,6 +141,8 @@ pub struct Answer {
     pub reminders: Vec<String>,
     /// Which cautions the job needs.
     pub caution: Option<Caution>,
+    /// What other setups of the file cost in torque, where pairs were run in both.
+    pub setup_costs: Vec<SetupCost>,
 
     /// The measured combinations that match, in rank order, then those nobody ran that can be
     /// estimated; `null` if a single pair was asked.
@@ -179,4 +182,15 @@ pub enum Verdict {
     /// Too few runs to say.
     #[serde(rename = "too few runs to say")]
     TooFewRuns,
+}
+
+impl Verdict {
+    /// Whether a measured pair counts as reaching the job: by the verdict; where there are too few
+    /// runs to say, by whether its typical run reaches it in time.
+    pub fn counts(self, typical_run_reaches: bool) -> bool {
+        match self {
+            Self::TooFewRuns => typical_run_reaches,
+            verdict => verdict == Self::WithinReach,
+        }
+    }
 }

@@ -10,5 +10,6 @@ pub mod narrow;
 pub mod passage;
 pub mod question;
 pub mod runs;
+pub mod setups;
 pub mod table;
 pub mod taken;

@@ -81,6 +81,9 @@ fn in_words(answer: &Answer, list: Option<String>) -> String {
     paragraphs.extend(list);
     paragraphs.push(answer.warnings.join(" "));
     paragraphs.push(answer.cautions.join(" "));
+    let losses = answer.setup_costs.iter();
+    let losses = losses.filter(|cost| cost.take.is_some());
+    paragraphs.extend(losses.map(|cost| cost.words.clone()));
     paragraphs.push(answer.asides.join(" "));
     paragraphs.push(answer.sure.join(" "));
     paragraphs.push(answer.reminders.join(" "));

@@ -5,13 +5,15 @@ use super::estimates::{Estimated, Estimates};
 use super::field::{Field, Member};
 use super::intervals::{self, Interval};
 use super::uncertainty::{JobUncertainty, Uncertainty, scatter_at};
-use super::{Results, figures, stock, warnings};
+use super::{Results, figures, setups, stock, warnings};
 use crate::ask::answer::{Answer, Basis, Verdict};
+use crate::ask::setups::SetupCost;
 use crate::ranking::order::{Order, order};
 use crate::scatter::Scatter;
 use crate::typical::Combination;
 use crate::words;
-use crate::words::answer::{Wording, is_in_reach};
+use crate::words::answer::Wording;
+use crate::words::setups::OtherSetup;
 use crate::words::sure::{Others, Source};
 use std::cell::OnceCell;
 
@@ -28,6 +30,8 @@ pub(super) struct Answering<'a, 'q> {
     pub uncertainty: Uncertainty,
     at: JobUncertainty,
     estimates: OnceCell<Option<Estimates>>,
+    setup_costs: OnceCell<Vec<SetupCost>>,
+    run_in_standard: OnceCell<Vec<(usize, usize)>>,
 }
 
 impl<'a, 'q> Answering<'a, 'q> {
@@ -43,6 +47,8 @@ impl<'a, 'q> Answering<'a, 'q> {
             uncertainty: Uncertainty::of(results, &field, asked.rig.unit_to_unit_percent),
             at: JobUncertainty::of(&field, job, asked.within_s),
             estimates: OnceCell::new(),
+            setup_costs: OnceCell::new(),
+            run_in_standard: OnceCell::new(),
             field,
         }
     }
@@ -109,7 +115,7 @@ impl<'a, 'q> Answering<'a, 'q> {
         answer
             .warnings
             .extend(warnings::of_field(self.results, self.asked));
-        self.wording()
+        self.wording(0)
             .measured(&mut answer, self.uncertainty.rig_percent(Some(place)));
         answer
     }
@@ -161,7 +167,8 @@ impl<'a, 'q> Answering<'a, 'q> {
             Some((estimated, off_by_percent)) => self.estimated(&estimated, off_by_percent),
             None => {
                 let mut answer = self.without_runs(tool, pack);
-                self.wording().not_measured(&mut answer);
+                self.wording_of_not_run(tool, pack)
+                    .not_measured(&mut answer);
                 answer
             }
         }
@@ -188,7 +195,7 @@ impl<'a, 'q> Answering<'a, 'q> {
             Some(uncertainty.torque_19_of_20_of_estimate_nm(estimated, window_s));
         answer.run_scatter_percent = Some(100.0 * reach.run.variance.sqrt());
         answer.unit_scatter_percent = Some(100.0 * uncertainty.specimen.scatter.variance.sqrt());
-        self.wording()
+        self.wording_of_not_run(estimated.tool, estimated.pack)
             .estimated(&mut answer, off_by_percent, uncertainty.rig_percent(None));
         answer
     }
@@ -260,19 +267,20 @@ impl<'a, 'q> Answering<'a, 'q> {
             .collect();
         answer.of = u32::try_from(list.len()).ok();
         answer.reach_count =
-            u32::try_from(list.iter().filter(|answer| is_in_reach(answer)).count()).ok();
+            u32::try_from(list.iter().filter(|answer| in_reach(answer)).count()).ok();
         answer.rank_of = Some(self.places.of);
         answer.warnings = warnings::of_field(self.results, self.asked);
         let lightest = self
             .matching()
             .zip(&list)
-            .filter(|(_, answer)| is_in_reach(answer))
+            .filter(|(_, answer)| in_reach(answer))
             .filter_map(|((_, member), answer)| {
                 let mass_kg = stock::mass_kg(self.results, member.tool, member.pack)?;
                 Some((answer.label.clone(), mass_kg))
             })
             .min_by(|a, b| a.1.total_cmp(&b.1));
-        self.wording().list(&mut answer, &list, lightest);
+        self.wording(self.only_standard())
+            .list(&mut answer, &list, lightest);
         list.extend(self.estimated_list());
         answer.list = Some(list);
         answer
@@ -291,19 +299,61 @@ impl<'a, 'q> Answering<'a, 'q> {
         }
     }
 
-    fn wording(&self) -> Wording<'_> {
+    /// The pairs that were run in the file's first setup.
+    fn run_in_standard(&self) -> &[(usize, usize)] {
+        let run = || setups::run_in_standard(self.results, self.asked);
+        self.run_in_standard.get_or_init(run)
+    }
+
+    /// How many of the pairs asked for were run in the file's first setup and not in the one asked for.
+    fn only_standard(&self) -> u64 {
+        if self.asked.setup_place == 0 {
+            return 0;
+        }
+        let here = |pair: &(usize, usize)| {
+            let members = &self.field.members;
+            let found = members.binary_search_by_key(pair, |member| (member.tool, member.pack));
+            found.is_ok()
+        };
+        let asked = |&&(tool, pack): &&(usize, usize)| self.asked.matches(tool, pack);
+        let only = self.run_in_standard().iter().filter(asked);
+        only.filter(|pair| !here(pair)).count() as u64
+    }
+
+    fn wording_of_not_run(&self, tool: usize, pack: usize) -> Wording<'_> {
+        let other = self.asked.setup_place != 0;
+        let run = other && self.run_in_standard().binary_search(&(tool, pack)).is_ok();
+        self.wording(u64::from(run))
+    }
+
+    /// `only_standard` of the pairs it speaks of were run in the file's first setup only.
+    fn wording(&self, only_standard: u64) -> Wording<'_> {
         let setup = self.asked.setup;
+        let extended = setups::is_extended(setup);
+        let standard = self.results.dataset.setups.first();
+        let standard = standard.filter(|_| self.asked.setup_place != 0);
         Wording {
             catalogue: &self.results.catalogue,
             needed: self.job.needed,
             range_nm: self.job.range_nm,
             others: self.others(),
-            extended: setup.extension_mm.is_some_and(|length| length > 0.0)
-                || setup.adapters.is_some(),
+            extended,
+            loss_unknown: extended && self.field.members.is_empty(),
+            other_setup: standard.map(|standard| OtherSetup {
+                name: &setup.name,
+                standard: &standard.name,
+                only_standard,
+            }),
             full_packs_c: self.field.ambient_c.filter(|_| {
                 self.asked.setup_place == 0 && setup.start_charge_percent == Some(100.0)
             }),
         }
+    }
+
+    fn setup_costs(&self) -> &[SetupCost] {
+        let (field, uncertainty) = (&self.field, &self.uncertainty);
+        let costs = || setups::costs(self.results, self.asked, field, uncertainty);
+        self.setup_costs.get_or_init(costs)
     }
 
     /// An answer with the question in it and no figures yet.
@@ -386,9 +436,19 @@ impl<'a, 'q> Answering<'a, 'q> {
             sure: Vec::new(),
             reminders: Vec::new(),
             caution: job.caution,
+            setup_costs: self.setup_costs().to_vec(),
             list: None,
             of: None,
             reach_count: None,
         }
     }
+}
+
+/// Whether a measured pair has the job within reach.
+fn in_reach(answer: &Answer) -> bool {
+    let in_time = |time_s: f64| time_s <= answer.within_s;
+    let reaches = answer.time_to_job_s.is_some_and(in_time);
+    answer
+        .verdict
+        .is_some_and(|verdict| verdict.counts(reaches))
 }

@@ -293,7 +293,8 @@ impl<'a, 'q> Comparing<'a, 'q> {
     }
 }
 
-fn mean_of(member: &Member, run: &RunScatter, log: f64) -> Mean {
+/// The mean of a member, given as its logarithm, about which its runs have this scatter.
+pub(super) fn mean_of(member: &Member, run: &RunScatter, log: f64) -> Mean {
     Mean {
         log,
         run: run.of_tool(member.tool),

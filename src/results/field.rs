@@ -4,6 +4,7 @@ use super::Results;
 use super::asked::Asked;
 use super::control::ControlDays;
 use super::reduced::Reduced;
+use crate::dataset::types::{Rig, Setup};
 use crate::history::editions::{Part, part_of, torque_factor};
 use crate::joint::JointLine;
 use crate::pack::usual_open_v;
@@ -73,14 +74,25 @@ impl<'a> Gathered<'a> {
 }
 
 impl<'a> Field<'a> {
+    /// The field asked for.
     pub fn of(results: &'a Results, asked: &Asked) -> Self {
+        Self::in_setup(results, asked, asked.setup_place, asked.setup)
+    }
+
+    /// The field asked for, in this setup, which has this place in the file.
+    pub fn in_setup(
+        results: &'a Results,
+        asked: &Asked,
+        setup_place: usize,
+        setup: &Setup,
+    ) -> Self {
         let dataset = &results.dataset;
         let mut pairs: BTreeMap<(usize, usize), Gathered<'a>> = BTreeMap::new();
         let mut set_aside: BTreeMap<(usize, usize), u32> = BTreeMap::new();
         let mut ambient_c: Option<(f64, f64)> = None;
         let mut open_v = vec![Vec::new(); dataset.packs.len()];
         for (place, (run, reduced)) in dataset.runs.iter().zip(&results.runs).enumerate() {
-            if (reduced.rig, reduced.setup) != (asked.rig_place, asked.setup_place) {
+            if (reduced.rig, reduced.setup) != (asked.rig_place, setup_place) {
                 continue;
             }
             let pair = (reduced.tool, reduced.pack);
@@ -119,7 +131,7 @@ impl<'a> Field<'a> {
                 })
             })
             .collect();
-        let joint = joint_line(asked);
+        let joint = joint_line(asked.rig, setup);
         Self {
             window_s: asked.window_s,
             control: ControlDays::of(results, asked.rig_place, asked.edition),
@@ -163,9 +175,9 @@ pub(super) fn counted(reduced: &Reduced, factor: f64, window_s: f64) -> Counted<
 }
 
 /// The line of the joint that the setup names, or of the rig's first.
-fn joint_line(asked: &Asked) -> Option<JointLine> {
-    let joints = &asked.rig.joints;
-    let joint = match &asked.setup.joint {
+fn joint_line(rig: &Rig, setup: &Setup) -> Option<JointLine> {
+    let joints = &rig.joints;
+    let joint = match &setup.joint {
         Some(id) => joints.iter().find(|joint| &joint.id == id),
         None => joints.first(),
     }?;

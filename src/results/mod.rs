@@ -23,6 +23,7 @@ mod narrowing;
 mod packs;
 mod reduced;
 mod runs;
+mod setups;
 mod stock;
 mod tabling;
 mod uncertainty;

@@ -2,7 +2,6 @@
 
 use super::Results;
 use super::stock::Prices;
-use crate::ask::answer::Verdict;
 use crate::ask::column::{COLUMNS, Column};
 use crate::ask::narrow::Narrowing;
 use crate::ask::question::Question;
@@ -154,10 +153,8 @@ pub(super) fn check(results: &Results, question: &Question) -> Result<(), Proble
 /// Whether a row's job is within reach; where there are too few runs to say, whether its typical run
 /// reaches it. Without a job every row is.
 pub(super) fn in_reach(row: &Row) -> bool {
-    match row.verdict {
-        Some(Verdict::TooFewRuns) => row.reaches == Some(true),
-        verdict => verdict.is_none_or(|verdict| verdict == Verdict::WithinReach),
-    }
+    let reaches = row.reaches == Some(true);
+    row.verdict.is_none_or(|verdict| verdict.counts(reaches))
 }
 
 /// What a table is sorted by.

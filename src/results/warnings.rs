@@ -153,9 +153,6 @@ fn tool(results: &Results, member: &Member) -> Vec<Warning> {
 /// Warnings that belong to every answer of a field, in words.
 pub(super) fn of_field(results: &Results, asked: &Asked) -> Vec<String> {
     let mut warnings = Vec::new();
-    if asked.setup_place != 0 {
-        warnings.push(Warning::OtherSetup(asked.setup.name.clone()));
-    }
     if asked
         .setup
         .start_charge_percent

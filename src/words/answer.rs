@@ -1,6 +1,7 @@
 //! An answer's figures to its sentences.
 
 use super::catalogue::{Catalogue, Sentence};
+use super::setups::OtherSetup;
 use super::sure::Others;
 use super::{Needed, chance_words, given_time, number, time, torque, whole_torque};
 use crate::ask::answer::{Answer, Basis, Verdict};
@@ -21,23 +22,12 @@ pub struct Wording<'a> {
     pub others: Others,
     /// Whether the setup has an extension or adapters.
     pub extended: bool,
+    /// Whether no pair at all was run in a setup with an extension or adapters.
+    pub loss_unknown: bool,
+    /// The setup, if it is not the file's first.
+    pub other_setup: Option<OtherSetup<'a>>,
     /// Lowest and highest air temperature of the runs in °C, in the standard setup if it has full packs.
     pub full_packs_c: Option<(f64, f64)>,
-}
-
-/// Whether the job is in reach: by the verdict, or by the typical run where there are too few runs.
-pub fn is_in_reach(answer: &Answer) -> bool {
-    match answer.verdict {
-        Some(Verdict::TooFewRuns) | None => typical_run_reaches(answer),
-        verdict => verdict == Some(Verdict::WithinReach),
-    }
-}
-
-/// Whether the typical run reaches the job within the visitor's patience.
-fn typical_run_reaches(answer: &Answer) -> bool {
-    answer
-        .time_to_job_s
-        .is_some_and(|time_s| time_s <= answer.within_s)
 }
 
 /// Gives an answer its lines, and says where their figures stand.
@@ -80,7 +70,7 @@ impl Wording<'_> {
 
     /// Writes the words of a measured pair, whose rig may read wrong by `rig_percent`, if that is known.
     pub fn measured(&self, answer: &mut Answer, rig_percent: Option<f64>) {
-        let mut lines = self.needed_lines(answer);
+        let mut lines = self.opening(answer);
         let torque = self.needed_words();
         let headline = |key| self.headline(answer, key, &[("torque", &torque)]);
         answer.headline = match answer.verdict {
@@ -201,8 +191,15 @@ impl Wording<'_> {
         lines
     }
 
+    /// What comes before how sure and how fast: the setup, and how the needed torque came about.
+    pub(super) fn opening(&self, answer: &Answer) -> Vec<Sentence> {
+        let mut lines = self.setup_lines(answer);
+        lines.extend(self.needed_lines(answer));
+        lines
+    }
+
     /// How the needed torque came about, where it is not the job's own single figure.
-    pub(super) fn needed_lines(&self, answer: &Answer) -> Vec<Sentence> {
+    fn needed_lines(&self, answer: &Answer) -> Vec<Sentence> {
         let mut lines: Vec<Sentence> = self.bolt_line(answer).into_iter().collect();
         if let Some((low, high)) = self.range_nm {
             let number = |torque_nm| {
@@ -316,20 +313,25 @@ impl Wording<'_> {
 
     /// Writes the words of a pair that was not measured.
     pub fn not_measured(&self, answer: &mut Answer) {
-        let key = if answer.fits == Some(false) {
-            "answer.does_not_fit"
-        } else {
-            "answer.not_measured"
+        let key = match (answer.fits, self.other_setup) {
+            (Some(false), _) => "answer.does_not_fit",
+            (_, Some(_)) => "answer.not_measured_so",
+            (_, None) => "answer.not_measured",
         };
         answer.headline = self.fill(key, &[]);
-        set(answer, self.bolt_line(answer).into_iter().collect());
+        let mut lines = Vec::new();
+        if answer.fits == Some(true) {
+            lines.extend(self.setup_lines(answer));
+        }
+        lines.extend(self.bolt_line(answer));
+        set(answer, lines);
         self.finish(answer);
     }
 
     /// Writes the words of a list: how many reach, and the lightest of them (its name and mass in
     /// kg) or the one that comes closest.
     pub fn list(&self, answer: &mut Answer, list: &[Answer], lightest: Option<(String, f64)>) {
-        let mut lines = self.needed_lines(answer);
+        let mut lines = self.opening(answer);
         let (of, reach) = (
             answer.of.unwrap_or_default(),
             answer.reach_count.unwrap_or_default(),
@@ -395,6 +397,9 @@ impl Wording<'_> {
         if has_torque {
             self.cautions(answer);
         }
+        if self.loss_unknown {
+            answer.cautions.push(self.fill("caution.extension", &[]));
+        }
         if let Some(bolt) = &answer.bolt {
             let cautions = self.bolt_cautions(bolt);
             answer.cautions.extend(cautions);
@@ -428,9 +433,8 @@ impl Wording<'_> {
         answer.cautions = texts(&[
             (!tighten, "caution.loosening"),
             (answer.condition_factor != 1.0, "caution.factor"),
-            (answer.loss_percent != 0.0, "caution.loss"),
-            (self.extended, "caution.extension"),
         ]);
+        answer.cautions.extend(self.loss_cautions(answer));
         if tighten {
             answer.cautions.insert(0, self.tightening(answer));
         }
@@ -442,22 +446,6 @@ impl Wording<'_> {
             (true, "caution.protection"),
             (true, "caution.hands"),
         ]);
-        answer.reminders.push(self.packs_caution());
-    }
-
-    /// At which temperatures full packs were tested, where that is known, and that others do less.
-    fn packs_caution(&self) -> String {
-        let Some((low_c, high_c)) = self.full_packs_c else {
-            return self.fill("caution.packs", &[]);
-        };
-        let number = |value_c| number::given(value_c, &self.catalogue.number);
-        let (low, high) = (number(low_c), number(high_c));
-        let temperature = if low_c < high_c {
-            self.fill("range", &[("low", &low), ("high", &high)])
-        } else {
-            low
-        };
-        let values = [("temperature", temperature.as_str())];
-        self.fill("caution.packs_tested", &values)
+        answer.reminders.push(self.packs_caution(answer));
     }
 }

@@ -14,7 +14,7 @@ impl Wording<'_> {
             _ => "answer.estimate.out_of_reach",
         };
         answer.headline = self.headline(answer, key, &[("torque", &self.needed_words())]);
-        let mut lines = self.needed_lines(answer);
+        let mut lines = self.opening(answer);
         lines.extend(self.chance_lines(answer));
         lines.push(self.say("answer.estimate.worked_out", &[]));
         let off_by = percent(self.catalogue, off_by_percent);

@@ -3,7 +3,7 @@
 use super::catalogue::Catalogue;
 use super::runs::{calibration, factor, noted};
 use super::specimen::{self, Kind};
-use super::{edition_named, given_time, number, warning};
+use super::{edition_named, given_time, number, span, warning};
 use crate::ask::contents::EditionTold;
 use crate::ask::passage::Passage;
 use crate::dataset::types::{Correction, Dataset, Edition, Rig, Rotation, Setup, TorqueFrom};
@@ -243,9 +243,8 @@ impl Wording<'_> {
                 .fill_plural("measured.days", extent.days, &values);
             let mut said = vec![days];
             said.extend(extent.ambient_c.map(|(low, high)| {
-                let style = &self.catalogue.number;
-                let (low, high) = (number::given(low, style), number::given(high, style));
-                self.fill("measured.ambient", &[("low", &low), ("high", &high)])
+                let temperature = span(self.catalogue, low, high);
+                self.fill("measured.ambient", &[("temperature", &temperature)])
             }));
             lines.push(said.join(" "));
         }

@@ -16,6 +16,7 @@ pub mod measured;
 pub mod number;
 pub mod packs;
 pub mod runs;
+pub mod setups;
 pub mod specimen;
 pub mod sure;
 pub mod table;
@@ -117,6 +118,18 @@ pub fn given_time(catalogue: &Catalogue, time_s: f64) -> String {
         &number::given(time_s, &catalogue.number),
         &catalogue.units.second,
     )
+}
+
+/// Two numbers that someone gave as a range; one of them where both print alike.
+fn span(catalogue: &Catalogue, low: f64, high: f64) -> String {
+    let (low, high) = (
+        number::given(low, &catalogue.number),
+        number::given(high, &catalogue.number),
+    );
+    if low == high {
+        return low;
+    }
+    catalogue.fill("range", &[("low", &low), ("high", &high)])
 }
 
 /// Name of tool and pack, of one of them, or nothing.

@@ -118,7 +118,7 @@ impl TableWording<'_> {
             self.fill("table.zoomed", &values)
         });
         let stated = table.columns.contains(&Column::Stated);
-        let stated = stated.then(|| self.fill("warning.stated", &[]));
+        let stated = stated.then(|| self.fill("stated.makers", &[]));
         let before = [currencies, without].into_iter().flatten();
         let behind = [stated, zoomed].into_iter().flatten();
         before

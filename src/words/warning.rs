@@ -33,8 +33,6 @@ pub enum Warning {
     Corrected(u32),
     /// Last sold in this month, `YYYY-MM`.
     Discontinued(String),
-    /// Run in another setup than the standard one.
-    OtherSetup(String),
     /// Torque is worked out from bolt tension.
     BoltTension,
     /// Loosening is asked for and the runs turned forward.
@@ -70,7 +68,6 @@ impl Warning {
             Self::Discontinued(month) => {
                 catalogue.fill("warning.discontinued", &[("date", &catalogue.date(month))])
             }
-            Self::OtherSetup(name) => catalogue.fill("warning.other_setup", &[("setup", name)]),
             Self::BoltTension => catalogue.fill("warning.bolt_tension", &[]),
             Self::ForwardOnly => catalogue.fill("warning.forward_only", &[]),
         }

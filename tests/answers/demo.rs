@@ -76,6 +76,15 @@ pub fn pairs(list: &[Answer]) -> Vec<(String, String)> {
         .collect()
 }
 
+/// What is told of a setup's own runs: without what the others cost, which an answer tells as well.
+fn of_its_own(mut answer: Answer) -> Answer {
+    for one in answer.list.iter_mut().flatten() {
+        (one.setup_costs, one.reminders) = Default::default();
+    }
+    (answer.setup_costs, answer.reminders) = Default::default();
+    answer
+}
+
 /// Everything that is told about one setup of the first rig: for each edition, score and job the
 /// whole list, and the whole table by each measure.
 pub fn all_told(results: &Results, setup: &str) -> Vec<String> {
@@ -95,7 +104,7 @@ pub fn all_told(results: &Results, setup: &str) -> Vec<String> {
         ] {
             for score in ["typical", "best-of-three"] {
                 let asked = json!({"job": job, "score": score, "setup": setup, "edition": edition});
-                told.push(self::told(&ask(results, asked)));
+                told.push(self::told(&of_its_own(ask(results, asked))));
             }
         }
         for by in ["mean", "peak", "early", "mean-per-kg", "peak-per-price"] {

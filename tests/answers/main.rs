@@ -24,4 +24,5 @@ mod places;
 mod published;
 mod required;
 mod runs;
+mod setups;
 mod warnings;

@@ -22,6 +22,7 @@ mod packs;
 mod ranks;
 mod reductions;
 mod scatter;
+mod setups;
 mod special;
 mod statistics;
 mod thinning;

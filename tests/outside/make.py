@@ -21,6 +21,7 @@ import estimates
 import known
 import ranks
 import reductions
+import setups
 import special
 import thinning
 import typical
@@ -75,6 +76,7 @@ def main():
     fields = uncertainty.fixture()
     write("uncertainty.json", fields)
     write("compare.json", compare.fixture(fields))
+    write("setups.json", setups.fixture(fields["cases"]))
     write("estimates.json", estimates.fixture(fields["cases"]))
 
 

@@ -224,6 +224,17 @@ pub fn percent(percent: f64, style: &NumberStyle) -> SmallFigure {
     }
 }
 
+/// A percentage of 0 or more as [`percent`] prints it.
+#[must_use]
+pub fn percent_rounded(percent: f64) -> f64 {
+    let tenths = (10.0 * percent).round() / 10.0;
+    if tenths < 10.0 {
+        tenths
+    } else {
+        percent.round()
+    }
+}
+
 /// How far a percentage may be off, in the step of that percentage, outward.
 #[must_use]
 pub fn percent_off(off: f64, percent: f64, style: &NumberStyle) -> String {
