@@ -2,7 +2,7 @@
 
 use super::asked::{Asked, Job};
 use super::estimates::{Estimated, Estimates};
-use super::field::{Field, Member};
+use super::field::{Field, FieldOf, Member};
 use super::intervals::{self, Interval};
 use super::uncertainty::{JobUncertainty, Uncertainty, scatter_at};
 use super::{Results, figures, setups, stock, warnings};
@@ -16,6 +16,7 @@ use crate::words::answer::Wording;
 use crate::words::setups::OtherSetup;
 use crate::words::sure::{Others, Source};
 use std::cell::OnceCell;
+use std::sync::Arc;
 
 /// The band of a curve is told at this many steps of the window.
 const BAND_STEPS: u32 = 50;
@@ -26,9 +27,9 @@ pub(super) struct Answering<'a, 'q> {
     asked: &'q Asked<'a>,
     job: &'q Job,
     pub field: Field<'a>,
-    pub places: Order,
+    places: OnceCell<Order>,
     pub uncertainty: Uncertainty,
-    at: JobUncertainty,
+    at: OnceCell<JobUncertainty>,
     estimates: OnceCell<Option<Estimates>>,
     setup_costs: OnceCell<Vec<SetupCost>>,
     run_in_standard: OnceCell<Vec<(usize, usize)>>,
@@ -37,15 +38,13 @@ pub(super) struct Answering<'a, 'q> {
 impl<'a, 'q> Answering<'a, 'q> {
     pub fn new(results: &'a Results, asked: &'q Asked<'a>, job: &'q Job) -> Self {
         let field = Field::of(results, asked);
-        let standing = |member| figures::standing(&field, member, job, asked.score);
-        let places = order(&field.members.iter().map(standing).collect::<Vec<_>>());
         Self {
             results,
             asked,
             job,
-            places,
+            places: OnceCell::new(),
             uncertainty: Uncertainty::of(results, &field, asked.rig.unit_to_unit_percent),
-            at: JobUncertainty::of(&field, job, asked.within_s),
+            at: OnceCell::new(),
             estimates: OnceCell::new(),
             setup_costs: OnceCell::new(),
             run_in_standard: OnceCell::new(),
@@ -53,24 +52,38 @@ impl<'a, 'q> Answering<'a, 'q> {
         }
     }
 
-    fn intervals(&self) -> Vec<Interval> {
-        let (field, places) = (&self.field, &self.places);
+    /// Everyone's place in the field.
+    pub fn places(&self) -> &Order {
+        self.places.get_or_init(|| {
+            let standing =
+                |member| figures::standing(&self.field, member, self.job, self.asked.score);
+            order(&self.field.members.iter().map(standing).collect::<Vec<_>>())
+        })
+    }
+
+    fn at(&self) -> &JobUncertainty {
+        let at = || JobUncertainty::of(&self.field, self.job, self.asked.within_s);
+        self.at.get_or_init(at)
+    }
+
+    fn intervals(&self) -> Arc<Vec<Interval>> {
+        let (field, places) = (&self.field, self.places());
         let wanted = intervals::ForJob::of(self.asked, self.job);
-        self.results.memo.of(wanted, || {
+        self.results.intervals.of(wanted, || {
             intervals::for_job(
                 field,
                 self.job,
                 self.asked.score,
                 places,
                 &self.uncertainty,
-                &self.at,
+                self.at(),
             )
         })
     }
 
     /// The members asked for, in rank order, each with its place in the field.
     pub fn matching(&self) -> impl Iterator<Item = (usize, &Member<'a>)> {
-        let ranked = self.places.best_first.iter();
+        let ranked = self.places().best_first.iter();
         ranked
             .filter_map(|&place| Some((place, self.field.members.get(place)?)))
             .filter(|(_, member)| self.asked.matches(member.tool, member.pack))
@@ -83,7 +96,7 @@ impl<'a, 'q> Answering<'a, 'q> {
         else {
             return (None, None);
         };
-        let rank = self.places.ranks.get(place).copied().flatten();
+        let rank = self.places().ranks.get(place).copied().flatten();
         (rank, self.intervals().get(place).copied().flatten())
     }
 
@@ -98,8 +111,8 @@ impl<'a, 'q> Answering<'a, 'q> {
     fn measured(&self, place: usize, member: &Member, intervals: &[Interval]) -> Answer {
         let mut answer = self.head(Some(member.tool), Some(member.pack));
         figures::fill(&mut answer, &self.field, member, self.results);
-        answer.rank = self.places.ranks.get(place).copied().flatten();
-        answer.rank_of = Some(self.places.of);
+        answer.rank = self.places().ranks.get(place).copied().flatten();
+        answer.rank_of = Some(self.places().of);
         (answer.rank_low, answer.rank_high) = intervals.get(place).copied().flatten().unzip();
         self.judge(&mut answer, place, member);
         answer.warnings = warnings::of_member(
@@ -129,7 +142,7 @@ impl<'a, 'q> Answering<'a, 'q> {
             member,
             self.job,
             self.asked.within_s,
-            &self.at,
+            self.at(),
         );
         answer.verdict = Some(reach.map_or(Verdict::TooFewRuns, |reach| reach.verdict));
         answer.reach_probability = reach.map(|reach| reach.probability);
@@ -179,7 +192,7 @@ impl<'a, 'q> Answering<'a, 'q> {
         answer.runs_used = Some(0);
         answer.runs_excluded = Some(self.field.set_aside((tool, pack)));
         answer.specimens = Some(0);
-        answer.rank_of = Some(self.places.of);
+        answer.rank_of = Some(self.places().of);
         answer.warnings = warnings::of_field(self.results, self.asked);
         answer
     }
@@ -188,7 +201,7 @@ impl<'a, 'q> Answering<'a, 'q> {
         let (uncertainty, window_s) = (&self.uncertainty, self.field.window_s);
         let mut answer = self.without_runs(estimated.tool, estimated.pack);
         figures::fill_estimate(&mut answer, &estimated.combination);
-        let reach = uncertainty.reach_of_estimate(estimated, self.job.required_nm, &self.at);
+        let reach = uncertainty.reach_of_estimate(estimated, self.job.required_nm, self.at());
         answer.verdict = Some(reach.verdict);
         answer.reach_probability = Some(reach.probability);
         answer.torque_19_of_20_nm =
@@ -247,10 +260,16 @@ impl<'a, 'q> Answering<'a, 'q> {
         half: impl Fn(Scatter) -> f64,
     ) -> Vec<(f64, f64, f64)> {
         let window_s = self.field.window_s;
+        let time_s = |step: u32| window_s * f64::from(step) / f64::from(BAND_STEPS);
+        let scatter = self.results.band_scatter.of(FieldOf::of(self.asked), || {
+            let scatter = |step| scatter_at(&self.field, |_| time_s(step));
+            (0..=BAND_STEPS).map(scatter).collect()
+        });
         (0..=BAND_STEPS)
-            .map(|step| {
-                let time_s = window_s * f64::from(step) / f64::from(BAND_STEPS);
-                let factor = libm::exp(half(scatter_at(&self.field, |_| time_s).of_tool(tool)));
+            .zip(scatter.iter())
+            .map(|(step, scatter)| {
+                let time_s = time_s(step);
+                let factor = libm::exp(half(scatter.of_tool(tool)));
                 let typical_nm = combination.torque_at(time_s);
                 (time_s, typical_nm / factor, typical_nm * factor)
             })
@@ -268,7 +287,7 @@ impl<'a, 'q> Answering<'a, 'q> {
         answer.of = u32::try_from(list.len()).ok();
         answer.reach_count =
             u32::try_from(list.iter().filter(|answer| in_reach(answer)).count()).ok();
-        answer.rank_of = Some(self.places.of);
+        answer.rank_of = Some(self.places().of);
         answer.warnings = warnings::of_field(self.results, self.asked);
         let lightest = self
             .matching()

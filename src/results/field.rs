@@ -35,6 +35,24 @@ pub(super) struct Field<'a> {
     set_aside: BTreeMap<(usize, usize), u32>,
 }
 
+/// Which field a question is about.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct FieldOf {
+    rig: usize,
+    setup: usize,
+    edition: u32,
+}
+
+impl FieldOf {
+    pub fn of(asked: &Asked) -> Self {
+        Self {
+            rig: asked.rig_place,
+            setup: asked.setup_place,
+            edition: asked.edition,
+        }
+    }
+}
+
 /// A measured combination.
 #[derive(Debug)]
 pub(super) struct Member<'a> {

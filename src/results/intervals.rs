@@ -1,32 +1,21 @@
 //! The intervals of a field's places.
 
 use super::asked::{Asked, Job};
-use super::field::{Field, Member};
+use super::field::{Field, FieldOf, Member};
 use super::figures;
 use super::uncertainty::{JobUncertainty, Uncertainty, scatter_of};
 use crate::ask::question::{Level as Torque, Score};
 use crate::ranking::interval::{Level, field_at_once};
 use crate::ranking::order::Order;
 use crate::typical::Counted;
-use std::sync::{Mutex, PoisonError};
 
 /// The 90 % interval of a place, lower and upper end.
 pub(super) type Interval = Option<(u32, u32)>;
 
-/// The last intervals for jobs: an answer, its table and the next pair for the same job ask for the
-/// same ones; a pair's places in all editions, for those of each.
-#[derive(Debug, Default)]
-pub(super) struct Memo(Mutex<Vec<(ForJob, Vec<Interval>)>>);
-
-/// So many are kept.
-const KEPT: usize = 8;
-
 /// What intervals for a job depend on.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct ForJob {
-    rig: usize,
-    setup: usize,
-    edition: u32,
+    field: FieldOf,
     required_nm: f64,
     score: Score,
 }
@@ -34,28 +23,10 @@ pub(super) struct ForJob {
 impl ForJob {
     pub fn of(asked: &Asked, job: &Job) -> Self {
         Self {
-            rig: asked.rig_place,
-            setup: asked.setup_place,
-            edition: asked.edition,
+            field: FieldOf::of(asked),
             required_nm: job.required_nm,
             score: asked.score,
         }
-    }
-}
-
-impl Memo {
-    /// The intervals for a job, worked out by `work` if they are not among the last ones.
-    pub fn of(&self, wanted: ForJob, work: impl FnOnce() -> Vec<Interval>) -> Vec<Interval> {
-        let mut last = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some((_, intervals)) = last.iter().find(|(known, _)| *known == wanted) {
-            return intervals.clone();
-        }
-        let intervals = work();
-        if last.len() == KEPT {
-            last.remove(0);
-        }
-        last.push((wanted, intervals.clone()));
-        intervals
     }
 }
 

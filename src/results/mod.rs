@@ -19,6 +19,7 @@ mod figures;
 mod folding;
 mod intervals;
 mod measured;
+mod memo;
 mod narrowing;
 mod packs;
 mod reduced;
@@ -40,6 +41,7 @@ use crate::dataset::check::check;
 use crate::dataset::read::Reading;
 use crate::dataset::types::{BuildUp, Dataset, Setup};
 use crate::problem::Problem;
+use crate::scatter::run::RunScatter;
 use crate::words;
 use crate::words::catalogue::Catalogue;
 use crate::words::choices::ChoicesWording;
@@ -57,7 +59,11 @@ pub struct Results {
     dataset: Dataset,
     catalogue: Catalogue,
     runs: Vec<Reduced>,
-    memo: intervals::Memo,
+    /// An answer, its table and the next pair for the same job ask for the same intervals; a pair's
+    /// places in all editions, for those of each.
+    intervals: memo::Memo<intervals::ForJob, Vec<intervals::Interval>>,
+    /// Bands about the curves of one field rest on the same scatter.
+    band_scatter: memo::Memo<field::FieldOf, Vec<RunScatter>>,
 }
 
 impl Results {
@@ -92,7 +98,8 @@ impl Results {
             dataset,
             catalogue,
             runs,
-            memo: intervals::Memo::default(),
+            intervals: memo::Memo::default(),
+            band_scatter: memo::Memo::default(),
         })
     }
 

@@ -175,7 +175,7 @@ fn places(
         };
         let asked = Asked::of(results, &question).ok()?;
         let answering = Answering::new(results, &asked, asked.job.as_ref()?);
-        Some((answering.place_of(tool, pack), answering.places.of))
+        Some((answering.place_of(tool, pack), answering.places().of))
     };
     let now = in_edition(shown).and_then(|((_, interval), _)| interval);
     let editions = results.dataset.editions.iter().rev();

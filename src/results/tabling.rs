@@ -15,6 +15,7 @@ use crate::ask::table::{Row, Table};
 use crate::dataset::types::Size;
 use crate::problem::Problem;
 use crate::ranking::order::{Order, Standing, order};
+use std::sync::Arc;
 
 /// The table that a question asks for.
 pub(super) fn table(results: &Results, question: &Question) -> Result<Table, Problem> {
@@ -192,7 +193,7 @@ impl<'a, 'q> Sure<'a, 'q> {
     /// How far every place may be off.
     fn add_intervals(&self, places: &Order, by: Measure, rows: &mut [Row]) {
         let (asked, field, uncertainty) = (self.asked, self.field, &self.uncertainty);
-        let intervals: Vec<Interval> = match (by.parts(), &self.at) {
+        let intervals: Arc<Vec<Interval>> = match (by.parts(), &self.at) {
             (Some((torque, per)), _) => {
                 let divisor = |place: usize| {
                     let row = rows.get(place)?;
@@ -202,17 +203,23 @@ impl<'a, 'q> Sure<'a, 'q> {
                         Per::Price => row.price,
                     }
                 };
-                intervals::for_measure(field, torque, divisor, places, uncertainty)
+                Arc::new(intervals::for_measure(
+                    field,
+                    torque,
+                    divisor,
+                    places,
+                    uncertainty,
+                ))
             }
             (None, Some((job, at))) => {
                 let wanted = intervals::ForJob::of(asked, job);
-                self.results.memo.of(wanted, || {
+                self.results.intervals.of(wanted, || {
                     intervals::for_job(field, job, asked.score, places, uncertainty, at)
                 })
             }
-            (None, None) => Vec::new(),
+            (None, None) => Arc::default(),
         };
-        for (row, interval) in rows.iter_mut().zip(intervals) {
+        for (row, interval) in rows.iter_mut().zip(intervals.iter()) {
             (row.rank_low, row.rank_high) = interval.unzip();
         }
     }
