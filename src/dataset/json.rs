@@ -41,21 +41,8 @@ pub fn parse(text: &str) -> Result<Reading, Vec<Problem>> {
     let document: &RawValue =
         serde_json::from_str(text).map_err(|error| vec![not_json(text, &error)])?;
     let mut reading = read(&Slice::new(document));
-    let seen = scan(text, &BTreeSet::new());
-    // The scan knows the place of a key given twice; of a list in an object's place, the cause of
-    // whatever else is said about what is in it.
-    reading.problems.retain(|problem| {
-        let said =
-            |other: &Problem| (&other.pointer, &other.found) == (&problem.pointer, &problem.found);
-        !seen.duplicates.iter().any(said)
-            && !seen
-                .lists
-                .iter()
-                .any(|list| within(&list.pointer, &problem.pointer))
-    });
-    reading
-        .problems
-        .extend(seen.duplicates.into_iter().chain(seen.lists));
+    let twice = scan(text, &BTreeSet::new()).duplicates;
+    reading.problems.extend(twice);
     Ok(reading)
 }
 
@@ -75,13 +62,6 @@ pub fn located(text: &str, mut problems: Vec<Problem>) -> Vec<Problem> {
     }
     problems.sort_by_key(|problem| (problem.line, problem.column));
     problems
-}
-
-/// Whether `pointer` leads to `outer` or into it.
-fn within(outer: &str, pointer: &str) -> bool {
-    pointer
-        .strip_prefix(outer)
-        .is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
 }
 
 /// A slice of the text that holds one value.

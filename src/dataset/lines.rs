@@ -1,5 +1,5 @@
 //! One scan of a JSON text: where the values stand that problems point to, and what a reader of
-//! types does not see: keys given twice, lists in the place of objects.
+//! types does not see: keys given twice.
 //!
 //! The text is known to be JSON by then, so the scan only follows quotes, brackets and commas. It
 //! keeps its own stack: nesting cannot exhaust the program's.
@@ -14,33 +14,7 @@ pub struct Scan {
     pub places: BTreeMap<String, (u32, u32)>,
     /// One problem for every key given twice in one object.
     pub duplicates: Vec<Problem>,
-    /// One problem for every list in the place of an object.
-    pub lists: Vec<Problem>,
 }
-
-/// Where the format has objects, `*` for each element of a list. A reader of types would take a list
-/// there as the fields in their order.
-pub const OBJECTS: [&str; 19] = [
-    "editions/*",
-    "editions/*/corrections/*",
-    "rigs/*",
-    "rigs/*/calibrations/*",
-    "rigs/*/joints/*",
-    "setups/*",
-    "tools/*",
-    "tools/*/prices/*",
-    "packs/*",
-    "packs/*/cells",
-    "packs/*/prices/*",
-    "specimens/*",
-    "days/*",
-    "runs/*",
-    "runs/*/excluded",
-    "runs/*/log",
-    "runs/*/buildup",
-    "jobs/*",
-    "field_checks/*",
-];
 
 /// Objects deeper than this are not looked into: the format has no such depth.
 const DEEPEST: usize = 64;
@@ -57,8 +31,8 @@ enum Place {
     Array { index: usize },
 }
 
-/// Scans `text`, which must be a JSON document, for the places of the `wanted` pointers, for keys
-/// given twice and for lists in the place of objects.
+/// Scans `text`, which must be a JSON document, for the places of the `wanted` pointers and for keys
+/// given twice.
 pub fn scan(text: &str, wanted: &BTreeSet<String>) -> Scan {
     let mut scanner = Scanner {
         text,
@@ -155,7 +129,6 @@ impl Scanner<'_> {
                 return true;
             }
             b'[' => {
-                self.note_list();
                 self.open(Place::Array { index: 0 });
                 return true;
             }
@@ -268,26 +241,6 @@ impl Scanner<'_> {
             self.found.places.entry(pointer).or_insert(place);
         }
     }
-
-    /// Notes an array that stands where the format has an object.
-    fn note_list(&mut self) {
-        let stands_at = |pattern: &&str| {
-            let mut parts = pattern.split('/');
-            self.levels
-                .iter()
-                .all(|level| match (&level.place, parts.next()) {
-                    (Place::Object { key, .. }, Some(part)) => key == part,
-                    (Place::Array { .. }, Some(part)) => part == "*",
-                    (_, None) => false,
-                })
-                && parts.next().is_none()
-        };
-        if OBJECTS.iter().any(stands_at) {
-            let place = self.place();
-            let problem = Problem::new(self.pointer(), "an array", "an object");
-            self.found.lists.push(problem.at(place.0, place.1));
-        }
-    }
 }
 
 /// The problem of a key that the object at `pointer` has twice.
@@ -352,23 +305,6 @@ mod tests {
                 .duplicates
                 .len(),
             1
-        );
-    }
-
-    #[test]
-    fn a_list_in_the_place_of_an_object_is_found() {
-        let found = scan(
-            r#"{"packs": [{"cells": ["21700", 5, 2], "x": []}, []], "x": [[]]}"#,
-            &BTreeSet::new(),
-        );
-        let pointers: Vec<_> = found
-            .lists
-            .iter()
-            .map(|problem| (problem.pointer.as_str(), problem.column))
-            .collect();
-        assert_eq!(
-            pointers,
-            [("/packs/0/cells", Some(22)), ("/packs/1", Some(49))]
         );
     }
 
