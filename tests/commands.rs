@@ -105,6 +105,7 @@ const ANSWER: &[&str] = &[
     "before",
     "caution",
     "setup_costs",
+    "kept",
 ];
 
 #[test]
@@ -505,6 +506,11 @@ fn two_pairs_side_by_side_and_the_packs_on_a_tool() {
     assert!(
         words.starts_with("Invented data.") && words.contains("lbf·ft"),
         "{words}"
+    );
+    let one = stdout(&["packs", "--tool", "teasel-18-large", "--setup", "extension"]);
+    assert_eq!(
+        one.trim(),
+        "We have run fewer than two packs on this tool in this setup."
     );
     let packs = json(&["packs", "--tool", "sorrel-18-medium", "--json"]);
     assert_eq!(packs["packs"].as_array().unwrap().len(), 6);

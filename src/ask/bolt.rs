@@ -1,5 +1,6 @@
 //! The figures of a job that was asked for as a bolt.
 
+use crate::bolt::System;
 use serde::Serialize;
 
 /// A bolt worked out from handbook formulas, in SI units at full precision.
@@ -8,6 +9,9 @@ use serde::Serialize;
 pub struct BoltFigures {
     /// Thread: `M20×2.5`, `1/2-13 UNC`.
     pub thread: String,
+    /// The family of standards that its class is of.
+    #[serde(skip)]
+    pub system: System,
     /// Property class, or SAE grade of an inch thread: `10.9`, `8`.
     pub class: &'static str,
     /// Code of the finish whose usual nut factor is taken; `nut_factor` or `coefficient` where that was

@@ -1,7 +1,7 @@
 //! The pairs that reach a job, to choose from.
 
 use super::narrow::Order;
-use super::table::{LeftOut, Offered, Row};
+use super::table::{LeftOut, Offered, Priced, Row};
 use serde::Serialize;
 
 /// The pairs that have a job within reach. Where the field has too few runs to say, those whose
@@ -24,6 +24,8 @@ pub struct Choices {
     pub without: u32,
     /// How many combinations a limit leaves out because its figure is missing.
     pub left_out: LeftOut,
+    /// Of when the prices of the field are; `null` where there are none.
+    pub prices: Option<Priced>,
     /// Currencies of the field's prices.
     pub currencies: Vec<String>,
     /// Whether an order or a limit by price was asked for across currencies, and not given.

@@ -26,6 +26,8 @@ pub struct Table {
     pub without: u32,
     /// How many combinations a limit leaves out because its figure is missing.
     pub left_out: LeftOut,
+    /// Of when the prices of the field are; `null` where there are none.
+    pub priced: Option<Priced>,
     /// Currency of the prices; `null` where there are none, or several and none was chosen.
     pub currency: Option<String>,
     /// Currencies in which some combination of the field has a whole price.
@@ -45,6 +47,17 @@ pub struct Table {
     pub rows: Vec<Row>,
     /// Combinations nobody ran that can be estimated, best first: never ranked, never counted.
     pub estimates: Vec<Row>,
+}
+
+/// Of when prices are, and whether with tax.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Priced {
+    /// Day of the oldest, `YYYY-MM-DD`.
+    pub from: String,
+    /// Day of the newest, `YYYY-MM-DD`.
+    pub to: String,
+    /// Whether tax is included; `null` where it is not known of all, or differs.
+    pub tax_included: Option<bool>,
 }
 
 /// How many combinations a limit leaves out because its figure is missing.

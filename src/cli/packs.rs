@@ -38,7 +38,7 @@ impl Packs {
         }
         match &packs.words {
             Some(panel) => print(&compare::in_words(panel)),
-            None => Ok(()),
+            None => print(&loaded.results.catalogue().fill("packs.too_few", &[])),
         }
     }
 }

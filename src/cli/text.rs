@@ -93,11 +93,7 @@ pub(super) fn table(table: &WordedTable) -> String {
 
 /// Rows with aligned columns, all words against the left.
 pub(super) fn rows_aligned(rows: &[Vec<String>]) -> String {
-    let rows: Vec<Vec<&str>> = rows.iter().map(|cells| borrowed(cells)).collect();
-    let widths = widths(rows.iter());
-    let left = vec![false; widths.len()];
-    let lines = rows.iter().map(|cells| aligned(cells, &left, &widths));
-    lines.collect::<Vec<_>>().join("\n")
+    lined_up(rows.iter(), false)
 }
 
 fn borrowed(cells: &[String]) -> Vec<&str> {
@@ -136,38 +132,21 @@ fn aligned(cells: &[&str], right: &[bool], widths: &[usize]) -> String {
 pub(super) fn grid(panel: &Panel) -> String {
     let headings = Some(&panel.headings).filter(|headings| !headings.is_empty());
     let cells = panel.rows.iter().map(|row| &row.cells);
-    lined_up(
-        &headings.into_iter().chain(cells).collect::<Vec<_>>(),
-        false,
-    )
+    lined_up(headings.into_iter().chain(cells), false)
 }
 
 /// Figures under their headings, against the right.
 pub(super) fn figures(headings: &Vec<String>, rows: &[Vec<String>]) -> String {
-    lined_up(
-        &[headings].into_iter().chain(rows).collect::<Vec<_>>(),
-        true,
-    )
+    lined_up([headings].into_iter().chain(rows), true)
 }
 
 /// Lines with aligned columns: against the right, or against the left.
-fn lined_up(lines: &[&Vec<String>], right: bool) -> String {
-    let full = |column: usize| {
-        let cells = lines.iter().filter_map(|cells| cells.get(column));
-        cells.map(|cell| width(cell)).max().unwrap_or_default()
-    };
-    let line = |cells: &&Vec<String>| {
-        let padded = cells.iter().enumerate().map(|(column, cell)| {
-            let space = " ".repeat(full(column).saturating_sub(width(cell)));
-            if right {
-                format!("{space}{cell}")
-            } else {
-                format!("{cell}{space}")
-            }
-        });
-        padded.collect::<Vec<_>>().join("  ").trim_end().to_owned()
-    };
-    lines.iter().map(line).collect::<Vec<_>>().join("\n")
+fn lined_up<'a>(lines: impl Iterator<Item = &'a Vec<String>>, right: bool) -> String {
+    let lines: Vec<Vec<&str>> = lines.map(|cells| borrowed(cells)).collect();
+    let widths = widths(lines.iter());
+    let right = vec![right; widths.len()];
+    let lines = lines.iter().map(|cells| aligned(cells, &right, &widths));
+    lines.collect::<Vec<_>>().join("\n")
 }
 
 fn width(text: &str) -> usize {

@@ -33,6 +33,7 @@ pub(super) fn figures(bolt: &Bolt) -> BoltFigures {
     let scatter_percent = friction.preload_scatter_percent();
     BoltFigures {
         thread: thread.name(),
+        system: thread.size().system,
         class: class.name,
         friction: match friction {
             Friction::Finish(finish) => finish.name,

@@ -5,7 +5,6 @@ use super::narrowing::in_reach;
 use super::{Results, stock, tabling};
 use crate::ask::answer::Verdict;
 use crate::ask::choices::{Choice, Choices, Miss};
-use crate::ask::column::Column;
 use crate::ask::narrow::{Narrowing, Order};
 use crate::ask::question::{Measure, Question};
 use crate::ask::table::Row;
@@ -28,7 +27,7 @@ pub(super) fn choices(results: &Results, question: &Question) -> Result<Choices,
         tool: question.tool.clone().filter(|_| !single),
         pack: question.pack.clone().filter(|_| !single),
         by: Some(Measure::Time),
-        sort: Some(column(order).code().into()),
+        sort: Some(order.column().code().into()),
         narrow: question.narrow.clone().map(|narrow| Narrowing {
             reaching: None,
             ..narrow
@@ -42,7 +41,7 @@ pub(super) fn choices(results: &Results, question: &Question) -> Result<Choices,
     };
     if in_force != order {
         // No order across currencies.
-        let sort = Some(column(in_force).code().into());
+        let sort = Some(in_force.column().code().into());
         let across_currencies = table.across_currencies;
         table = tabling::rows_alone(results, &Question { sort, ..whole })?;
         table.across_currencies = across_currencies;
@@ -70,7 +69,7 @@ pub(super) fn choices(results: &Results, question: &Question) -> Result<Choices,
         .collect();
     let without = rows
         .iter()
-        .filter(|choice| column(in_force).figure(&choice.row).is_none());
+        .filter(|choice| in_force.column().figure(&choice.row).is_none());
     let misses = if rows.is_empty() {
         let others = short.into_iter().filter(|row| !is_asked(row)).collect();
         closest(others, job.required_nm)
@@ -89,21 +88,12 @@ pub(super) fn choices(results: &Results, question: &Question) -> Result<Choices,
             && misses.iter().all(|miss| miss.reach_probability.is_some()),
         without: u32::try_from(without.count()).unwrap_or(u32::MAX),
         left_out: table.left_out,
+        prices: table.priced,
         currencies: table.currencies,
         across_currencies: table.across_currencies,
         rows,
         misses,
     })
-}
-
-/// The column that an order reads.
-pub(super) fn column(order: Order) -> Column {
-    match order {
-        Order::Lightest => Column::Mass,
-        Order::Shortest => Column::Length,
-        Order::LeastCostly => Column::Price,
-        Order::Quickest => Column::Time,
-    }
 }
 
 /// The pairs that come closest: by the chance of a further try; where there is none, by the typical

@@ -272,6 +272,7 @@ impl<'a, 'q> Comparing<'a, 'q> {
             notice: words::notice(&self.results.catalogue, &self.results.dataset),
             window_s: self.asked.window_s,
             margin_percent: self.margin_percent(),
+            priced: self.prices.priced(&self.field),
         }
     }
 

@@ -3,6 +3,7 @@
 use super::Results;
 use super::asked::Asked;
 use super::field::Field;
+use crate::ask::table::Priced;
 use crate::dataset::types::Price;
 use crate::problem::Problem;
 use crate::words;
@@ -151,7 +152,38 @@ impl<'a> Prices<'a> {
         };
         let tool = self.in_force(&dataset.tools.get(tool)?.prices, &currency)?;
         let pack = self.in_force(&dataset.packs.get(pack)?.prices, &currency)?;
-        Some((sum(tool, pack), currency))
+        Some((sum(tool.amount, pack.amount), currency))
+    }
+
+    /// Of when the prices of a field's pairs are.
+    pub fn priced(&self, field: &Field) -> Option<Priced> {
+        let dataset = &self.results.dataset;
+        let mut all: Option<Priced> = None;
+        for member in &field.members {
+            let Some((_, currency)) = self.of_pair(member.tool, member.pack) else {
+                continue;
+            };
+            let tool = dataset.tools.get(member.tool).map(|tool| &tool.prices);
+            let pack = dataset.packs.get(member.pack).map(|pack| &pack.prices);
+            let both = tool.into_iter().chain(pack);
+            for price in both.filter_map(|prices| self.in_force(prices, &currency)) {
+                let all = all.get_or_insert_with(|| Priced {
+                    from: price.date.clone(),
+                    to: price.date.clone(),
+                    tax_included: price.tax_included,
+                });
+                if price.date < all.from {
+                    all.from.clone_from(&price.date);
+                }
+                if price.date > all.to {
+                    all.to.clone_from(&price.date);
+                }
+                if price.tax_included != all.tax_included {
+                    all.tax_included = None;
+                }
+            }
+        }
+        all
     }
 
     fn currencies_of(&self, tool: usize, pack: usize) -> Vec<String> {
@@ -173,13 +205,11 @@ impl<'a> Prices<'a> {
     }
 
     /// The latest price not after the edition's date.
-    fn in_force(&self, prices: &[Price], currency: &str) -> Option<f64> {
+    fn in_force<'p>(&self, prices: &'p [Price], currency: &str) -> Option<&'p Price> {
         let until = prices
             .iter()
             .filter(|price| price.currency == currency && price.date.as_str() <= self.date);
-        until
-            .max_by(|a, b| a.date.cmp(&b.date))
-            .map(|price| price.amount)
+        until.max_by(|a, b| a.date.cmp(&b.date))
     }
 }
 

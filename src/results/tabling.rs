@@ -89,6 +89,7 @@ fn told(results: &Results, question: &Question, whole: bool) -> Result<Table, Pr
         sort: sort.map(Sort::code),
         without,
         left_out,
+        priced: prices.priced(&field),
         currency: prices.currency(),
         currencies: prices.currencies(),
         across_currencies,

@@ -60,6 +60,10 @@ impl Wording<'_> {
         self.fill(&key, values)
     }
 
+    fn count(&self, count: u32) -> String {
+        number::count(count.into(), &self.catalogue.number)
+    }
+
     pub(super) fn torque(&self, torque_nm: f64) -> String {
         torque(self.catalogue, torque_nm, self.needed.unit)
     }
@@ -262,7 +266,7 @@ impl Wording<'_> {
             answer.best_of_three_rise_rate_nm_per_s,
         ) {
             (_, None) => {
-                let runs = answer.runs_used.unwrap_or_default().to_string();
+                let runs = self.count(answer.runs_used.unwrap_or_default());
                 self.fill("answer.best_of_three_needs_runs", &[("n", &runs)])
             }
             (_, Some(0.0)) => self.fill(
@@ -298,13 +302,13 @@ impl Wording<'_> {
         if of == 1 {
             return vec![self.fill("answer.only_pair", &[])];
         }
-        let values = [("place", place.to_string()), ("of", of.to_string())];
+        let values = [("place", self.count(place)), ("of", self.count(of))];
         let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
         let mut lines = vec![self.fill("answer.place", &values)];
         if let (Some(low), Some(high)) = (answer.rank_low, answer.rank_high)
             && low < high
         {
-            let values = [("low", low.to_string()), ("high", high.to_string())];
+            let values = [("low", self.count(low)), ("high", self.count(high))];
             let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
             lines.push(self.fill("answer.place_could_be", &values));
         }
@@ -349,7 +353,7 @@ impl Wording<'_> {
         let key = format!("{state}{invented}");
         let values = [
             ("torque", self.needed_words()),
-            ("reach", reach.to_string()),
+            ("reach", self.count(reach)),
         ];
         let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
         answer.headline = match of {

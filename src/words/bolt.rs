@@ -38,10 +38,9 @@ impl Wording<'_> {
     }
 
     fn class(&self, bolt: &BoltFigures) -> String {
-        let key = if bolt.thread.starts_with('M') {
-            "bolt.class"
-        } else {
-            "bolt.grade"
+        let key = match bolt.system {
+            System::Metric => "bolt.class",
+            System::Inch => "bolt.grade",
         };
         self.fill(key, &[("class", bolt.class)])
     }

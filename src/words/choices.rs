@@ -3,7 +3,6 @@
 use super::table::TableWording;
 use super::{Needed, given_time, number};
 use crate::ask::choices::{Choices, Miss, WordedChoice, WordedChoices};
-use crate::ask::column::Column;
 use crate::ask::narrow::{Narrowing, Order};
 use crate::ask::table::{Offered, Row};
 use crate::units::Torque;
@@ -119,19 +118,16 @@ impl ChoicesWording<'_> {
 
     /// What to know before reading the list.
     fn notes(&self, choices: &Choices) -> Vec<String> {
-        let column = match choices.order {
-            Order::Lightest => Column::Mass,
-            Order::Shortest => Column::Length,
-            Order::LeastCostly => Column::Price,
-            Order::Quickest => Column::Time,
-        };
         let typical = !choices.judged && !choices.rows.is_empty();
         let typical = typical.then(|| self.fill("choices.typical"));
         let currencies = choices.across_currencies.then_some(&choices.currencies);
         let currencies = currencies.map(|found| self.table.across_currencies(found));
-        let without = self.table.without(column, choices.without);
+        let without = self.table.without(choices.order.column(), choices.without);
         let left_out = self.table.left_out(&choices.left_out);
-        let notes = [typical, currencies, without];
+        let priced = choices.order == Order::LeastCostly && !choices.rows.is_empty();
+        let prices = choices.prices.as_ref().filter(|_| priced);
+        let prices = prices.map(|prices| super::prices(self.table.catalogue, prices));
+        let notes = [typical, currencies, without, prices];
         notes.into_iter().flatten().chain(left_out).collect()
     }
 

@@ -4,6 +4,7 @@ use super::catalogue::Catalogue;
 use super::number::{self, Direction, SmallFigure};
 use super::{Needed, given_time, percent, time, torque};
 use crate::ask::compare::{CompareVerdict, ComparedPair, Comparison, Panel, PanelRow, Ratio};
+use crate::ask::table::Priced;
 use crate::units::{Duration, TorqueUnit};
 
 /// What the words of a comparison need beside its figures.
@@ -20,6 +21,8 @@ pub struct CompareWording<'a> {
     pub window_s: f64,
     /// Ratios within this many per cent are a match.
     pub margin_percent: Option<f64>,
+    /// Of when the prices of the field are, if it has any.
+    pub priced: Option<Priced>,
 }
 
 impl CompareWording<'_> {
@@ -110,7 +113,15 @@ impl CompareWording<'_> {
         }
         lines.extend(self.lead_line(comparison, names));
         lines.extend(self.chance_line(comparison, names));
+        let priced = comparison.pairs.iter().any(|pair| pair.price.is_some());
+        lines.extend(self.price_line(priced));
         lines
+    }
+
+    /// Of when the prices are, where any is shown.
+    pub(super) fn price_line(&self, shown: bool) -> Option<String> {
+        let priced = self.priced.as_ref().filter(|_| shown);
+        priced.map(|priced| super::prices(self.catalogue, priced))
     }
 
     /// Where the typical curves cross.

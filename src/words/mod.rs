@@ -22,6 +22,7 @@ pub mod sure;
 pub mod table;
 pub mod warning;
 
+use crate::ask::table::Priced;
 use crate::dataset::FORMAT;
 use crate::dataset::types::{Dataset, Edition};
 use crate::problem::Problem;
@@ -147,6 +148,23 @@ pub fn notice(catalogue: &Catalogue, dataset: &Dataset) -> Option<String> {
         .invented
         .unwrap_or(false)
         .then(|| catalogue.fill("invented.notice", &[]))
+}
+
+/// Of when prices are, and that they are to be checked.
+fn prices(catalogue: &Catalogue, prices: &Priced) -> String {
+    let month = |day: &str| catalogue.date(day.get(..7).unwrap_or(day));
+    let (from, to) = (month(&prices.from), month(&prices.to));
+    let date = if from == to {
+        from
+    } else {
+        catalogue.fill("range", &[("low", &from), ("high", &to)])
+    };
+    let key = match prices.tax_included {
+        Some(true) => "price.taxed",
+        Some(false) => "price.untaxed",
+        None => "price.dated",
+    };
+    catalogue.fill(key, &[("date", &date)])
 }
 
 /// Which edition, and when it came out, as a sentence.

@@ -22,8 +22,8 @@ impl TableWording<'_> {
             return None;
         }
         let values = [
-            ("n", self.count(table.rows.len())),
-            ("of", self.count(table.of as usize)),
+            ("n", self.count(table.rows.len() as u32)),
+            ("of", self.count(table.of)),
             ("conditions", conditions),
         ];
         Some(self.fill("table.showing", &values))
@@ -33,7 +33,7 @@ impl TableWording<'_> {
     pub(super) fn empty(&self, table: &Table) -> Option<String> {
         let nothing = nothing_left(table) && table.of > 0 && self.narrow.is_some();
         nothing.then(|| {
-            let of = self.count(table.of as usize);
+            let of = self.count(table.of);
             self.fill("error.nothing_left", &[("of", of)])
         })
     }
@@ -111,16 +111,19 @@ impl TableWording<'_> {
         let zoomed = scale.zoomed.then(|| {
             let ranked = table.rows.first().map_or(0, |row| row.rank_of);
             let values = [
-                ("low", scale.low.to_string()),
-                ("high", scale.high.to_string()),
-                ("of", ranked.to_string()),
+                ("low", self.count(scale.low)),
+                ("high", self.count(scale.high)),
+                ("of", self.count(ranked)),
             ];
             self.fill("table.zoomed", &values)
         });
         let stated = table.columns.contains(&Column::Stated);
         let stated = stated.then(|| self.fill("stated.makers", &[]));
+        let priced = table.columns.contains(&Column::Price);
+        let prices = table.priced.as_ref().filter(|_| priced);
+        let prices = prices.map(|prices| super::prices(self.catalogue, prices));
         let before = [currencies, without].into_iter().flatten();
-        let behind = [stated, zoomed].into_iter().flatten();
+        let behind = [prices, stated, zoomed].into_iter().flatten();
         before
             .chain(self.left_out(&table.left_out))
             .chain(behind)
@@ -162,7 +165,7 @@ impl TableWording<'_> {
     /// Label of what opens everything that is folded.
     pub(super) fn open_all(&self, folds: &[Fold]) -> Option<String> {
         let folded = folds.iter().any(|fold| !fold.at_first);
-        folded.then(|| self.fill("table.open_all", &[("n", self.count(folds.len()))]))
+        folded.then(|| self.fill("table.open_all", &[("n", self.count(folds.len() as u32))]))
     }
 
     /// How many rows open from the one at `place`.
@@ -172,8 +175,8 @@ impl TableWording<'_> {
         (count > 0).then(|| self.catalogue.fill_plural("table.opens", count, &[]))
     }
 
-    fn count(&self, count: usize) -> String {
-        number::count(count as u64, self.style())
+    pub(super) fn count(&self, count: u32) -> String {
+        number::count(count.into(), self.style())
     }
 }
 

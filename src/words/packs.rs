@@ -27,7 +27,7 @@ impl CompareWording<'_> {
         Some(Panel {
             notice: self.notice.clone(),
             headline: self.fill("packs.against", &values),
-            lines: self.groups(packs, names),
+            lines: self.lines_of_packs(packs, names),
             headings: Vec::new(),
             rows: packs
                 .packs
@@ -36,6 +36,14 @@ impl CompareWording<'_> {
                 .map(|(pack, named)| self.pack(pack, named, against))
                 .collect(),
         })
+    }
+
+    /// Which packs match, and of when their prices are.
+    fn lines_of_packs(&self, packs: &Packs, names: &[NamedPack]) -> Vec<String> {
+        let mut lines = self.groups(packs, names);
+        let priced = packs.packs.iter().any(|pack| pack.price.is_some());
+        lines.extend(self.price_line(priced));
+        lines
     }
 
     /// Which packs match.

@@ -129,7 +129,7 @@ impl RunsWording<'_> {
         let style = &self.catalogue.number;
         let largest = Torque::from_newton_metres(run.largest_sample_nm);
         let largest = number::largest_sample(largest, self.unit, style);
-        let mut cells = vec![number.to_string()];
+        let mut cells = vec![number::count(number as u64, style)];
         if job {
             cells.push(match run.time_to_job_s {
                 Some(time_s) => self.catalogue.quantity(
@@ -147,7 +147,7 @@ impl RunsWording<'_> {
 
     /// What is to be said of a run.
     fn remarks(&self, number: usize, run: &RunBehind) -> Vec<String> {
-        let number = number.to_string();
+        let number = number::count(number as u64, &self.catalogue.number);
         let mut remarks = Vec::new();
         if let Some(aside) = &run.set_aside {
             let edition = aside.edition.to_string();
@@ -252,7 +252,9 @@ impl RunsWording<'_> {
 
     fn place(&self, place: &PlaceInEdition, shown: Option<u32>) -> String {
         let edition = edition_named(self.catalogue, place.edition, &place.date);
-        let text = |number: Option<u32>| number.unwrap_or_default().to_string();
+        let text = |number: Option<u32>| {
+            number::count(number.unwrap_or_default().into(), &self.catalogue.number)
+        };
         let values = [
             ("edition", edition),
             ("place", text(place.rank)),

@@ -201,10 +201,10 @@ impl TableWording<'_> {
         let interval = row.rank_low.zip(row.rank_high);
         let values = |low: u32, high: u32| {
             [
-                ("place", rank.to_string()),
-                ("low", low.to_string()),
-                ("high", high.to_string()),
-                ("of", row.rank_of.to_string()),
+                ("place", self.count(rank)),
+                ("low", self.count(low)),
+                ("high", self.count(high)),
+                ("of", self.count(row.rank_of)),
             ]
         };
         match interval {
@@ -213,7 +213,7 @@ impl TableWording<'_> {
             Some((low, high)) if low < high => {
                 Some(self.fill("table.place.cell", &values(low, high)))
             }
-            _ => Some(rank.to_string()),
+            _ => Some(self.count(rank)),
         }
     }
 
@@ -226,10 +226,10 @@ impl TableWording<'_> {
         }
         let (low, high) = (row.rank_low.unwrap_or(rank), row.rank_high.unwrap_or(rank));
         let values = [
-            ("place", rank.to_string()),
-            ("low", low.to_string()),
-            ("high", high.to_string()),
-            ("of", row.rank_of.to_string()),
+            ("place", self.count(rank)),
+            ("low", self.count(low)),
+            ("high", self.count(high)),
+            ("of", self.count(row.rank_of)),
         ];
         let key = match (few, low < high) {
             (true, _) => "table.mark.few",
@@ -239,7 +239,7 @@ impl TableWording<'_> {
         let place = if few {
             self.fill("table.mark.place_of", &values)
         } else {
-            rank.to_string()
+            self.count(rank)
         };
         Some(Mark {
             low: scale.part(low),

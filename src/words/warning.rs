@@ -51,7 +51,8 @@ impl Warning {
             Self::Short(runs) => catalogue.fill_plural("warning.short_run", (*runs).into(), &[]),
             Self::NoQuiet(runs) => catalogue.fill_plural("warning.no_quiet", (*runs).into(), &[]),
             Self::SlowSampling(rate) => {
-                catalogue.fill("warning.slow_sampling", &[("rate", &rate.to_string())])
+                let rate = super::number::count((*rate).into(), &catalogue.number);
+                catalogue.fill("warning.slow_sampling", &[("rate", &rate)])
             }
             Self::BeyondJointLine => catalogue.fill("warning.joint_extended", &[]),
             Self::NoCalibration => catalogue.fill("warning.no_calibration", &[]),

@@ -25,4 +25,5 @@ mod published;
 mod required;
 mod runs;
 mod setups;
+mod told;
 mod warnings;

@@ -7,6 +7,8 @@ use serde_json::{Value, json};
 use std::collections::BTreeMap;
 
 /// A torque that some pairs of the invented dataset reach and some do not.
+/// Said of every table with prices.
+const PRICES: &str = "Prices of February 2026 to July 2026, with tax. Check before you buy.";
 const JOB: &str = "678 N·m";
 
 fn table(results: &Results, asked: Value) -> Table {
@@ -124,7 +126,10 @@ fn a_limit_leaves_out_what_has_no_figure_and_says_so() {
     );
     assert_eq!(
         words.notes,
-        ["2 pairs were never measured for length and are left out."]
+        [
+            "2 pairs were never measured for length and are left out.",
+            PRICES
+        ]
     );
     // What another limit leaves out is not counted.
     let small = json!({"job": JOB, "narrow": {"longest_mm": 9999, "size": "small"}});
@@ -209,7 +214,10 @@ fn a_sorted_table_says_what_has_no_figure() {
     assert_eq!(sorted[0].key, "price");
     assert_eq!(sorted[0].sorted.as_deref(), Some("ascending"));
     assert_eq!(sorted[0].next, "-price");
-    assert_eq!(words.notes, ["3 pairs have no price and stand last."]);
+    assert_eq!(
+        words.notes,
+        ["3 pairs have no price and stand last.", PRICES]
+    );
     let words = worded(&results, json!({"job": JOB}));
     let next: Vec<&str> = words
         .headings
@@ -261,7 +269,10 @@ fn nothing_is_ordered_or_limited_by_price_across_currencies() {
     let words = worded(&results, json!({"job": JOB, "sort": "price"}));
     assert_eq!(
         words.notes,
-        ["Prices are in EUR, SEK. Choose one currency to sort by."]
+        [
+            "Prices are in EUR, SEK. Choose one currency to sort by.",
+            PRICES
+        ]
     );
     let offered = words.filters.unwrap().currencies;
     assert_eq!(
@@ -303,11 +314,11 @@ fn what_is_narrowed_stands_in_words() {
         &results,
         json!({"job": JOB, "narrow": {"mount": "hedge-rail-18"}}),
     );
-    assert!(most.notes.is_empty());
+    assert_eq!(most.notes, [PRICES]);
     assert!(marks(&most).0 > 0.0 && marks(&most).1 == 1.0);
     let few = json!({"find": "mullein"});
     let few = worded(&results, json!({"job": JOB, "narrow": few}));
-    assert_eq!(few.notes, ["The marks span places 2 to 5 of 43."]);
+    assert_eq!(few.notes, [PRICES, "The marks span places 2 to 5 of 43."]);
     assert_eq!(marks(&few), (0.0, 1.0));
     // A pair nobody ran is left where its estimate is.
     let estimate = worded(
