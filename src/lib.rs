@@ -17,6 +17,8 @@
 )]
 
 // Plain data.
+pub mod sorted;
+pub mod visible;
 pub mod units;
 pub mod problem;
 pub mod dataset;

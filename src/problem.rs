@@ -1,5 +1,6 @@
 //! What is wrong: where it stands, what was found, what would be right, what to do.
 
+use crate::visible::visible;
 use serde::Serialize;
 
 /// One thing wrong with a dataset, a log or a question.
@@ -88,5 +89,16 @@ pub fn quoted(text: &str) -> String {
     const KEPT: usize = 60;
     let short: String = text.chars().take(KEPT).collect();
     let mark = if short.len() < text.len() { "…" } else { "" };
-    format!("\"{}{mark}\"", short.escape_debug())
+    format!("\"{}{mark}\"", visible(&short))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::quoted;
+
+    #[test]
+    fn a_long_text_is_cut_to_sixty_characters() {
+        assert_eq!(quoted("a\"b"), "\"a\\\"b\"");
+        assert_eq!(quoted(&"é".repeat(61)), format!("\"{}…\"", "é".repeat(60)));
+    }
 }

@@ -73,21 +73,21 @@ impl<'a> Combination<'a> {
     }
 
     /// The mean of `figure`: over the runs of each specimen, then over specimens.
-    fn mean(&self, figure: impl Fn(&Counted) -> f64) -> f64 {
+    fn mean(&self, figure: &dyn Fn(&Counted) -> f64) -> f64 {
         mean(
             self.specimens
                 .iter()
-                .map(|runs| mean(runs.iter().map(&figure))),
+                .map(|runs| mean(runs.iter().map(figure))),
         )
     }
 
     /// The mean logarithm of a torque.
-    pub fn log_of(&self, torque_nm: impl Fn(&Counted) -> f64) -> f64 {
-        self.mean(|run| libm::log(torque_nm(run).max(LEAST_TORQUE_NM))) + self.log_factor
+    pub fn log_of(&self, torque_nm: &dyn Fn(&Counted) -> f64) -> f64 {
+        self.mean(&|run| libm::log(torque_nm(run).max(LEAST_TORQUE_NM))) + self.log_factor
     }
 
     /// The exponential of the mean logarithm of a torque.
-    fn log_mean(&self, torque_nm: impl Fn(&Counted) -> f64) -> f64 {
+    fn log_mean(&self, torque_nm: &dyn Fn(&Counted) -> f64) -> f64 {
         libm::exp(self.log_of(torque_nm))
     }
 
@@ -98,11 +98,11 @@ impl<'a> Combination<'a> {
 
     /// The logarithm of the typical curve at an instant.
     pub fn log_torque_at(&self, time_s: f64) -> f64 {
-        self.mean(|run| run.curve.log_torque_at(time_s)) + self.log_factor
+        self.mean(&|run| run.curve.log_torque_at(time_s)) + self.log_factor
     }
 
     /// The logarithm of a torque of every run, by specimen.
-    pub fn log_values(&self, torque_nm: impl Fn(&Counted) -> f64) -> Vec<Vec<f64>> {
+    pub fn log_values(&self, torque_nm: &dyn Fn(&Counted) -> f64) -> Vec<Vec<f64>> {
         let value = |run: &Counted<'a>| libm::log(torque_nm(run).max(LEAST_TORQUE_NM));
         self.specimens
             .iter()
@@ -146,17 +146,17 @@ impl<'a> Combination<'a> {
 
     /// Typical peak torque in N·m.
     pub fn peak_nm(&self) -> f64 {
-        self.log_mean(|run| run.measures.peak_nm)
+        self.log_mean(&|run| run.measures.peak_nm)
     }
 
     /// Typical mean torque in N·m.
     pub fn mean_nm(&self) -> f64 {
-        self.log_mean(|run| run.measures.mean_nm)
+        self.log_mean(&|run| run.measures.mean_nm)
     }
 
     /// Typical early torque in N·m.
     pub fn early_nm(&self) -> f64 {
-        self.log_mean(|run| run.measures.early_nm)
+        self.log_mean(&|run| run.measures.early_nm)
     }
 
     /// Largest sample of all runs in N·m.
@@ -205,13 +205,13 @@ impl<'a> Combination<'a> {
     ///
     /// Exact for any distribution: in rising order the i-th of n values is the best of
     /// C(i−1, 2) of the C(n, 3) subsets.
-    pub fn best_of_three(&self, score: impl Fn(&Counted) -> f64) -> Option<f64> {
+    pub fn best_of_three(&self, score: &dyn Fn(&Counted) -> f64) -> Option<f64> {
         let scores: Vec<f64> = self
             .specimens
             .iter()
             .filter(|runs| runs.len() >= 3)
             .map(|runs| {
-                let mut scores: Vec<f64> = runs.iter().map(&score).collect();
+                let mut scores: Vec<f64> = runs.iter().map(score).collect();
                 scores.sort_unstable_by(f64::total_cmp);
                 let best_of = |i: usize| (i * i.saturating_sub(1) / 2) as f64;
                 let subsets: f64 = (0..scores.len()).map(best_of).sum();

@@ -93,16 +93,11 @@ impl<'a> Room<'a> {
     }
 
     /// The text at the first of these spots that is free; `None` if none is.
-    pub fn take(
-        &mut self,
-        text: &str,
-        extra_letters: usize,
-        spots: impl IntoIterator<Item = Spot>,
-    ) -> Option<Label> {
+    pub fn take(&mut self, text: &str, extra_letters: usize, spots: &[Spot]) -> Option<Label> {
         let letters = text.chars().count() + extra_letters;
         let (spot, area) = spots
-            .into_iter()
-            .map(|spot| (spot, self.area(letters, spot)))
+            .iter()
+            .map(|&spot| (spot, self.area(letters, spot)))
             .find(|(_, area)| {
                 self.within.holds(area)
                     && !self.taken.iter().any(|taken| taken.meets(area))
@@ -153,12 +148,12 @@ mod tests {
                 .collect()
         };
         let all = spots(&room);
-        let one = room.take("a curve", 0, all.clone()).unwrap();
-        let other = room.take("another", 0, all.clone()).unwrap();
-        let third = room.take("a third", 0, all.clone()).unwrap();
+        let one = room.take("a curve", 0, &all).unwrap();
+        let other = room.take("another", 0, &all).unwrap();
+        let third = room.take("a third", 0, &all).unwrap();
         assert_eq!((one.y_px, other.y_px), (30.0, 54.0));
         assert!((third.y_px - one.y_px).abs() >= 16.0 && (third.y_px - other.y_px).abs() >= 16.0);
-        assert_eq!(room.take(&"long ".repeat(20), 0, all), None);
+        assert_eq!(room.take(&"long ".repeat(20), 0, &all), None);
     }
 
     #[test]

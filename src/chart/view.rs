@@ -392,13 +392,14 @@ fn needed_label(room: &mut Room, text: String, y: f64) -> Label {
         ((left + right) / 2.0, Anchor::Middle),
         (left + 2.0, Anchor::Start),
     ];
-    let beside = across
-        .into_iter()
-        .flat_map(|(x, anchor)| [(x, above, anchor), (x, below, anchor)]);
-    let further = room
-        .outwards(y)
-        .flat_map(|top| across.map(|(x, anchor)| (x, top, anchor)));
-    room.take(&text, 0, beside.chain(further))
+    let mut spots = Vec::new();
+    for (x, anchor) in across {
+        spots.extend([(x, above, anchor), (x, below, anchor)]);
+    }
+    for top in room.outwards(y) {
+        spots.extend(across.map(|(x, anchor)| (x, top, anchor)));
+    }
+    room.take(&text, 0, &spots)
         .unwrap_or_else(|| label(right - 2.0, above.max(0.0), Anchor::End, text))
 }
 
@@ -410,11 +411,8 @@ fn end_labels<'a>(room: &mut Room, ends: impl Iterator<Item = (&'a str, f64)>) -
     let labels: Option<Vec<Label>> = ends
         .map(|(text, end_y)| {
             let tops = room.outwards(end_y);
-            room.take(
-                text,
-                MARK_LETTERS,
-                tops.map(|top| (right, top, Anchor::End)),
-            )
+            let spots: Vec<_> = tops.map(|top| (right, top, Anchor::End)).collect();
+            room.take(text, MARK_LETTERS, &spots)
         })
         .collect();
     labels.unwrap_or_else(|| {
@@ -431,7 +429,7 @@ fn crossing_label(room: &mut Room, text: &str, (x, y): (f64, f64), gap: f64) -> 
         (x - 1.5 * gap, above, Anchor::End),
         (x + 1.5 * gap, above, Anchor::Start),
     ];
-    room.take(text, 0, spots)
+    room.take(text, 0, &spots)
 }
 
 #[cfg(all(test, not(target_arch = "wasm32")))]

@@ -143,4 +143,41 @@ impl Node for Slice<'_> {
             None => written.to_owned(),
         }
     }
+
+    fn print(number: f64) -> String {
+        digits(number)
+    }
+}
+
+/// The fewest digits that give the same number back, as script prints it where it is finite
+/// (ECMA-262, `Number::toString`).
+pub fn digits(number: f64) -> String {
+    match number.abs() {
+        0.0 => "0".into(),
+        size if size < 1e-6 => format!("{number:e}"),
+        size if size >= 1e21 && size.is_finite() => format!("{number:e}").replace('e', "e+"),
+        _ => number.to_string(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::digits;
+
+    #[test]
+    fn numbers_are_printed_as_script_prints_them() {
+        let numbers = [0.0, -0.0, -0.5, 1e300, 2e-9, 1e21, 1e20, 1e-6, 1234.5];
+        let printed = numbers.map(digits);
+        let script = [
+            "0",
+            "0",
+            "-0.5",
+            "1e+300",
+            "2e-9",
+            "1e+21",
+            "100000000000000000000",
+        ];
+        assert_eq!(printed[..7], script);
+        assert_eq!(printed[7..], ["0.000001", "1234.5"]);
+    }
 }

@@ -170,7 +170,7 @@ mod tests {
             ("{\"a\": none}", "1:8: found \"none\", wanted a value"),
             (
                 "{'a': 1}",
-                "1:2: found \"\\'\", wanted a key in double quotes (texts stand in double quotes)",
+                "1:2: found \"'\", wanted a key in double quotes (texts stand in double quotes)",
             ),
             (
                 "{\"a\": 1 // one\n}",

@@ -1,10 +1,38 @@
 //! Where the things of a dataset stand that others name by their identifiers.
 
 use super::types::Dataset;
-use std::collections::BTreeMap;
+use crate::sorted;
 
-/// Places in lists by identifiers.
-pub type ById<'a> = BTreeMap<&'a str, usize>;
+/// The place of the first element of each identifier of a list.
+#[derive(Debug)]
+pub struct ById<'a>(Vec<(&'a str, usize)>);
+
+impl<'a> ById<'a> {
+    /// Of the elements of a list by their identifiers.
+    pub fn of<T>(list: &'a [T], id: fn(&T) -> &str) -> Self {
+        Self::of_ids(list.iter().map(id).collect())
+    }
+
+    fn of_ids(ids: Vec<&'a str>) -> Self {
+        let order = sorted::order(ids.len(), &|i, j| ids.get(i).cmp(&ids.get(j)));
+        let places = order.into_iter();
+        let places = places.filter_map(|place| Some((*ids.get(place)?, place)));
+        let mut places: Vec<(&str, usize)> = places.collect();
+        // Equal ones stand in their order: the first is kept.
+        places.dedup_by_key(|(id, _)| *id);
+        Self(places)
+    }
+
+    /// The place of the first element with an identifier.
+    pub fn get(&self, id: &str) -> Option<usize> {
+        sorted::find(&self.0, &id)
+    }
+
+    /// The identifiers in alphabetical order.
+    pub fn ids(&self) -> impl Iterator<Item = &'a str> {
+        self.0.iter().map(|(id, _)| *id)
+    }
+}
 
 /// The places of the first element of each identifier.
 #[derive(Debug)]
@@ -25,19 +53,11 @@ impl<'a> Places<'a> {
     /// The places in `dataset`.
     pub fn of(dataset: &'a Dataset) -> Self {
         Self {
-            rigs: by_id(&dataset.rigs, |rig| &rig.id),
-            setups: by_id(&dataset.setups, |setup| &setup.id),
-            tools: by_id(&dataset.tools, |tool| &tool.id),
-            packs: by_id(&dataset.packs, |pack| &pack.id),
-            days: by_id(&dataset.days, |day| &day.id),
+            rigs: ById::of(&dataset.rigs, |rig| &rig.id),
+            setups: ById::of(&dataset.setups, |setup| &setup.id),
+            tools: ById::of(&dataset.tools, |tool| &tool.id),
+            packs: ById::of(&dataset.packs, |pack| &pack.id),
+            days: ById::of(&dataset.days, |day| &day.id),
         }
     }
-}
-
-fn by_id<T>(list: &[T], id: impl Fn(&T) -> &str) -> ById<'_> {
-    let mut places = BTreeMap::new();
-    for (place, element) in list.iter().enumerate().rev() {
-        places.insert(id(element), place);
-    }
-    places
 }

@@ -47,8 +47,8 @@ impl RankSpread {
     /// enough to hold `rank`, within 1 and `of`.
     pub fn interval(&self, rank: u32, of: u32) -> (u32, u32) {
         let half = NINETY_PERCENT * self.sd + 0.5;
-        let low = (self.mean - half).ceil().clamp(1.0, f64::from(of)) as u32;
-        let high = (self.mean + half).floor().clamp(1.0, f64::from(of)) as u32;
+        let low = (self.mean - half).ceil().max(1.0).min(f64::from(of)) as u32;
+        let high = (self.mean + half).floor().max(1.0).min(f64::from(of)) as u32;
         (low.min(rank), high.max(rank))
     }
 

@@ -1,5 +1,7 @@
 //! Who stands before whom: rank = 1 + the number strictly better.
 
+use crate::sorted;
+
 /// Values that differ by less than this part are a tie.
 const TIE: f64 = 1e-9;
 
@@ -41,15 +43,13 @@ pub struct Order {
 
 /// Ranks a field.
 pub fn order(field: &[Standing]) -> Order {
-    let mut sorted: Vec<(usize, (u8, f64))> = field
-        .iter()
-        .map(|standing| standing.key())
-        .enumerate()
-        .collect();
-    sorted
-        .sort_unstable_by(|(i, a), (j, b)| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(i.cmp(j)));
-    let rank =
-        |key: (u8, f64)| 1 + sorted.partition_point(|&(_, other)| is_better(other, key)) as u32;
+    let key = |place: usize| field.get(place).map_or((2, 0.0), |standing| standing.key());
+    let best_first = sorted::order(field.len(), &|i, j| {
+        let (a, b) = (key(i), key(j));
+        a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
+    });
+    let better = |than: (u8, f64)| best_first.partition_point(|&i| is_better(key(i), than));
+    let rank = |key: (u8, f64)| 1 + better(key) as u32;
     let ranks = field
         .iter()
         .map(|&standing| (standing != Standing::None).then(|| rank(standing.key())))
@@ -60,7 +60,7 @@ pub fn order(field: &[Standing]) -> Order {
         .count() as u32;
     Order {
         ranks,
-        best_first: sorted.into_iter().map(|(i, _)| i).collect(),
+        best_first,
         of,
     }
 }

@@ -12,6 +12,7 @@ use crate::problem::{Problem, quoted};
 use crate::reach::required_torque_nm;
 use crate::units::{ParseTorqueError, TorqueUnit, WrittenTorque};
 use crate::words::catalogue::Catalogue;
+use crate::words::fold::is_letter;
 use crate::words::{Needed, given_time};
 
 /// Torques that are taken, as job torque and as required torque, in N·m.
@@ -120,8 +121,8 @@ impl<'a> Asked<'a> {
             let window = given_time(catalogue, window_s);
             let problem = Problem::new(
                 "/within_s",
-                within_s.to_string(),
-                format!("above 0 and at most {window_s}"),
+                (results.digits)(within_s),
+                format!("above 0 and at most {}", (results.digits)(window_s)),
             );
             return Err(problem.message(catalogue.fill("error.patience", &[("window", &window)])));
         }
@@ -247,7 +248,7 @@ impl<'a> Written<'a> {
             return Ok(Self::Bolt(bolt?));
         }
         // What does not begin with a letter was meant as a torque.
-        if !text.trim_start().starts_with(char::is_alphabetic) {
+        if !text.trim_start().starts_with(is_letter) {
             return Err(unreadable(text, error, catalogue));
         }
         match called(text, &names) {
@@ -292,7 +293,7 @@ impl Job {
         if direction == Direction::Tighten && question.condition.is_some() {
             let problem = Problem::new(
                 "/condition",
-                condition.to_string(),
+                (results.digits)(condition),
                 "no condition when tightening",
             );
             return Err(problem.message(catalogue.fill("error.condition_tightening", &[])));
@@ -300,7 +301,7 @@ impl Job {
         if !(condition > 0.0 && condition <= LARGEST_CONDITION) {
             let problem = Problem::new(
                 "/condition",
-                condition.to_string(),
+                (results.digits)(condition),
                 "above 0 and at most 10",
             );
             return Err(problem.message(catalogue.fill("error.condition", &[])));
@@ -309,7 +310,7 @@ impl Job {
         if !(0.0..100.0).contains(&loss_percent) {
             let problem = Problem::new(
                 "/loss_percent",
-                loss_percent.to_string(),
+                (results.digits)(loss_percent),
                 "from 0 to below 100",
             );
             return Err(problem.message(catalogue.fill("error.loss", &[])));
@@ -317,7 +318,7 @@ impl Job {
         let required_nm = required_torque_nm(torque_nm, condition, loss_percent);
         // The unit of the answer is the one asked for, else the one the visitor wrote.
         let unit = question.units.or(written_in).unwrap_or_default();
-        within_limits(torque_nm, required_nm, unit, catalogue)?;
+        within_limits(results, torque_nm, required_nm, unit)?;
         Ok(Self {
             id: listed.map(|job| job.id.clone()),
             bolt,
@@ -338,38 +339,36 @@ impl Job {
 
 /// Refuses a job torque or a needed torque beyond the limits.
 fn within_limits(
+    results: &Results,
     job_nm: f64,
     required_nm: f64,
     unit: TorqueUnit,
-    catalogue: &Catalogue,
 ) -> Result<(), Problem> {
+    let job_fits = TORQUES_NM.contains(&job_nm);
+    if job_fits && TORQUES_NM.contains(&required_nm) {
+        return Ok(());
+    }
+    let digits = results.digits;
+    let found = if job_fits {
+        format!("a needed torque of {} N·m", digits(required_nm))
+    } else {
+        format!("{} N·m", digits(job_nm))
+    };
+    let key = if job_fits && required_nm > *TORQUES_NM.end() {
+        "error.needed_limits"
+    } else {
+        "error.torque_limits"
+    };
+    let catalogue = &results.catalogue;
     let words = |torque_nm| Needed::new(torque_nm, unit, None).words(catalogue);
     let (low, high) = (words(*TORQUES_NM.start()), words(*TORQUES_NM.end()));
-    if !TORQUES_NM.contains(&job_nm) {
-        let problem = Problem::new("/job", format!("{job_nm} N·m"), "from 1 to 20,000 N·m");
-        return Err(problem
-            .message(catalogue.fill("error.torque_limits", &[("low", &low), ("high", &high)])));
-    }
-    if required_nm < *TORQUES_NM.start() {
-        let problem = Problem::new(
-            "/job",
-            format!("a needed torque of {required_nm} N·m"),
-            "from 1 to 20,000 N·m",
-        );
-        return Err(problem
-            .message(catalogue.fill("error.torque_limits", &[("low", &low), ("high", &high)])));
-    }
-    if !TORQUES_NM.contains(&required_nm) {
-        let problem = Problem::new(
-            "/job",
-            format!("a needed torque of {required_nm} N·m"),
-            "from 1 to 20,000 N·m",
-        );
-        let values = [("needed", words(required_nm)), ("low", low), ("high", high)];
-        let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
-        return Err(problem.message(catalogue.fill("error.needed_limits", &values)));
-    }
-    Ok(())
+    let values = [
+        ("needed", &*words(required_nm)),
+        ("low", &low),
+        ("high", &high),
+    ];
+    let problem = Problem::new("/job", found, "from 1 to 20,000 N·m");
+    Err(problem.message(catalogue.fill(key, &values)))
 }
 
 fn unreadable(text: &str, error: ParseTorqueError, catalogue: &Catalogue) -> Problem {

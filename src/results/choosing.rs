@@ -10,6 +10,7 @@ use crate::ask::question::{Measure, Question};
 use crate::ask::table::Row;
 use crate::choices::{Merit, unbeaten};
 use crate::problem::Problem;
+use crate::sorted;
 
 /// How many pairs that come closest are told.
 const MISSES: usize = 3;
@@ -99,7 +100,7 @@ pub(super) fn choices(results: &Results, question: &Question) -> Result<Choices,
 /// The pairs that come closest: by the chance of a further try; where there is none, by the typical
 /// curve when the visitor's patience ends.
 fn closest(mut rows: Vec<Row>, required_nm: f64) -> Vec<Miss> {
-    rows.sort_by(|a, b| {
+    sorted::sort(&mut rows, |a, b| {
         let chance = |row: &Row| row.reach_probability.unwrap_or_default();
         let chances = chance(b).total_cmp(&chance(a));
         chances.then(b.typical_within_nm.total_cmp(&a.typical_within_nm))

@@ -144,7 +144,7 @@ impl<'a, 'q> Comparing<'a, 'q> {
     fn fill(&self, comparison: &mut Comparison, a: &Member, b: &Member) {
         let mean = self.difference(a, b);
         let peak = |run: &Counted| run.measures.peak_nm;
-        let peak = self.between(a, b, &self.peak, |member| member.combination.log_of(peak));
+        let peak = self.between(a, b, &self.peak, |member| member.combination.log_of(&peak));
         comparison.verdict = Some(self.verdict(&mean));
         comparison.mean_torque_ratio = Some(self.ratio(&mean));
         comparison.peak_torque_ratio = Some(self.ratio(&peak));
@@ -164,7 +164,7 @@ impl<'a, 'q> Comparing<'a, 'q> {
     /// The difference of two pairs in ln mean torque.
     pub fn difference(&self, a: &Member, b: &Member) -> Difference {
         let mean = |run: &Counted| run.measures.mean_nm;
-        self.between(a, b, &self.mean, |member| member.combination.log_of(mean))
+        self.between(a, b, &self.mean, |member| member.combination.log_of(&mean))
     }
 
     fn between(
@@ -247,7 +247,9 @@ impl<'a, 'q> Comparing<'a, 'q> {
         };
         let Some((job, _)) = self.at_job.as_ref() else {
             let mean = |run: &Counted| run.measures.mean_nm;
-            return Some(tries(&self.mean, &|member| member.combination.log_of(mean)));
+            return Some(tries(&self.mean, &|member| {
+                member.combination.log_of(&mean)
+            }));
         };
         let times = [a, b].map(|member| self.time_to(member, job.required_nm));
         let quicker_s = times

@@ -4,6 +4,7 @@ use super::{Results, measured};
 use crate::ask::contents::{Choice, Contents, JobChoice};
 use crate::dataset::types::{Job, Tool};
 use crate::history::editions::{Part, part_of};
+use crate::sorted;
 use crate::units::TorqueUnit;
 use crate::words;
 use crate::words::catalogue::Catalogue;
@@ -47,13 +48,12 @@ pub(super) fn contents(results: &Results) -> Contents {
         .iter()
         .map(|tool| tool.maker.as_ref())
         .collect();
-    let mut tools: Vec<&Tool> = offered(&dataset.tools, &tools).collect();
+    let first_of_maker = |tool| makers.iter().position(|maker| *maker == tool);
+    let tools = offered(&dataset.tools, &tools);
+    let tools = tools.map(|tool| (first_of_maker(tool.maker.as_ref()), tool));
+    let mut tools: Vec<(Option<usize>, &Tool)> = tools.collect();
     // Stable: within a maker they stand as in the file, the makers by their first tool.
-    tools.sort_by_cached_key(|tool| {
-        makers
-            .iter()
-            .position(|maker| *maker == tool.maker.as_ref())
-    });
+    sorted::sort(&mut tools, |a, b| a.0.cmp(&b.0));
     let extent = measured::extent(results);
     let is_large = tools.len() >= LARGE.0 || extent.pairs >= LARGE.1;
     Contents {
@@ -64,7 +64,7 @@ pub(super) fn contents(results: &Results) -> Contents {
         unloaded: words::unloaded(catalogue, dataset.editions.last()),
         tools: tools
             .into_iter()
-            .map(|tool| Choice {
+            .map(|(_, tool)| Choice {
                 aka: tool.aka.clone(),
                 maker: tool.maker.clone(),
                 mount: Some(tool.pack_mount.clone()),

@@ -10,6 +10,7 @@ use super::intervals::Doubt;
 use super::uncertainty::{Uncertainty, scatter_at};
 use crate::estimate::{Estimate, Measured, Model};
 use crate::scatter::Scatter;
+use crate::sorted;
 use crate::typical::Combination;
 
 /// A list of a whole field holds no estimates if there are more than this: they would bury what was
@@ -86,8 +87,7 @@ impl Estimates {
         let mut tools: Vec<usize> = field.members.iter().map(|member| member.tool).collect();
         let mut packs: Vec<usize> = field.members.iter().map(|member| member.pack).collect();
         for places in [&mut tools, &mut packs] {
-            places.sort_unstable();
-            places.dedup();
+            sorted::distinct(places);
         }
         let pairs = tools
             .iter()

@@ -9,9 +9,9 @@ use crate::history::editions::{Part, part_of, torque_factor};
 use crate::joint::JointLine;
 use crate::pack::usual_open_v;
 use crate::run::measures::Measures;
+use crate::sorted;
 use crate::typical::{Combination, Counted};
 use std::borrow::Cow;
-use std::collections::BTreeMap;
 
 /// A field.
 #[derive(Debug)]
@@ -32,7 +32,7 @@ pub(super) struct Field<'a> {
     /// The voltage that each pack of the file usually starts with, in V.
     pub usual_open_v: Vec<Option<f64>>,
     /// Runs set aside, by tool and pack.
-    set_aside: BTreeMap<(usize, usize), u32>,
+    set_aside: Vec<((usize, usize), u32)>,
 }
 
 /// Which field a question is about.
@@ -105,8 +105,8 @@ impl<'a> Field<'a> {
         setup: &Setup,
     ) -> Self {
         let dataset = &results.dataset;
-        let mut pairs: BTreeMap<(usize, usize), Gathered<'a>> = BTreeMap::new();
-        let mut set_aside: BTreeMap<(usize, usize), u32> = BTreeMap::new();
+        let mut pairs: Vec<((usize, usize), Gathered<'a>)> = Vec::new();
+        let mut set_aside: Vec<((usize, usize), u32)> = Vec::new();
         let mut ambient_c: Option<(f64, f64)> = None;
         let mut open_v = vec![Vec::new(); dataset.packs.len()];
         for (place, (run, reduced)) in dataset.runs.iter().zip(&results.runs).enumerate() {
@@ -116,13 +116,14 @@ impl<'a> Field<'a> {
             let pair = (reduced.tool, reduced.pack);
             match part_of(run, asked.edition) {
                 Part::None => {}
-                Part::SetAside => *set_aside.entry(pair).or_default() += 1,
+                Part::SetAside => sorted::change(&mut set_aside, pair, |runs| *runs += 1),
                 Part::Counts => {
                     let factor = torque_factor(&dataset.editions, &run.day, asked.edition);
-                    let gathered = pairs.entry(pair).or_default();
-                    let counted = counted(reduced, factor, asked.window_s);
-                    gathered.add(run.specimen.as_deref(), counted);
-                    gathered.runs.push(place);
+                    sorted::change(&mut pairs, pair, |gathered| {
+                        let counted = counted(reduced, factor, asked.window_s);
+                        gathered.add(run.specimen.as_deref(), counted);
+                        gathered.runs.push(place);
+                    });
                     let day = dataset.days.get(reduced.day);
                     if let Some(now_c) = day.and_then(|day| day.ambient_c) {
                         let (low, high) = ambient_c.unwrap_or((now_c, now_c));
@@ -138,7 +139,7 @@ impl<'a> Field<'a> {
             .into_iter()
             .filter_map(|((tool, pack), gathered)| {
                 let combination = Combination::new(gathered.counted)?;
-                let set_aside = set_aside.get(&(tool, pack)).copied().unwrap_or_default();
+                let set_aside = sorted::find(&set_aside, &(tool, pack)).unwrap_or_default();
                 Some(Member {
                     tool,
                     pack,
@@ -166,7 +167,7 @@ impl<'a> Field<'a> {
 
     /// How many runs of a pair are set aside.
     pub fn set_aside(&self, pair: (usize, usize)) -> u32 {
-        self.set_aside.get(&pair).copied().unwrap_or_default()
+        sorted::find(&self.set_aside, &pair).unwrap_or_default()
     }
 }
 

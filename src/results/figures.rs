@@ -47,9 +47,9 @@ impl ToTorque {
             work_j,
             average_power_w,
             rise_rate_nm_per_s: time_s.map_or(0.0, |time_s| torque_nm / time_s.max(LEAST_TIME_S)),
-            best_of_three_power_w: combination.best_of_three(power).filter(|_| has_power),
+            best_of_three_power_w: combination.best_of_three(&power).filter(|_| has_power),
             best_of_three_rise_rate_nm_per_s: combination
-                .best_of_three(|run| run.rise_rate_to(torque_nm, window_s)),
+                .best_of_three(&|run| run.rise_rate_to(torque_nm, window_s)),
         }
     }
 }
@@ -90,7 +90,7 @@ pub(super) struct BestOfThree {
 /// The best-of-three score to a torque; `None` with too few runs.
 pub(super) fn best_of_three(field: &Field, member: &Member, torque_nm: f64) -> Option<BestOfThree> {
     let (joint, window_s, by_power) = (field.joint.as_ref(), field.window_s, field.scored_by_power);
-    let value = member.combination.best_of_three(|run| {
+    let value = member.combination.best_of_three(&|run| {
         if by_power {
             run.power_to_w(torque_nm, joint, window_s)
                 .unwrap_or_default()

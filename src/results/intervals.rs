@@ -77,7 +77,7 @@ pub(super) fn for_measure(
     let mut places = divisors.into_iter();
     intervals(field, order, uncertainty, |member| {
         let divisor = places.next()??;
-        let values = member.combination.log_values(measure);
+        let values = member.combination.log_values(&measure);
         let mean = values
             .iter()
             .map(|runs| runs.iter().sum::<f64>() / runs.len() as f64)
@@ -298,7 +298,7 @@ fn best_of_three_shift(field: &Field, member: &Member, job: &Job) -> Option<f64>
                 - combination.log_torque_at(score.time_s(field, member, job.required_nm)),
         );
     }
-    let end_nm = combination.best_of_three(|run| run.curve.torque_at(field.window_s))?;
+    let end_nm = combination.best_of_three(&|run| run.curve.torque_at(field.window_s))?;
     Some(libm::log(end_nm.min(job.required_nm * BELOW)) - combination.log_torque_at(field.window_s))
 }
 

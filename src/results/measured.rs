@@ -2,8 +2,8 @@
 
 use super::Results;
 use crate::history::editions::{Part, controls, part_of};
+use crate::sorted;
 use crate::words::measured::Extent;
-use std::collections::BTreeSet;
 
 /// How much the newest edition holds, in every setup and on every rig.
 pub(super) fn extent(results: &Results) -> Extent<'_> {
@@ -19,7 +19,7 @@ pub(super) fn extent(results: &Results) -> Extent<'_> {
         span: None,
         ambient_c: None,
     };
-    let mut pairs = BTreeSet::new();
+    let mut pairs = Vec::new();
     let mut run_on = vec![false; dataset.days.len()];
     for (run, reduced) in dataset.runs.iter().zip(&results.runs) {
         match part_of(run, newest) {
@@ -30,19 +30,19 @@ pub(super) fn extent(results: &Results) -> Extent<'_> {
                 continue;
             }
         }
-        pairs.insert((reduced.tool, reduced.pack));
+        pairs.push((reduced.tool, reduced.pack));
         if let Some(run_on) = run_on.get_mut(reduced.day) {
             *run_on = true;
         }
     }
+    sorted::distinct(&mut pairs);
     extent.pairs = pairs.len() as u64;
     let mut distinct: [Vec<usize>; 2] = [
         pairs.iter().map(|(tool, _)| *tool).collect(),
         pairs.iter().map(|(_, pack)| *pack).collect(),
     ];
     let [tools, packs] = distinct.each_mut().map(|list| {
-        list.sort_unstable();
-        list.dedup();
+        sorted::distinct(list);
         list.len() as u64
     });
     (extent.tools, extent.packs) = (tools, packs);

@@ -64,6 +64,8 @@ pub struct Results {
     intervals: memo::Memo<intervals::ForJob, Vec<intervals::Interval>>,
     /// Bands about the curves of one field rest on the same scatter.
     band_scatter: memo::Memo<field::FieldOf, Vec<RunScatter>>,
+    /// Prints a number with the fewest digits that give it back.
+    digits: fn(f64) -> String,
 }
 
 impl Results {
@@ -77,8 +79,9 @@ impl Results {
             mut dataset,
             gaps,
             mut problems,
+            digits,
         } = reading;
-        problems.extend(check(&dataset, &gaps));
+        problems.extend(check(&dataset, &gaps, digits));
         if dataset.setups.is_empty() && gaps.whole("setups") {
             dataset.setups.push(not_described());
         }
@@ -100,6 +103,7 @@ impl Results {
             runs,
             intervals: memo::Memo::default(),
             band_scatter: memo::Memo::default(),
+            digits,
         })
     }
 
@@ -123,6 +127,11 @@ impl Results {
     /// The dataset, its runs without series.
     pub fn dataset(&self) -> &Dataset {
         &self.dataset
+    }
+
+    /// What prints a number with the fewest digits that give it back.
+    pub fn digits(&self) -> fn(f64) -> String {
+        self.digits
     }
 
     /// The text catalogue.

@@ -7,7 +7,9 @@ use crate::ask::narrow::Narrowing;
 use crate::ask::question::Question;
 use crate::ask::table::{LeftOut, Row};
 use crate::problem::{Problem, quoted};
+use crate::sorted;
 use crate::words::fold::{folded, holds_words};
+use std::cmp::Ordering;
 
 /// A checked narrowing.
 pub(super) struct Narrowed<'a> {
@@ -98,38 +100,43 @@ impl<'a> Narrowed<'a> {
     /// Sorts rows that stand in the order of their places: those that reach the job before those
     /// that do not, as in the order of places; among them by the figure, those without it last;
     /// what is equal by place. Returns how many are without the figure.
-    pub fn sort(&self, rows: &mut [Row], sort: Sort) -> u32 {
+    pub fn sort(&self, rows: &mut Vec<Row>, sort: Sort) -> u32 {
         if sort.column == Column::Price && !self.one_currency {
             return 0;
         }
-        if sort.column == Column::Pair {
-            let name = |row: &Row| {
-                let dataset = &self.results.dataset;
-                let tool = dataset.tools.iter().find(|tool| tool.id == row.tool);
-                let pack = dataset.packs.iter().find(|pack| pack.id == row.pack);
-                (
-                    tool.map(|tool| folded(&tool.name)),
-                    pack.map(|pack| folded(&pack.name)),
-                )
-            };
-            rows.sort_by_cached_key(name);
-            if sort.falling {
-                rows.reverse();
-            }
-            rows.sort_by_key(|row| row.reaches == Some(false));
-            return 0;
-        }
+        let by_name = sort.column == Column::Pair;
+        let names = rows.iter().filter(|_| by_name).map(|row| self.name(row));
+        let names: Vec<_> = names.collect();
         let figure = |row: &Row| sort.column.figure(row);
-        rows.sort_by(|a, b| {
-            let class = |row: &Row| (row.reaches == Some(false), figure(row).is_none());
-            let order = figure(a)
+        let class = |row: &Row| (row.reaches == Some(false), figure(row).is_none());
+        let order = sorted::order(rows.len(), &|i, j| {
+            let (Some(a), Some(b)) = (rows.get(i), rows.get(j)) else {
+                return Ordering::Equal;
+            };
+            let figures = figure(a)
                 .unwrap_or_default()
                 .total_cmp(&figure(b).unwrap_or_default());
+            let order = names.get(i).cmp(&names.get(j)).then(figures);
             let order = if sort.falling { order.reverse() } else { order };
             class(a).cmp(&class(b)).then(order)
         });
-        let without = rows.iter().filter(|row| figure(row).is_none());
-        u32::try_from(without.count()).unwrap_or(u32::MAX)
+        sorted::arrange(rows, order);
+        let without = rows
+            .iter()
+            .filter(|row| !by_name && figure(row).is_none())
+            .count();
+        u32::try_from(without).unwrap_or(u32::MAX)
+    }
+
+    /// What a pair is called, as it is sorted.
+    fn name(&self, row: &Row) -> (Option<String>, Option<String>) {
+        let dataset = &self.results.dataset;
+        let tool = dataset.tools.iter().find(|tool| tool.id == row.tool);
+        let pack = dataset.packs.iter().find(|pack| pack.id == row.pack);
+        (
+            tool.map(|tool| folded(&tool.name)),
+            pack.map(|pack| folded(&pack.name)),
+        )
     }
 }
 
@@ -143,7 +150,7 @@ pub(super) fn check(results: &Results, question: &Question) -> Result<(), Proble
     ] {
         if let Some(limit) = limit.filter(|limit| !(*limit > 0.0 && limit.is_finite())) {
             let pointer = format!("/narrow/{name}");
-            let problem = Problem::new(pointer, limit.to_string(), "a number above 0");
+            let problem = Problem::new(pointer, (results.digits)(limit), "a number above 0");
             return Err(problem.message(results.catalogue.fill("error.limit", &[])));
         }
     }

@@ -11,6 +11,7 @@ use crate::compare::groups;
 use crate::pack::{energy_wh, most_power_w, per_cell, runs_per_charge};
 use crate::problem::Problem;
 use crate::run::clean::median;
+use crate::sorted;
 use crate::words::packs::NamedPack;
 
 /// The packs on the tool asked for.
@@ -47,7 +48,7 @@ fn on_tool(comparing: &Comparing, tool: usize) -> Packs {
         .filter(|member| member.tool == tool)
         .collect();
     let level = |member: &Member| member.combination.mean_nm();
-    members.sort_by(|a, b| level(b).total_cmp(&level(a)));
+    sorted::sort(&mut members, |a, b| level(b).total_cmp(&level(a)));
     let against = against(results, asked, &members);
     let matches = |i: usize, j: usize| {
         let pair = members.get(i).zip(members.get(j));

@@ -8,7 +8,7 @@ use crate::run::curve::Curve;
 use crate::run::measures::Measures;
 use crate::run::reduce::{Settings, reduce};
 use crate::run::samples::Samples;
-use std::collections::BTreeSet;
+use crate::sorted;
 
 /// A run of the dataset, reduced and thinned, its references looked up.
 #[derive(Debug)]
@@ -25,13 +25,14 @@ pub(super) struct Reduced {
 
 /// Reduces every run that has no problem yet; adds a problem for each whose torque never rises.
 pub(super) fn runs(dataset: &Dataset, gaps: &Gaps, problems: &mut Vec<Problem>) -> Vec<Reduced> {
-    let mut faulty = BTreeSet::new();
-    faulty.extend(problems.iter().map(|problem| element_of(&problem.pointer)));
+    let faulty = problems.iter().map(|problem| element_of(&problem.pointer));
+    let mut faulty: Vec<String> = faulty.collect();
+    sorted::distinct(&mut faulty);
     let places = Places::of(dataset);
     let mut runs = Vec::with_capacity(dataset.runs.len());
     for place in 0..dataset.runs.len() {
         let in_file = gaps.place("runs", place);
-        if faulty.contains(&in_file.pointer()) {
+        if faulty.binary_search(&in_file.pointer()).is_ok() {
             continue;
         }
         match reduced(dataset, &places, place) {
@@ -61,9 +62,8 @@ fn element_of(pointer: &str) -> String {
 /// rises. Without a setup it is of the first, a day without a rig on the first.
 fn reduced(dataset: &Dataset, places: &Places, place: usize) -> Option<Result<Reduced, ()>> {
     let run = dataset.runs.get(place)?;
-    let or_first =
-        |places: &ById, id: Option<&str>| id.map_or(Some(0), |id| places.get(id).copied());
-    let day_place = *places.days.get(run.day.as_str())?;
+    let or_first = |places: &ById, id: Option<&str>| id.map_or(Some(0), |id| places.get(id));
+    let day_place = places.days.get(run.day.as_str())?;
     let day = dataset.days.get(day_place)?;
     let rig_place = or_first(&places.rigs, day.rig.as_deref())?;
     let rig = dataset.rigs.get(rig_place)?;
@@ -76,8 +76,8 @@ fn reduced(dataset: &Dataset, places: &Places, place: usize) -> Option<Result<Re
     };
     let curve = buildup.curve();
     Some(Ok(Reduced {
-        tool: *places.tools.get(run.tool.as_str())?,
-        pack: *places.packs.get(run.pack.as_str())?,
+        tool: places.tools.get(run.tool.as_str())?,
+        pack: places.packs.get(run.pack.as_str())?,
         setup: or_first(&places.setups, run.setup.as_deref())?,
         rig: rig_place,
         day: day_place,

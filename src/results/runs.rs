@@ -12,6 +12,7 @@ use crate::ask::runs::{
 use crate::dataset::types::{FieldCheck, Flag, Run};
 use crate::history::editions::{Part, part_of, torque_factor, torque_factors};
 use crate::problem::Problem;
+use crate::sorted;
 
 /// The runs behind the pair that a question names.
 pub(super) fn behind(results: &Results, question: &Question) -> Result<RunsBehind, Problem> {
@@ -32,13 +33,13 @@ pub(super) fn behind(results: &Results, question: &Question) -> Result<RunsBehin
         }
     }
     // What counts first, in order of time; runs of one day and specimen stand together.
-    runs.sort_by(|a, b| key(a).cmp(&key(b)));
+    sorted::sort(&mut runs, |a, b| key(a).cmp(&key(b)));
     let field = Field::of(results, &asked);
     let mut days: Vec<DayBehind> = days
         .into_iter()
         .filter_map(|day| day_behind(results, &asked, day, &field.control))
         .collect();
-    days.sort_by(|a, b| a.date.cmp(&b.date));
+    sorted::sort(&mut days, |a, b| a.date.cmp(&b.date));
     let member = field
         .members
         .iter()

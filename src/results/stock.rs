@@ -6,9 +6,9 @@ use super::field::Field;
 use crate::ask::table::Priced;
 use crate::dataset::types::Price;
 use crate::problem::Problem;
+use crate::sorted;
 use crate::words;
 use crate::words::catalogue::Catalogue;
-use std::collections::BTreeSet;
 
 /// Name of a pair for people.
 pub(super) fn label(results: &Results, tool: usize, pack: usize) -> String {
@@ -75,7 +75,7 @@ pub(super) struct Prices<'a> {
     /// The currency asked for, or the only one of the field.
     currency: Option<String>,
     /// Every currency in which some pair of the field has a whole price.
-    currencies: BTreeSet<String>,
+    currencies: Vec<String>,
 }
 
 impl<'a> Prices<'a> {
@@ -90,12 +90,13 @@ impl<'a> Prices<'a> {
             results,
             date,
             currency: None,
-            currencies: BTreeSet::new(),
+            currencies: Vec::new(),
         };
-        let mut found = BTreeSet::new();
+        let mut found = Vec::new();
         for member in &field.members {
             found.extend(prices.currencies_of(member.tool, member.pack));
         }
+        sorted::distinct(&mut found);
         prices.currency = match currency {
             Some(currency) => Some(currency.to_owned()),
             None if found.len() == 1 => found.first().cloned(),
@@ -133,7 +134,7 @@ impl<'a> Prices<'a> {
 
     /// Every currency in which some pair of the field has a whole price.
     pub fn currencies(&self) -> Vec<String> {
-        self.currencies.iter().cloned().collect()
+        self.currencies.clone()
     }
 
     fn problem(&self, catalogue: &Catalogue) -> Problem {
@@ -195,8 +196,9 @@ impl<'a> Prices<'a> {
             self.in_force(&tool.prices, currency).is_some()
                 && self.in_force(&pack.prices, currency).is_some()
         };
-        let mut currencies = BTreeSet::new();
-        currencies.extend(tool.prices.iter().map(|price| price.currency.as_str()));
+        let currencies = tool.prices.iter().map(|price| price.currency.as_str());
+        let mut currencies: Vec<&str> = currencies.collect();
+        sorted::distinct(&mut currencies);
         currencies
             .into_iter()
             .filter(both)

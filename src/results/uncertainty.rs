@@ -9,8 +9,8 @@ use crate::reach::{self, FurtherTry};
 use crate::scatter::run::RunScatter;
 use crate::scatter::specimen::SpecimenScatter;
 use crate::scatter::{LEAST_NU, Scatter};
+use crate::sorted;
 use crate::typical::Counted;
-use std::collections::{BTreeMap, BTreeSet};
 
 /// Nineteen of twenty.
 const NINETEEN_OF_TWENTY: f64 = 0.95;
@@ -56,7 +56,7 @@ impl Uncertainty {
         let means: Vec<Vec<Vec<f64>>> = field
             .members
             .iter()
-            .map(|member| member.combination.log_values(|run| run.measures.mean_nm))
+            .map(|member| member.combination.log_values(&|run| run.measures.mean_nm))
             .collect();
         let pooled = run_scatter(field, &means).pooled;
         let further_specimens = further_specimens(field);
@@ -239,7 +239,7 @@ pub(super) fn scatter_at(field: &Field, time_s: impl Fn(&Member) -> f64) -> RunS
             let time_s = time_s(member);
             member
                 .combination
-                .log_values(|run| run.curve.torque_at(time_s))
+                .log_values(&|run| run.curve.torque_at(time_s))
         })
         .collect();
     run_scatter(field, &values)
@@ -262,15 +262,14 @@ fn run_scatter(field: &Field, values: &[Vec<Vec<f64>>]) -> RunScatter {
 
 /// Sum over tools of the specimens that were run, less one each; not counted again for each pack.
 fn further_specimens(field: &Field) -> u32 {
-    let mut specimens: BTreeMap<usize, BTreeSet<Option<&str>>> = BTreeMap::new();
+    let mut tools: Vec<usize> = field.members.iter().map(|member| member.tool).collect();
+    let mut specimens: Vec<(usize, Option<&str>)> = Vec::new();
     for member in &field.members {
-        specimens
-            .entry(member.tool)
-            .or_default()
-            .extend(&member.specimens);
+        specimens.extend(member.specimens.iter().map(|own| (member.tool, *own)));
     }
-    let further = specimens.values().map(|own| own.len().saturating_sub(1));
-    u32::try_from(further.sum::<usize>()).unwrap_or(u32::MAX)
+    sorted::distinct(&mut tools);
+    sorted::distinct(&mut specimens);
+    u32::try_from(specimens.len() - tools.len()).unwrap_or(u32::MAX)
 }
 
 /// Largest relative standard uncertainty of the calibrations in force on the days of a member's

@@ -5,6 +5,7 @@ use super::asked::{Asked, Job};
 use super::field::{Field, Member};
 use crate::dataset::types::{Direction, Flag, Got, Rotation, TorqueFrom};
 use crate::pack::is_not_full;
+use crate::sorted;
 use crate::words::warning::Warning;
 
 /// Sampling slower than this hides peaks: the median interval between samples in microseconds.
@@ -112,8 +113,7 @@ fn suspect_days(results: &Results, field: &Field, member: &Member) -> Vec<Warnin
     let mut dates: Vec<&str> = suspect
         .filter_map(|day| Some(results.dataset.days.get(day)?.date.as_str()))
         .collect();
-    dates.sort_unstable();
-    dates.dedup();
+    sorted::distinct(&mut dates);
     let warning = |date: &str| Warning::SuspectDay(date.to_owned());
     dates.into_iter().map(warning).collect()
 }

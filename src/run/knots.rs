@@ -189,7 +189,7 @@ fn nearest_whole(aim: f64, low: f64, high: f64) -> Option<i32> {
     const LAST_BITS: f64 = 1e-9;
     let (low, high) = ((low - LAST_BITS).ceil(), (high + LAST_BITS).floor());
     let nearest = (aim + 0.5).floor();
-    (low <= high).then(|| nearest.clamp(low, high) as i32)
+    (low <= high).then(|| nearest.max(low).min(high) as i32)
 }
 
 #[cfg(test)]

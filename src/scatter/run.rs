@@ -6,8 +6,8 @@
 
 use super::components::Components;
 use super::{LEAST_VARIANCE, Scatter};
+use crate::sorted;
 use crate::special::polygamma::{digamma, inverse_trigamma, trigamma};
-use std::collections::BTreeMap;
 
 /// Fewest tools with repeated runs from which tools are told apart.
 const LEAST_TOOLS: usize = 3;
@@ -18,7 +18,7 @@ pub struct RunScatter {
     /// Over all tools.
     pub pooled: Scatter,
     /// Each tool's own.
-    tools: BTreeMap<usize, Scatter>,
+    tools: Vec<(usize, Scatter)>,
     /// What tools have in common, if they can be told apart.
     prior: Option<Scatter>,
 }
@@ -26,32 +26,27 @@ pub struct RunScatter {
 impl RunScatter {
     /// From the values of each combination: its tool, and its runs' values by specimen.
     pub fn of<'a>(combinations: impl Iterator<Item = (usize, &'a [Vec<f64>])>) -> Self {
-        let mut sums: BTreeMap<usize, (f64, f64)> = BTreeMap::new();
+        let mut sums: Vec<(usize, (f64, f64))> = Vec::new();
         for (tool, specimens) in combinations {
             let components = Components::of(specimens);
-            let (squares, nu) = sums.entry(tool).or_default();
-            *squares += components.within_ss;
-            *nu += components.within_df;
+            sorted::change(&mut sums, tool, |(squares, nu)| {
+                *squares += components.within_ss;
+                *nu += components.within_df;
+            });
         }
         let (squares, nu) = sums
-            .values()
-            .fold((0.0, 0.0), |all, one| (all.0 + one.0, all.1 + one.1));
+            .iter()
+            .fold((0.0, 0.0), |all, (_, one)| (all.0 + one.0, all.1 + one.1));
         let pooled = Scatter {
             variance: (squares / nu).max(LEAST_VARIANCE),
             nu,
         };
-        let mut tools = BTreeMap::new();
-        for (tool, (squares, nu)) in sums {
-            if nu > 0.0 {
-                tools.insert(
-                    tool,
-                    Scatter {
-                        variance: (squares / nu).max(LEAST_VARIANCE),
-                        nu,
-                    },
-                );
-            }
-        }
+        sums.retain(|(_, (_, nu))| *nu > 0.0);
+        let own = |(tool, (squares, nu)): (usize, (f64, f64))| {
+            let variance = (squares / nu).max(LEAST_VARIANCE);
+            (tool, Scatter { variance, nu })
+        };
+        let tools: Vec<(usize, Scatter)> = sums.into_iter().map(own).collect();
         let prior = prior(&tools);
         Self {
             pooled,
@@ -65,7 +60,7 @@ impl RunScatter {
         let Some(prior) = self.prior else {
             return self.pooled;
         };
-        let own = self.tools.get(&tool).copied().unwrap_or(Scatter {
+        let own = sorted::find(&self.tools, &tool).unwrap_or(Scatter {
             variance: 0.0,
             nu: 0.0,
         });
@@ -79,22 +74,22 @@ impl RunScatter {
 
 /// The scatter that tools have in common and the degrees of freedom it is worth: `None` if there
 /// are too few tools, or they differ no more than chance lets them.
-fn prior(tools: &BTreeMap<usize, Scatter>) -> Option<Scatter> {
+fn prior(tools: &[(usize, Scatter)]) -> Option<Scatter> {
     if tools.len() < LEAST_TOOLS {
         return None;
     }
     let count = tools.len() as f64;
     let centred =
         |own: &Scatter| libm::log(own.variance) - digamma(own.nu / 2.0) + libm::log(own.nu / 2.0);
-    let mean = tools.values().map(centred).sum::<f64>() / count;
+    let mean = tools.iter().map(|(_, own)| centred(own)).sum::<f64>() / count;
     let spread = tools
-        .values()
-        .map(|own| (centred(own) - mean) * (centred(own) - mean))
+        .iter()
+        .map(|(_, own)| (centred(own) - mean) * (centred(own) - mean))
         .sum::<f64>()
         / (count - 1.0);
     let expected = tools
-        .values()
-        .map(|own| trigamma(own.nu / 2.0))
+        .iter()
+        .map(|(_, own)| trigamma(own.nu / 2.0))
         .sum::<f64>()
         / count;
     let v = spread - expected;

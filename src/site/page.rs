@@ -6,7 +6,6 @@ use super::code::style;
 use crate::ask::question::Question;
 use crate::problem::Problem;
 use crate::results::Results;
-use crate::take::csv::digits;
 use crate::take::{brief, html, take};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
@@ -60,7 +59,7 @@ impl Parts<'_> {
         };
         let told =
             |error: Problem| SiteError(format!("the default question has no answer: {error}"));
-        let taken = take(self.results, &question, None, digits).map_err(told)?;
+        let taken = take(self.results, &question, None).map_err(told)?;
         let page = environment.get_template("page").map_err(failed)?;
         page.render(context! {
             lang => self.results.catalogue().lang.clone(),

@@ -7,7 +7,7 @@ use crate::ask::table::Row;
 
 /// Exact figures: the names of the columns are those of the fields of [`Row`], with their units.
 /// Edition and notice of invented data stand in columns of their own, so that they go wherever a
-/// row goes. `digits` prints a figure exactly, as [`digits`] does.
+/// row goes. `digits` prints a figure exactly, as [`crate::dataset::read::Node::print`] does.
 pub fn csv<'a>(
     rows: impl Iterator<Item = &'a Row>,
     edition: &str,
@@ -29,18 +29,6 @@ pub fn csv<'a>(
         record(&mut text, cells.chain(more));
     }
     text
-}
-
-/// The fewest digits that give the same figure back, as script prints it (ECMA-262,
-/// `Number::toString`; the exponent it has from 1e21 does not occur here).
-#[cfg(not(target_arch = "wasm32"))]
-pub fn digits(figure: f64) -> String {
-    let small = figure != 0.0 && figure.abs() < 1e-6;
-    if small {
-        format!("{figure:e}")
-    } else {
-        figure.to_string()
-    }
 }
 
 enum Cell<'a> {
@@ -150,6 +138,7 @@ fn record(text: &mut String, cells: impl Iterator<Item = String>) {
 #[cfg(not(target_arch = "wasm32"))]
 mod tests {
     use super::*;
+    use crate::dataset::json::digits;
 
     fn row() -> Row {
         Row {

@@ -13,22 +13,18 @@ use crate::dataset::types::Edition;
 use crate::problem::Problem;
 use crate::results::Results;
 use crate::words;
+use crate::words::fold::{is_letter, lower};
 
 /// At most this many bytes of a title become the name of a file.
 const LONGEST_NAME: usize = 80;
 
 /// What may be taken along of the answer to `question`. `saved` is the day on which a page is
-/// saved, such as `2026-03-02`; `digits` prints a figure exactly.
+/// saved, such as `2026-03-02`.
 ///
 /// # Errors
 ///
 /// A problem that names the faulty part of the question, with a message for visitors.
-pub fn take(
-    results: &Results,
-    question: &Question,
-    saved: Option<&str>,
-    digits: fn(f64) -> String,
-) -> Result<Taken, Problem> {
+pub fn take(results: &Results, question: &Question, saved: Option<&str>) -> Result<Taken, Problem> {
     let contents = results.contents();
     let answer = results.ask(question)?;
     // Whatever is narrowed on the screen, what is taken along is whole.
@@ -56,7 +52,7 @@ pub fn take(
         .html(),
         text: text::text(results.catalogue(), &contents, &answer, &credit),
         credit,
-        csv: self::field(results, &field, digits)?,
+        csv: self::field(results, &field)?,
         title,
     })
 }
@@ -85,11 +81,7 @@ pub fn brief(results: &Results, question: &Question) -> Result<String, Problem> 
 /// # Errors
 ///
 /// As [`take`].
-pub fn field(
-    results: &Results,
-    question: &Question,
-    digits: fn(f64) -> String,
-) -> Result<String, Problem> {
+pub fn field(results: &Results, question: &Question) -> Result<String, Problem> {
     let newest = results
         .dataset()
         .editions
@@ -102,7 +94,7 @@ pub fn field(
         table.rows.iter().chain(&table.estimates),
         &words::edition(catalogue, edition),
         words::notice(catalogue, results.dataset()).as_deref(),
-        digits,
+        results.digits(),
     ))
 }
 
@@ -143,11 +135,11 @@ fn title(
 /// A title as the name of a file: letters and digits as they are, all else a hyphen.
 fn name(title: &str) -> String {
     let mut name = String::new();
-    for sign in title.to_lowercase().chars() {
+    for sign in title.chars().map(lower) {
         if name.len() + sign.len_utf8() > LONGEST_NAME {
             break;
         }
-        if sign.is_alphanumeric() {
+        if sign.is_ascii_digit() || is_letter(sign) {
             name.push(sign);
         } else if !name.is_empty() && !name.ends_with('-') {
             name.push('-');

@@ -3,6 +3,7 @@
 use std::fmt;
 
 use super::{EntryUnit, Torque, written_number};
+use crate::visible::visible;
 
 /// The longest text read as a torque, in characters.
 pub const LONGEST_WRITTEN_TORQUE: usize = 64;
@@ -126,7 +127,7 @@ impl fmt::Display for ParseTorqueError {
                 write!(
                     f,
                     "\"{}\" is no torque unit: write N·m or lbf·ft",
-                    unit.escape_debug()
+                    visible(unit)
                 )
             }
         }

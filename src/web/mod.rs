@@ -26,7 +26,7 @@ use crate::results::Results;
 use crate::take::take;
 use crate::words;
 use canvas::Canvas;
-use object::{Object, digits};
+use object::Object;
 use serde::Serialize;
 use tsify::{Ts, Tsify};
 use wasm_bindgen::prelude::*;
@@ -124,7 +124,7 @@ impl Jobtorque {
         saved: Option<String>,
     ) -> Result<Ts<Taken>, JsValue> {
         let question: Question = handed_in(question.js_value())?;
-        let taken = take(&self.results, &question, saved.as_deref(), digits);
+        let taken = take(&self.results, &question, saved.as_deref());
         handed_over(&taken.map_err(|problem| thrown(&problem))?)
     }
 

@@ -74,12 +74,11 @@ impl Node for Object {
     }
 
     fn digits(&self) -> String {
-        digits(self.number().unwrap_or(f64::NAN))
+        Self::print(self.number().unwrap_or(f64::NAN))
     }
-}
 
-/// A number as the browser prints it: the fewest digits that give the same number back.
-pub(super) fn digits(number: f64) -> String {
-    let digits = Number::from(number).to_string_with_radix(10);
-    digits.map_or_else(|_| String::new(), String::from)
+    fn print(number: f64) -> String {
+        let digits = Number::from(number).to_string_with_radix(10);
+        digits.map_or_else(|_| String::new(), String::from)
+    }
 }

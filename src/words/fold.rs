@@ -23,10 +23,34 @@ fn fold(letter: char) -> Option<char> {
             let base = BASES.get(code as usize - 0xC0).copied().map(char::from);
             base.filter(|base| *base != '.').or(Some(letter))
         }
-        // Capitals of Greek and Cyrillic.
-        0x391..=0x3A9 | 0x410..=0x42F => char::from_u32(code + 0x20),
-        0x400..=0x40F => char::from_u32(code + 0x50),
-        _ => Some(letter.to_ascii_lowercase()),
+        _ => Some(lower(letter)),
+    }
+}
+
+/// A Latin, Greek or Cyrillic letter without its case, any other sign as it is.
+#[must_use]
+pub fn lower(letter: char) -> char {
+    let code = u32::from(letter);
+    let small = match code {
+        0xD7 => code,
+        0xC0..=0xDE | 0x391..=0x3A9 | 0x410..=0x42F => code + 0x20,
+        0x400..=0x40F => code + 0x50,
+        0x178 => 0xFF,
+        // Pairs that begin with an odd number, then those that begin with an even one.
+        0x139..=0x148 | 0x179..=0x17E => code + code % 2,
+        0x100..=0x177 if code != 0x130 && code != 0x138 => code | 1,
+        _ => return letter.to_ascii_lowercase(),
+    };
+    char::from_u32(small).unwrap_or(letter)
+}
+
+/// Whether a sign is a letter, as far as its block tells: beyond Latin and the blocks of punctuation
+/// and symbols every sign counts as one.
+#[must_use]
+pub fn is_letter(sign: char) -> bool {
+    match sign {
+        '×' | '÷' | '\u{2000}'..='\u{2BFF}' | '\u{3000}'..='\u{303F}' | '\u{FEFF}' => false,
+        _ => sign.is_ascii_alphabetic() || sign >= 'À',
     }
 }
 
@@ -42,6 +66,21 @@ pub fn holds_words(wanted: &str, texts: &[&str]) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn european_letters_lose_their_case_as_in_unicode() {
+        let greek = ('Α'..='Ρ').chain('Σ'..='Ω');
+        for letter in ('A'..='z').chain('À'..='ž').chain(greek).chain('Ѐ'..='я') {
+            let unicode: Vec<char> = letter.to_lowercase().collect();
+            // The capital of the dotted i is two signs in small.
+            let small = if letter == 'İ' { vec!['İ'] } else { unicode };
+            assert_eq!(vec![lower(letter)], small, "{letter}");
+            assert_eq!(is_letter(letter), letter.is_alphabetic(), "{letter}");
+        }
+        for sign in "0 ½·-–—…“„€−•→☺、«»°".chars() {
+            assert!(!is_letter(sign), "{sign}");
+        }
+    }
 
     #[test]
     fn case_and_accents_do_not_count() {

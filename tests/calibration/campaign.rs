@@ -4,7 +4,8 @@ use crate::bench::{Bench, luck};
 use crate::blows::random::{between, factor};
 use crate::field::{CALIBRATION, Field};
 use jobtorque::dataset::FORMAT;
-use jobtorque::dataset::read::Reading;
+use jobtorque::dataset::json::digits;
+use jobtorque::dataset::read::{Gaps, Reading};
 use jobtorque::dataset::types::{Calibration, Dataset, Day, Edition, Pack, Rig, Run, Tool};
 use jobtorque::results::Results;
 use jobtorque::words::catalogue::Catalogue;
@@ -105,7 +106,9 @@ impl Made {
         };
         let reading = Reading {
             dataset,
-            ..Default::default()
+            gaps: Gaps::default(),
+            problems: Vec::new(),
+            digits,
         };
         Results::new(reading, catalogue).unwrap()
     }

@@ -63,7 +63,7 @@ fn run_scatter(pairs: &[Pair], torque_nm: impl Fn(usize, &Counted) -> f64) -> Ru
     let values: Vec<Vec<Vec<f64>>> = pairs
         .iter()
         .enumerate()
-        .map(|(place, pair)| pair.combination.log_values(|run| torque_nm(place, run)))
+        .map(|(place, pair)| pair.combination.log_values(&|run| torque_nm(place, run)))
         .collect();
     let tools = pairs.iter().map(|pair| pair.tool);
     RunScatter::of(tools.zip(values.iter().map(Vec::as_slice)))
@@ -81,7 +81,7 @@ fn specimen_scatter(field: &Field, pairs: &[Pair]) -> SpecimenScatter {
     let unit = field.unit.as_ref().unwrap();
     let values: Vec<Vec<Vec<f64>>> = pairs
         .iter()
-        .map(|pair| pair.combination.log_values(|run| run.measures.mean_nm))
+        .map(|pair| pair.combination.log_values(&|run| run.measures.mean_nm))
         .collect();
     let pooled = run_scatter(pairs, |_, run| run.measures.mean_nm).pooled;
     let percent = field.dataset["rigs"][0]["unit_to_unit_percent"].as_f64();
@@ -350,7 +350,9 @@ fn log_value(
     expected: &Expected,
 ) -> Option<f64> {
     expected.places.rank[place]?;
-    let values = pair.combination.log_values(|run| measured_nm(measure, run));
+    let values = pair
+        .combination
+        .log_values(&|run| measured_nm(measure, run));
     let mean = |values: &[f64]| values.iter().sum::<f64>() / values.len() as f64;
     let means: Vec<f64> = values.iter().map(|own| mean(own)).collect();
     let part = |list: &str, id: &str| {

@@ -254,7 +254,7 @@ fn the_best_of_three_is_the_mean_best_over_all_threes() {
             let rise_rate = |run: &Counted| run.rise_rate_to(at.torque_nm, fixture.window_s);
             let what = format!("{}, {} N·m", case.name, at.torque_nm);
             let expected = at.best_of_three_rise_rate_nm_per_s;
-            assert_near_or_none(combination.best_of_three(rise_rate), expected, &what);
+            assert_near_or_none(combination.best_of_three(&rise_rate), expected, &what);
         }
     });
 }

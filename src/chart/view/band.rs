@@ -74,17 +74,15 @@ impl Edges {
         ];
         let end_y = |edge: &[(f64, f64)]| edge.last().map_or(within.bottom, |&(_, y)| y);
         let (top, bottom) = (end_y(&self.upper), end_y(&self.lower));
-        let spots: Vec<_> = across
-            .into_iter()
-            .flat_map(|(x, anchor)| {
-                let below = room.outwards(bottom).filter(move |&y| y >= bottom);
-                let above = room.outwards(top).filter(move |&y| y < top);
-                below.chain(above).map(move |y| (x, y, anchor))
-            })
-            .collect();
+        let mut spots = Vec::new();
+        for (x, anchor) in across {
+            let below = room.outwards(bottom).filter(|&y| y >= bottom);
+            let above = room.outwards(top).filter(|&y| y < top);
+            spots.extend(below.chain(above).map(|y| (x, y, anchor)));
+        }
         let outline = self.upper.iter().chain(self.lower.iter().rev());
         Band {
-            label: room.take(&text, 0, spots),
+            label: room.take(&text, 0, &spots),
             outline: outline.copied().collect(),
             text,
         }

@@ -2,9 +2,9 @@
 
 use super::{Checker, List, Range, one_of};
 use crate::dataset::place::Place;
+use crate::dataset::places::ById;
 use crate::dataset::types::{Calibration, Joint};
 use crate::problem::{Problem, quoted};
-use std::collections::BTreeSet;
 
 impl Checker<'_> {
     pub(super) fn bench(&mut self) {
@@ -54,10 +54,10 @@ impl Checker<'_> {
 
     fn rigs(&mut self) {
         let (dataset, gaps) = (self.dataset, self.gaps);
-        let mut ids = BTreeSet::new();
         for (i, rig) in dataset.rigs.iter().enumerate() {
             let place = gaps.place("rigs", i);
-            self.id(&place, &rig.id, &mut ids);
+            let is_first = self.places.rigs.get(&rig.id) == Some(i);
+            self.id(&place, &rig.id, is_first);
             self.number(
                 &place.member("window_s"),
                 rig.window_s,
@@ -77,10 +77,10 @@ impl Checker<'_> {
             for (k, calibration) in rig.calibrations.iter().enumerate() {
                 self.calibration(&place.element("calibrations", k), calibration);
             }
-            let mut joints = BTreeSet::new();
+            let joints = ById::of(&rig.joints, |joint| &joint.id);
             for (k, joint) in rig.joints.iter().enumerate() {
                 let place = place.element("joints", k);
-                self.id(&place, &joint.id, &mut joints);
+                self.id(&place, &joint.id, joints.get(&joint.id) == Some(k));
                 self.joint(&place, joint);
             }
         }
@@ -141,10 +141,10 @@ impl Checker<'_> {
 
     fn setups(&mut self) {
         let (dataset, gaps) = (self.dataset, self.gaps);
-        let mut ids = BTreeSet::new();
         for (i, setup) in dataset.setups.iter().enumerate() {
             let place = gaps.place("setups", i);
-            self.id(&place, &setup.id, &mut ids);
+            let is_first = self.places.setups.get(&setup.id) == Some(i);
+            self.id(&place, &setup.id, is_first);
             self.number(
                 &place.member("extension_mm"),
                 setup.extension_mm,
@@ -165,10 +165,10 @@ impl Checker<'_> {
 
     fn days(&mut self) {
         let (dataset, gaps) = (self.dataset, self.gaps);
-        let mut ids = BTreeSet::new();
         for (i, day) in dataset.days.iter().enumerate() {
             let place = gaps.place("days", i);
-            self.id(&place, &day.id, &mut ids);
+            let is_first = self.places.days.get(&day.id) == Some(i);
+            self.id(&place, &day.id, is_first);
             self.date(&place.member("date"), &day.date);
             self.number(
                 &place.member("ambient_c"),
@@ -188,7 +188,7 @@ impl Checker<'_> {
         rig: Option<&str>,
     ) -> Option<(usize, usize)> {
         let place = |list: List, id: Option<&str>| match id {
-            Some(id) => list.places(&self.places).get(id).copied(),
+            Some(id) => list.places(&self.places).get(id),
             None => Some(0),
         };
         Some((place(List::Setups, setup)?, place(List::Rigs, rig)?))

@@ -5,7 +5,7 @@ use crate::dataset::place::Place;
 use crate::dataset::types::{BuildUp, Day, Run};
 use crate::dataset::{MOST_COMBINATIONS, MOST_RUN_US, MOST_SAMPLES, MOST_TORQUE_DNM};
 use crate::problem::quoted;
-use std::collections::BTreeSet;
+use crate::sorted;
 
 /// The largest time stamp in microseconds, either way: more than thirty years.
 const LATEST_US: u64 = 1_000_000_000_000_000;
@@ -13,7 +13,7 @@ const LATEST_US: u64 = 1_000_000_000_000_000;
 impl<'a> Checker<'a> {
     pub(super) fn runs(&mut self) {
         let dataset = self.dataset;
-        let mut combinations = BTreeSet::new();
+        let mut combinations = Vec::new();
         for (i, run) in dataset.runs.iter().enumerate() {
             let place = self.gaps.place("runs", i);
             self.references(&place, run);
@@ -40,8 +40,9 @@ impl<'a> Checker<'a> {
                 continue;
             };
             let bench = self.bench_of(run.setup.as_deref(), day.rig.as_deref());
-            combinations.insert((bench, run.tool.as_str(), run.pack.as_str()));
+            combinations.push((bench, run.tool.as_str(), run.pack.as_str()));
         }
+        sorted::distinct(&mut combinations);
         let mut before = None;
         for &(bench, ..) in &combinations {
             if let Some((setup, rig)) = bench
@@ -75,8 +76,8 @@ impl<'a> Checker<'a> {
         }
         let tool = self.places.tools.get(run.tool.as_str());
         let pack = self.places.packs.get(run.pack.as_str());
-        if let Some(tool) = tool.and_then(|&place| self.dataset.tools.get(place))
-            && let Some(pack) = pack.and_then(|&place| self.dataset.packs.get(place))
+        if let Some(tool) = tool.and_then(|place| self.dataset.tools.get(place))
+            && let Some(pack) = pack.and_then(|place| self.dataset.packs.get(place))
             && tool.pack_mount != pack.pack_mount
         {
             let found = format!("a pack for the mount {}", quoted(&pack.pack_mount));
@@ -93,7 +94,7 @@ impl<'a> Checker<'a> {
 
     fn day_of(&self, run: &Run) -> Option<&'a Day> {
         let place = self.places.days.get(run.day.as_str())?;
-        self.dataset.days.get(*place)
+        self.dataset.days.get(place)
     }
 
     /// From which edition on a run counts, and from which it no longer does.

@@ -2,9 +2,9 @@
 
 use super::{Checker, List, Range};
 use crate::dataset::place::Place;
-use crate::dataset::types::Price;
+use crate::dataset::places::ById;
+use crate::dataset::types::{Price, Specimen};
 use crate::problem::quoted;
-use std::collections::BTreeSet;
 
 /// Job torques that are taken, in N·m.
 const JOB_TORQUE: Range = Range::Within(1.0, 20_000.0);
@@ -20,10 +20,10 @@ impl Checker<'_> {
 
     fn tools(&mut self) {
         let (dataset, gaps) = (self.dataset, self.gaps);
-        let mut ids = BTreeSet::new();
         for (i, tool) in dataset.tools.iter().enumerate() {
             let place = gaps.place("tools", i);
-            self.id(&place, &tool.id, &mut ids);
+            let is_first = self.places.tools.get(&tool.id) == Some(i);
+            self.id(&place, &tool.id, is_first);
             for (name, value) in [
                 ("drive_mm", tool.drive_mm),
                 ("mass_kg", tool.mass_kg),
@@ -41,10 +41,10 @@ impl Checker<'_> {
 
     fn packs(&mut self) {
         let (dataset, gaps) = (self.dataset, self.gaps);
-        let mut ids = BTreeSet::new();
         for (i, pack) in dataset.packs.iter().enumerate() {
             let place = gaps.place("packs", i);
-            self.id(&place, &pack.id, &mut ids);
+            let is_first = self.places.packs.get(&pack.id) == Some(i);
+            self.id(&place, &pack.id, is_first);
             for (name, value) in [
                 ("nominal_v", pack.nominal_v),
                 ("capacity_ah", pack.capacity_ah),
@@ -86,13 +86,16 @@ impl Checker<'_> {
 
     fn specimens(&mut self) {
         let dataset = self.dataset;
-        let mut listed = BTreeSet::new();
-        for (i, specimen) in dataset.specimens.iter().enumerate() {
-            let place = self.gaps.place("specimens", i);
+        let whole = |specimen: &Specimen| {
             let [tool, pack] = [&specimen.tool, &specimen.pack].map(|id| id.as_deref());
-            let mark = specimen.specimen.as_str();
-            let whole = [tool.unwrap_or_default(), pack.unwrap_or_default(), mark];
-            if !listed.insert(whole.join("\0")) {
+            let [tool, pack] = [tool, pack].map(Option::unwrap_or_default);
+            [tool, pack, specimen.specimen.as_str()].join("\0")
+        };
+        let whole: Vec<String> = dataset.specimens.iter().map(whole).collect();
+        let listed = ById::of(&whole, |whole| whole);
+        for (i, (specimen, whole)) in dataset.specimens.iter().zip(&whole).enumerate() {
+            let place = self.gaps.place("specimens", i);
+            if listed.get(whole) != Some(i) {
                 self.problem(
                     &place.member("specimen"),
                     format!("the specimen {} again", quoted(&specimen.specimen)),
@@ -119,19 +122,19 @@ impl Checker<'_> {
 
     fn jobs(&mut self) {
         let (dataset, gaps) = (self.dataset, self.gaps);
-        let mut ids = BTreeSet::new();
+        let jobs = ById::of(&dataset.jobs, |job| &job.id);
         for (i, job) in dataset.jobs.iter().enumerate() {
             let place = gaps.place("jobs", i);
-            self.id(&place, &job.id, &mut ids);
+            self.id(&place, &job.id, jobs.get(&job.id) == Some(i));
             let place = &place.member("torque_nm");
             for &figure in job.torque_nm.figures() {
                 self.number(place, Some(figure), JOB_TORQUE);
             }
             match job.torque_nm.figures() {
                 [_] => {}
-                [low, high] if low > high => self.problem(
+                &[low, high] if low > high => self.problem(
                     place,
-                    format!("[{low}, {high}]"),
+                    format!("[{}, {}]", self.written(low), self.written(high)),
                     "the smaller figure first",
                 ),
                 [_, _] => {}

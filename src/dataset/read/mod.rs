@@ -43,6 +43,9 @@ pub trait Node: Sized {
 
     /// A number as it is written, with a point unless it is whole.
     fn digits(&self) -> String;
+
+    /// The fewest digits that give a number back, as script prints them.
+    fn print(number: f64) -> String;
 }
 
 /// Kinds of values in a document.
@@ -77,7 +80,7 @@ impl Kind {
 }
 
 /// What could be read of a document.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct Reading {
     /// The elements that could be read, in the file's order.
     pub dataset: Dataset,
@@ -85,15 +88,8 @@ pub struct Reading {
     pub gaps: Gaps,
     /// Why not.
     pub problems: Vec<Problem>,
-}
-
-impl Reading {
-    fn refused(problem: Problem) -> Self {
-        Self {
-            problems: vec![problem],
-            ..Self::default()
-        }
-    }
+    /// Prints a number as [`Node::print`] does.
+    pub digits: fn(f64) -> String,
 }
 
 /// Elements of lists that could not be read, so that the others keep their place in the file.
@@ -131,6 +127,12 @@ pub fn read<N: Node>(document: &N) -> Reading {
         gaps: Gaps::default(),
         problems: Vec::new(),
     };
+    let refused = |problem| Reading {
+        dataset: Dataset::default(),
+        gaps: Gaps::default(),
+        problems: vec![problem],
+        digits: N::print,
+    };
     if document.kind() != Kind::Object {
         let problem = Problem::new(
             "",
@@ -138,7 +140,7 @@ pub fn read<N: Node>(document: &N) -> Reading {
             "an object",
         )
         .hint("a dataset begins with {\"format\": \"jobtorque/1\", …");
-        return Reading::refused(problem);
+        return refused(problem);
     }
     let format: Option<String> = reader.required("format");
     if let Some(format) = &format
@@ -146,7 +148,7 @@ pub fn read<N: Node>(document: &N) -> Reading {
     {
         let problem = Problem::new("/format", quoted(format), format!("\"{FORMAT}\""))
             .hint("this file has another format, or one newer than this program");
-        return Reading::refused(problem);
+        return refused(problem);
     }
     let dataset = Dataset {
         format: format.unwrap_or_default(),
@@ -173,6 +175,7 @@ pub fn read<N: Node>(document: &N) -> Reading {
         dataset,
         gaps: reader.gaps,
         problems: reader.problems,
+        digits: N::print,
     }
 }
 

@@ -43,20 +43,21 @@ impl<'a, N: Node> Members<'a, N> {
     /// Reads the member `key` into a field. If it does not fit or is missing, that is one problem
     /// more, and nothing further is read.
     pub fn read<T: Value>(&mut self, key: &str, field: &mut T) {
-        if !self.fit {
-            return;
-        }
-        let read = match self.object.member(key) {
-            Some(value) => T::read(&value, &self.place.member(key), self.problems),
-            None => T::absent().or_else(|| {
-                self.problems.push(missing(self.place, key));
-                None
-            }),
+        let member = self.fit.then(|| self.object.member(key));
+        let read = match member {
+            None => return,
+            Some(Some(value)) => T::read(&value, &self.place.member(key), self.problems),
+            Some(None) => T::absent().or_else(|| self.missing(key)),
         };
         match read {
             Some(read) => *field = read,
             None => self.fit = false,
         }
+    }
+
+    fn missing<T>(&mut self, key: &str) -> Option<T> {
+        self.problems.push(missing(self.place, key));
+        None
     }
 
     /// Whether every member that was read fits.

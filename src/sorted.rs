@@ -1,0 +1,108 @@
+//! Sorting and looking up. The standard library makes its own anew for every type, which would be
+//! a seventh of the visitor's module; here the sorting is compiled once, for places of elements.
+
+use std::cmp::Ordering;
+
+/// The places of `count` elements in the order of `compare`; what compares equal stays as it was.
+pub fn order(count: usize, compare: &dyn Fn(usize, usize) -> Ordering) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..count).collect();
+    order.sort_unstable_by(|&a, &b| compare(a, b).then(a.cmp(&b)));
+    order
+}
+
+/// Sorts a list; what compares equal stays as it was.
+pub fn sort<T>(list: &mut [T], compare: impl Fn(&T, &T) -> Ordering) {
+    let order = order(list.len(), &|a, b| match (list.get(a), list.get(b)) {
+        (Some(a), Some(b)) => compare(a, b),
+        _ => Ordering::Equal,
+    });
+    arrange(list, order);
+}
+
+/// Puts a list in an order of its places.
+pub fn arrange<T>(list: &mut [T], order: Vec<usize>) {
+    for (place, other) in swaps(order) {
+        list.swap(place, other);
+    }
+}
+
+/// The swaps, one after the other, that put a list in an order of its places.
+fn swaps(mut order: Vec<usize>) -> Vec<(usize, usize)> {
+    let mut swaps = Vec::with_capacity(order.len());
+    for place in 0..order.len() {
+        let mut from = order.get(place).copied().unwrap_or(place);
+        // What stood at a place that is filled by now went where that place's own element came from.
+        while from < place {
+            from = order.get(from).copied().unwrap_or(place);
+        }
+        if let Some(swapped) = order.get_mut(place) {
+            *swapped = from;
+        }
+        swaps.push((place, from));
+    }
+    swaps
+}
+
+/// Sorts a list and keeps one of those that are equal.
+pub fn distinct<T: Ord>(list: &mut Vec<T>) {
+    sort(list, T::cmp);
+    list.dedup();
+}
+
+/// Changes what belongs to `key` in a list sorted by its keys, where it is put if it is not there.
+pub fn change<K: Ord, V: Default>(list: &mut Vec<(K, V)>, key: K, change: impl FnOnce(&mut V)) {
+    match list.binary_search_by(|(known, _)| known.cmp(&key)) {
+        Ok(at) => {
+            if let Some((_, value)) = list.get_mut(at) {
+                change(value);
+            }
+        }
+        Err(at) => {
+            let mut value = V::default();
+            change(&mut value);
+            list.insert(at, (key, value));
+        }
+    }
+}
+
+/// What belongs to `key` in a list sorted by its keys.
+pub fn find<K: Ord, V: Copy>(list: &[(K, V)], key: &K) -> Option<V> {
+    let at = list.binary_search_by(|(known, _)| known.cmp(key)).ok()?;
+    list.get(at).map(|(_, value)| *value)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn sorting_is_stable_as_the_standard_library_s_is(
+            mut list in prop::collection::vec((0_u8..9, any::<u32>()), 0..200),
+        ) {
+            let mut theirs = list.clone();
+            theirs.sort_by_key(|(key, _)| *key);
+            sort(&mut list, |a, b| a.0.cmp(&b.0));
+            prop_assert_eq!(list, theirs);
+        }
+
+        #[test]
+        fn a_list_sorted_by_keys_is_a_map(
+            numbers in prop::collection::vec((0_u8..40, 0_u32..100), 0..200),
+        ) {
+            let mut theirs = std::collections::BTreeMap::new();
+            let mut list: Vec<(u8, u32)> = Vec::new();
+            for (key, number) in numbers {
+                *theirs.entry(key).or_default() += number;
+                change(&mut list, key, |sum| *sum += number);
+            }
+            for key in 0..40 {
+                prop_assert_eq!(find(&list, &key), theirs.get(&key).copied());
+            }
+            let mut keys: Vec<u8> = list.iter().rev().chain(&list).map(|(key, _)| *key).collect();
+            distinct(&mut keys);
+            prop_assert_eq!(keys, theirs.into_keys().collect::<Vec<_>>());
+        }
+    }
+}
