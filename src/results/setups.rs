@@ -10,6 +10,7 @@ use crate::compare::{BothWays, Difference};
 use crate::dataset::types::{Rig, Setup};
 use crate::history::editions::{Part, part_of};
 use crate::scatter::LEAST_NU;
+use crate::sorted;
 use crate::typical::Counted;
 use crate::words;
 use std::cmp::Ordering;
@@ -111,7 +112,7 @@ fn lost(
         Some(BothWays {
             tool: member.tool,
             means: [(again, &there), (member, &here)]
-                .map(|(member, run)| mean_of(member, run, member.combination.log_of(mean))),
+                .map(|(member, run)| mean_of(member, run, member.combination.log_of(&mean))),
             specimens: [again.specimens.clone(), member.specimens.clone()],
         })
     });
@@ -131,7 +132,6 @@ pub(super) fn run_in_standard(results: &Results, asked: &Asked) -> Vec<(usize, u
     let mut pairs: Vec<_> = counted
         .map(|(_, reduced)| (reduced.tool, reduced.pack))
         .collect();
-    pairs.sort_unstable();
-    pairs.dedup();
+    sorted::distinct(&mut pairs);
     pairs
 }
