@@ -141,7 +141,8 @@ pub struct Answer {
     pub reminders: Vec<String>,
     /// Which cautions the job needs.
     pub caution: Option<Caution>,
-    /// What other setups of the file cost in torque, where pairs were run in both.
+    /// What other setups of the file cost in torque, where pairs were run in both; with the whole
+    /// answer, not with each of its list.
     pub setup_costs: Vec<SetupCost>,
 
     /// The measured combinations that match, in rank order, then those nobody ran that can be

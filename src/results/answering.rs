@@ -102,10 +102,12 @@ impl<'a, 'q> Answering<'a, 'q> {
 
     /// The answer for one pair.
     pub fn pair(&self, tool: usize, pack: usize) -> Answer {
-        match self.matching().next() {
+        let mut answer = match self.matching().next() {
             Some((place, member)) => self.measured(place, member, &self.intervals()),
             None => self.not_run(tool, pack),
-        }
+        };
+        answer.setup_costs = self.setup_costs().to_vec();
+        answer
     }
 
     fn measured(&self, place: usize, member: &Member, intervals: &[Interval]) -> Answer {
@@ -302,6 +304,7 @@ impl<'a, 'q> Answering<'a, 'q> {
             .list(&mut answer, &list, lightest);
         list.extend(self.estimated_list());
         answer.list = Some(list);
+        answer.setup_costs = self.setup_costs().to_vec();
         answer
     }
 
@@ -363,6 +366,7 @@ impl<'a, 'q> Answering<'a, 'q> {
                 standard: &standard.name,
                 only_standard,
             }),
+            setup_costs: self.setup_costs(),
             full_packs_c: self.field.ambient_c.filter(|_| {
                 self.asked.setup_place == 0 && setup.start_charge_percent == Some(100.0)
             }),
@@ -455,7 +459,7 @@ impl<'a, 'q> Answering<'a, 'q> {
             sure: Vec::new(),
             reminders: Vec::new(),
             caution: job.caution,
-            setup_costs: self.setup_costs().to_vec(),
+            setup_costs: Vec::new(),
             list: None,
             of: None,
             reach_count: None,

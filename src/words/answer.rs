@@ -6,6 +6,7 @@ use super::sure::Others;
 use super::{Needed, chance_words, given_time, number, time, torque, whole_torque};
 use crate::ask::answer::{Answer, Basis, Verdict};
 use crate::ask::question::Score;
+use crate::ask::setups::SetupCost;
 use crate::dataset::types::{Caution, Direction};
 use crate::units::{Power, RiseRate, Torque};
 
@@ -26,6 +27,8 @@ pub struct Wording<'a> {
     pub loss_unknown: bool,
     /// The setup, if it is not the file's first.
     pub other_setup: Option<OtherSetup<'a>>,
+    /// What other setups cost in torque.
+    pub setup_costs: &'a [SetupCost],
     /// Lowest and highest air temperature of the runs in °C, in the standard setup if it has full packs.
     pub full_packs_c: Option<(f64, f64)>,
 }
@@ -450,6 +453,6 @@ impl Wording<'_> {
             (true, "caution.protection"),
             (true, "caution.hands"),
         ]);
-        answer.reminders.push(self.packs_caution(answer));
+        answer.reminders.push(self.packs_caution());
     }
 }

@@ -86,8 +86,8 @@ impl Wording<'_> {
         if answer.loss_percent == 0.0 {
             return Vec::new();
         }
-        let costs = &answer.setup_costs;
-        let measured = costs
+        let measured = self
+            .setup_costs
             .iter()
             .find(|cost| cost.take_percent == Some(answer.loss_percent));
         let mut cautions = vec![match measured {
@@ -107,13 +107,13 @@ impl Wording<'_> {
 
     /// At which temperatures full packs were tested, where that is known; and what cold or part-empty packs
     /// cost, by measurement, or else that they do less.
-    pub(super) fn packs_caution(&self, answer: &Answer) -> String {
+    pub(super) fn packs_caution(&self) -> String {
         let mut said: Vec<String> = Vec::new();
         if let Some((low_c, high_c)) = self.full_packs_c {
             let temperature = super::span(self.catalogue, low_c, high_c);
             said.push(self.fill("caution.packs_tested", &[("temperature", &temperature)]));
         }
-        let costs = answer.setup_costs.iter();
+        let costs = self.setup_costs.iter();
         let costs = costs.filter(|cost| cost.changed == Changed::Packs);
         let costs: Vec<&str> = costs.map(|cost| cost.words.as_str()).collect();
         said.push(match costs.as_slice() {
