@@ -148,3 +148,14 @@ impl Measure {
         })
     }
 }
+
+#[cfg(all(test, not(target_arch = "wasm32")))]
+mod tests {
+    use super::MOST_BESIDE;
+
+    #[test]
+    fn script_lets_as_many_pairs_be_laid_over_a_chart() {
+        let script = include_str!("../../www/beside.js");
+        assert!(script.contains(&format!("\nconst MOST_BESIDE = {MOST_BESIDE};\n")));
+    }
+}

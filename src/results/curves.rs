@@ -47,8 +47,8 @@ impl NamedCurve<'_> {
 /// The curves that belong to an answer.
 #[derive(Debug)]
 pub struct Curves<'a> {
-    /// The pair asked for, or the first of the list; then those laid over it, in their order. At
-    /// most [`MOST_CURVES`], each pair once.
+    /// The pair asked for, or the first of the list; then those laid over it, in their order; then
+    /// the others if they are few. At most [`MOST_CURVES`], each pair once.
     pub curves: Vec<NamedCurve<'a>>,
     /// Pairs to be laid over it that have no runs here, with their names.
     pub without_runs: Vec<(PairIds, String)>,
@@ -106,6 +106,15 @@ impl Results {
                 drawn.push((Drawn::Estimate(estimated), true));
             } else {
                 without_runs.push((ids(pair), stock::label(self, pair.0, pair.1)));
+            }
+        }
+        // Of a few pairs all are drawn.
+        if answering.field.members.len() <= MOST_CURVES {
+            for &place in &answering.places.best_first {
+                let is_it = |(other, _): &(Drawn, bool)| matches!(other, Drawn::Member(own) if *own == place);
+                if drawn.len() < MOST_CURVES && !drawn.iter().any(is_it) {
+                    drawn.push((Drawn::Member(place), false));
+                }
             }
         }
         let mut members: Vec<Option<Member>> =
@@ -233,6 +242,32 @@ mod tests {
             list.iter().map(|curve| curve.2).collect::<Vec<_>>(),
             [false, false, false, true]
         );
+    }
+
+    #[test]
+    fn of_a_few_pairs_all_are_drawn() {
+        let mut document: serde_json::Value =
+            serde_json::from_slice(include_bytes!("../../data/demo.json")).unwrap();
+        let mut pairs = Vec::new();
+        document["runs"].as_array_mut().unwrap().retain(|run| {
+            let pair = (run["tool"].clone(), run["pack"].clone());
+            if !pairs.contains(&pair) && pairs.len() < MOST_CURVES {
+                pairs.push(pair.clone());
+            }
+            pairs.contains(&pair)
+        });
+        let texts = include_str!("../../www/texts/en.json");
+        let catalogue: Catalogue = serde_json::from_str(texts).unwrap();
+        let few = Results::read(document.to_string().as_bytes(), catalogue).unwrap();
+        let all = measured(&few);
+        assert_eq!(all.len(), MOST_CURVES);
+        let last = all.last().unwrap();
+        let last = (last.0.as_str(), last.1.as_str());
+        assert_eq!(drawn(&few, &question(None, &[])).len(), MOST_CURVES);
+        let of_one = drawn(&few, &question(Some(last), &[]));
+        assert_eq!(of_one.len(), MOST_CURVES);
+        assert_eq!((of_one[0].0.as_str(), of_one[0].1.as_str()), last);
+        assert!(of_one.iter().all(|curve| !curve.2));
     }
 
     #[test]

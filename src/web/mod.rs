@@ -22,7 +22,7 @@ use crate::chart::view::{Frame, View};
 use crate::dataset;
 use crate::dataset::read::value::Value;
 use crate::problem::Problem;
-use crate::results::Results;
+use crate::results::{Curves, Results};
 use crate::take::take;
 use crate::words;
 use canvas::Canvas;
@@ -166,8 +166,7 @@ impl Jobtorque {
         let question: Question = handed_in(question.js_value())?;
         let frame: Frame = handed_in(frame.js_value())?;
         let look: Look = handed_in(look.js_value())?;
-        let curves = self.results.curves(&question);
-        let curves = curves.map_err(|problem| thrown(&problem))?;
+        let curves = self.curves(&question, frame)?;
         let view = View::new(&curves, frame, self.results.catalogue());
         let mut canvas = Canvas::new(canvas, look.surface(&view)).ok_or_else(|| {
             thrown(&Problem::new(
@@ -192,9 +191,21 @@ impl Jobtorque {
     ) -> Result<Ts<Readings>, JsValue> {
         let question: Question = handed_in(question.js_value())?;
         let frame: Frame = handed_in(frame.js_value())?;
-        let curves = self.results.curves(&question);
-        let curves = curves.map_err(|problem| thrown(&problem))?;
+        let curves = self.curves(&question, frame)?;
         handed_over(&Readings::new(&curves, frame, self.results.catalogue()))
+    }
+}
+
+impl Jobtorque {
+    /// The curves of a frame: where the runs behind a pair are drawn, that of the pair alone.
+    fn curves(&self, question: &Question, frame: Frame) -> Result<Curves<'_>, JsValue> {
+        let mut curves = self.results.curves(question);
+        if let Ok(curves) = &mut curves
+            && frame.runs == Some(true)
+        {
+            curves.curves.truncate(1);
+        }
+        curves.map_err(|problem| thrown(&problem))
     }
 }
 

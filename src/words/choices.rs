@@ -73,7 +73,9 @@ impl ChoicesWording<'_> {
                 let n = number::count(length as u64, self.table.style());
                 self.table.fill("table.open_all", &[("n", n)])
             }),
-            empty: choices.rows.is_empty().then(|| self.empty(choices)),
+            // Where there is no other pair at all, there is nothing to say of them.
+            empty: (choices.rows.is_empty() && (!choices.misses.is_empty() || self.is_limited()))
+                .then(|| self.empty(choices)),
         }
     }
 
