@@ -54,26 +54,33 @@ export class Blocks {
    * @param {AllContents} contents
    * @param {(choice: Chosen) => void} choose
    * @param {boolean} onPage whether the page around says who measured, and how
-   * @param {(work: () => void) => void} tried does what may trap
+   * @param {import('./form.js').Tried} tried
    */
   constructor(source, contents, choose, onPage, tried) {
     const { texts, units } = source.catalogue;
     this.#tried = tried;
     this.#answer = new AnswerBlock(contents);
-    this.chart = new Chart(texts, choose);
-    this.runs = new RunsBehind(source, choose);
+    this.chart = new Chart(texts, choose, tried);
+    this.runs = new RunsBehind(source, choose, tried);
     const { chart, runs, status } = this;
     this.contents = contents;
     this.#source = source;
     this.form = new SentenceForm(
       source.catalogue,
       contents,
-      (text, question) => source.use((results) => results.found(text, question)),
+      (text, question) => {
+        /** @type {import('./jobtorque.js').Found} */
+        let found = { jobs: [], tools: [] };
+        tried(() => {
+          found = source.use((results) => results.found(text, question));
+        });
+        return found;
+      },
       choose,
     );
     this.#others = new OthersList(texts, choose);
     this.#table = new PairsTable(texts, units, choose, (row, element) => {
-      const panel = new RunsPanel(source, choose);
+      const panel = new RunsPanel(source, choose, tried);
       element.append(panel.element);
       const asked = this.#shown?.question;
       if (asked) tried(() => panel.show({ ...asked, tool: row.tool, pack: row.pack }));
@@ -90,7 +97,7 @@ export class Blocks {
     // The day of a copy stands in the page itself, as a sentence.
     const copy = made('slot', '');
     copy.name = 'copy';
-    const take = new TakeRow(source, chart, onPage, (message) => (status.textContent = message));
+    const take = new TakeRow(source, chart, onPage, tried, (message) => (status.textContent = message));
     const top = made('div', 'top');
     if (contents.notice) top.append(noticed(contents.notice));
     if (source.old) top.append(made('p', 'fault', contents.unloaded));

@@ -3,7 +3,7 @@
  */
 
 import { withoutPair } from './beside.js';
-import { made } from './form.js';
+import { made, pressable } from './form.js';
 import { ChartReading, MARKS } from './reading.js';
 
 /**
@@ -66,6 +66,7 @@ export class Chart {
   #words = made('div', 'words');
   #probe = made('span', 'probe');
   #reading;
+  #tried;
   /** @type {Plotted | null} */
   #plotted = null;
   #runs = false;
@@ -85,15 +86,17 @@ export class Chart {
   /**
    * @param {Record<string, string>} texts
    * @param {(choice: ChosenCurves) => void} chosen
+   * @param {import('./form.js').Tried} tried
    */
-  constructor(texts, chosen) {
+  constructor(texts, chosen, tried) {
     this.chosen = chosen;
+    this.#tried = tried;
     this.element.setAttribute('part', 'chart');
     this.#canvas.setAttribute('role', 'img');
     this.#words.setAttribute('aria-hidden', 'true');
     this.#probe.setAttribute('aria-hidden', 'true');
     this.#plot.append(this.#canvas, this.#words, this.#probe);
-    this.#reading = new ChartReading(texts, this.#plot);
+    this.#reading = new ChartReading(texts, this.#plot, tried);
     this.element.append(this.#plot, this.#key);
   }
 
@@ -146,7 +149,7 @@ export class Chart {
     if (this.#frame) return;
     this.#frame = requestAnimationFrame(() => {
       this.#frame = 0;
-      this.#draw(true);
+      this.#tried(() => this.#draw(true));
     });
   }
 
@@ -154,7 +157,7 @@ export class Chart {
   #print(printing) {
     this.#printing = printing;
     this.element.classList.toggle('printing', printing);
-    this.#draw(true);
+    this.#tried(() => this.#draw(true));
   }
 
   /**
@@ -220,11 +223,9 @@ export class Chart {
     const entry = made('span', '');
     entry.append(quiet(made('span', look, text)));
     if (pair && takeOff) {
-      const button = made('button', '', '×');
-      button.type = 'button';
+      const button = pressable('', '×', () => this.#takeOff(pair.ids));
       button.title = takeOff;
       button.setAttribute('aria-label', takeOff);
-      button.addEventListener('click', () => this.#takeOff(pair.ids));
       entry.append(button);
     }
     return entry;

@@ -2,8 +2,8 @@
  * Two pairs side by side, and the packs on the chosen tool, as small tables in words.
  */
 
-import { hasPair, withPair, withoutPair } from './beside.js';
-import { made } from './form.js';
+import { made, pressable } from './form.js';
+import { overlay, refill } from './pairs.js';
 
 /**
  * @typedef {import('./jobtorque.js').Panel} Panel
@@ -33,6 +33,8 @@ export class SideBySide {
 /** The packs on the chosen tool; each may be chosen, or laid beside the chosen one. */
 export class PacksOnTool {
   element = made('section', 'packs');
+  #said = made('div', '');
+  #list = made('ul', '');
   #texts;
   #chosen;
 
@@ -44,6 +46,7 @@ export class PacksOnTool {
     this.#texts = texts;
     this.#chosen = chosen;
     this.element.setAttribute('part', 'packs');
+    this.element.append(made('h2', '', texts['section.packs'] ?? ''), this.#said, this.#list);
   }
 
   /**
@@ -52,20 +55,11 @@ export class PacksOnTool {
    */
   show(panel, question) {
     this.element.hidden = panel === null;
-    const heading = made('h2', '', this.#texts['section.packs'] ?? '');
-    const list = made('ul', '');
-    list.append(...(panel?.rows ?? []).map((row) => this.#pack(row, question)));
-    const focused = this.#focused();
-    this.element.replaceChildren(heading, ...saidIn(panel), list);
-    const buttons = [...list.querySelectorAll('button')];
-    buttons.find((button) => button.name === focused)?.focus();
-  }
-
-  /** The name of the button that has the focus: it keeps it when the list is made anew. */
-  #focused() {
-    const root = this.element.getRootNode();
-    const active = root instanceof ShadowRoot ? root.activeElement : null;
-    return active instanceof HTMLButtonElement && this.element.contains(active) ? active.name : '';
+    this.#said.replaceChildren(...saidIn(panel));
+    refill(
+      this.#list,
+      (panel?.rows ?? []).map((row) => this.#pack(row, question)),
+    );
   }
 
   /**
@@ -74,34 +68,16 @@ export class PacksOnTool {
    */
   #pack(row, question) {
     const [name = '', line = '', sure = '', facts = ''] = row.cells;
+    const pair = { tool: question.tool ?? '', pack: row.pack ?? '' };
     const item = made('li', '');
-    const button = made('button', 'pair', name);
-    button.type = 'button';
-    button.name = `choose ${row.pack}`;
-    button.addEventListener('click', () => this.#chosen({ pack: row.pack }));
-    item.append(button, made('span', 'figures', line));
+    item.append(
+      pressable('pair', name, () => this.#chosen({ pack: row.pack })),
+      made('span', 'figures', line),
+      ...overlay(this.#texts['packs.beside'] ?? '', name, pair, question, this.#chosen),
+      ...[sure, facts].filter(Boolean).map((text) => made('small', 'figures', text)),
+    );
     if (row.pack === question.pack) item.setAttribute('aria-current', 'true');
-    else if (question.pack) item.append(this.#toggle(name, row.pack ?? '', question));
-    item.append(...[sure, facts].filter(Boolean).map((text) => made('small', 'figures', text)));
     return item;
-  }
-
-  /**
-   * @param {string} name
-   * @param {string} pack
-   * @param {PanelQuestion} question
-   */
-  #toggle(name, pack, question) {
-    const pair = { tool: question.tool ?? '', pack };
-    const beside = question.beside ?? [];
-    const lies = hasPair(beside, pair);
-    const button = made('button', 'lay', this.#texts['packs.beside'] ?? '');
-    button.type = 'button';
-    button.name = `lay ${pack}`;
-    button.setAttribute('aria-pressed', String(lies));
-    button.setAttribute('aria-description', name);
-    button.addEventListener('click', () => this.#chosen((lies ? withoutPair : withPair)(beside, pair)));
-    return button;
   }
 }
 

@@ -2,7 +2,7 @@
  * Which edition answers, what editions changed, and how it was measured.
  */
 
-import { fill, made, named } from './form.js';
+import { fill, made, picker, pressable } from './form.js';
 import { passageOf } from './runs.js';
 
 /**
@@ -14,8 +14,8 @@ import { passageOf } from './runs.js';
 /** The edition that answers, to be chosen where there are several. */
 export class EditionLine {
   element = made('p', 'edition');
-  #name = made('span', 'name');
-  #select = made('select', '');
+  #name = made('span', '');
+  #select;
   #outdated = made('span', '');
   #newest;
   #contents;
@@ -30,12 +30,12 @@ export class EditionLine {
     const [newest] = contents.editions;
     const choice = (/** @type {string} */ number) =>
       choose({ edition: number === String(newest?.edition) ? null : number });
-    named(this.#select, 'edition', texts['edition.label'] ?? '', choice);
+    this.#select = picker('edition', texts['edition.label'] ?? '', choice);
     fill(
       this.#select,
       contents.editions.map(({ edition, name }) => [String(edition), name]),
     );
-    this.#newest = pressed(texts['edition.newest'] ?? '', () => choose({ edition: null }));
+    this.#newest = pressable('pair', texts['edition.newest'] ?? '', () => choose({ edition: null }));
     this.element.append(this.#select, this.#name, ' ', this.#outdated, ' ', this.#newest);
   }
 
@@ -92,7 +92,7 @@ export function aboutResults(texts, contents) {
 export function sayLeading(paragraph, sentences, contents) {
   const parts = sentences.flatMap((sentence) => {
     const told = contents.editions.find(({ corrected }) => corrected === sentence);
-    return [told ? pressed(sentence, () => lead(paragraph, told.edition)) : sentence, ' '];
+    return [told ? pressable('pair', sentence, () => lead(paragraph, told.edition)) : sentence, ' '];
   });
   paragraph.replaceChildren(...parts);
   paragraph.hidden = sentences.length === 0;
@@ -112,16 +112,4 @@ function lead(paragraph, edition) {
   if (details) details.open = true;
   place?.scrollIntoView();
   place?.focus({ preventScroll: true });
-}
-
-/**
- * A button that looks like a link.
- * @param {string} text
- * @param {() => void} press
- */
-function pressed(text, press) {
-  const button = made('button', 'pair', text);
-  button.type = 'button';
-  button.addEventListener('click', press);
-  return button;
 }

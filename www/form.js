@@ -8,6 +8,11 @@
  */
 
 /**
+ * Does what may trap; a fault on the way, at once or later, is met like any other.
+ * @typedef {(work: () => void | Promise<void>) => void} Tried
+ */
+
+/**
  * An element with text.
  * @template {keyof HTMLElementTagNameMap} K
  * @param {K} name
@@ -52,6 +57,68 @@ export function named(control, name, label, changed) {
   control.setAttribute('part', 'control');
   control.addEventListener('change', () => changed(control.value.trim()));
   return control;
+}
+
+/**
+ * A list to pick from.
+ * @param {string} name
+ * @param {string} label
+ * @param {(value: string) => void} changed
+ */
+export function picker(name, label, changed) {
+  return named(made('select', ''), name, label, changed);
+}
+
+/**
+ * A blank for a number that is not below zero.
+ * @param {string} name
+ * @param {string} label
+ * @param {(value: string) => void} changed
+ */
+export function numberBlank(name, label, changed) {
+  const control = made('input', 'number');
+  control.type = 'number';
+  control.step = 'any';
+  control.min = '0';
+  control.autocomplete = 'off';
+  return named(control, name, label, changed);
+}
+
+/**
+ * A box to tick; what is chosen is `yes` or nothing.
+ * @param {string} name
+ * @param {string} label
+ * @param {(choice: Choice) => void} chosen
+ */
+export function tickBox(name, label, chosen) {
+  const box = made('input', '');
+  box.type = 'checkbox';
+  return named(box, name, label, () => chosen({ [name]: box.checked ? 'yes' : null }));
+}
+
+/**
+ * A control with its visible label: behind a box, before any other.
+ * @param {HTMLElement} control
+ * @param {string} text
+ */
+export function labelled(control, text) {
+  const isBox = control instanceof HTMLInputElement && control.type === 'checkbox';
+  const label = made('label', isBox ? 'switch' : '');
+  label.append(...(isBox ? [control, ` ${text}`] : [`${text} `, control]));
+  return label;
+}
+
+/**
+ * A button with words that does something.
+ * @param {string} className
+ * @param {string} text
+ * @param {() => void} pressed
+ */
+export function pressable(className, text, pressed) {
+  const button = made('button', className, text);
+  button.type = 'button';
+  button.addEventListener('click', pressed);
+  return button;
 }
 
 /**

@@ -132,12 +132,12 @@ export class JobTorqueElement extends Base {
   }
 
   /**
-   * Does something that may trap twice.
-   * @param {() => void} work
+   * Does something that may trap twice, at once or later.
+   * @param {() => void | Promise<void>} work
    */
   #tried(work) {
     try {
-      work();
+      work()?.catch((fault) => this.#giveUp(fault));
     } catch (fault) {
       this.#giveUp(fault);
     }
@@ -265,7 +265,7 @@ export class JobTorqueElement extends Base {
    */
   #build(source, contents) {
     const choose = (/** @type {Chosen} */ choice) => this.#choose(choice);
-    const tried = (/** @type {() => void} */ work) => this.#tried(work);
+    const tried = (/** @type {() => void | Promise<void>} */ work) => this.#tried(work);
     const blocks = new Blocks(source, contents, choose, this.hasAttribute('fragment'), tried);
     this.#blocks = blocks;
     this.#emptied().append(blocks.sheet);

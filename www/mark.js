@@ -19,7 +19,7 @@ const RADIUS = 2.5;
  * @returns {Element[]}
  */
 export function markOf(mark) {
-  const seen = made('span', 'place', mark.place);
+  const seen = made('span', '', mark.place);
   seen.setAttribute('aria-hidden', 'true');
   const across = (/** @type {number} */ part) => RADIUS + part * (WIDTH - 2 * RADIUS);
   const drawing = shape('svg', { class: 'mark', viewBox: `0 0 ${WIDTH} ${HEIGHT}`, 'aria-hidden': 'true' });

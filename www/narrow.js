@@ -2,8 +2,7 @@
  * What the visitor narrows a table by: words to find, limits, and what is in force in words.
  */
 
-import { fill, made, named } from './form.js';
-import { labelled, pressable } from './pairs.js';
+import { fill, labelled, made, named, numberBlank, picker, pressable, tickBox } from './form.js';
 
 /**
  * @typedef {import('./jobtorque.js').WordedTable} NarrowedTable
@@ -25,15 +24,15 @@ export class NarrowRow {
   #chosen;
   #row = made('form', 'settings');
   #more = made('details', '');
-  #find = made('input', 'text');
-  #reaching = made('input', '');
-  #size = made('select', '');
-  #mount = made('select', '');
-  #currency = made('select', '');
-  #sold = made('input', '');
-  #longest = made('input', 'number');
-  #heaviest = made('input', 'number');
-  #dearest = made('input', 'number');
+  #find = made('input', '');
+  #reaching;
+  #size;
+  #mount;
+  #currency;
+  #sold;
+  #longest;
+  #heaviest;
+  #dearest;
   #state = made('p', 'state');
   #said = made('span', '');
   #clear;
@@ -56,68 +55,41 @@ export class NarrowRow {
       clearTimeout(this.#pause);
       this.#pause = setTimeout(() => this.#ask({ find: this.#find.value.trim() || null }), PAUSE_MS);
     });
-    this.#row.append(
-      labelled(this.#find, text('narrow.label.find')),
-      this.#ticked(this.#reaching, 'reaching', 'narrow.reaching'),
-    );
+    const label = (/** @type {string} */ name) => text(`narrow.label.${name}`);
+    const changed = (/** @type {string} */ name) => (/** @type {string} */ value) =>
+      chosen({ [name]: value || null });
+    const pick = (/** @type {string} */ name) => picker(name, label(name), changed(name));
+    const limit = (/** @type {string} */ name) => numberBlank(name, label(name), changed(name));
+    this.#reaching = tickBox('reaching', text('narrow.reaching'), chosen);
+    this.#sold = tickBox('sold', text('narrow.sold'), chosen);
+    this.#size = pick('size');
+    this.#mount = pick('mount');
+    this.#currency = pick('currency');
+    this.#longest = limit('longest');
+    this.#heaviest = limit('heaviest');
+    this.#dearest = limit('dearest');
+    this.#row.append(labelled(this.#find, label('find')), labelled(this.#reaching, text('narrow.reaching')));
     this.#row.addEventListener('submit', (event) => event.preventDefault());
     const limits = made('p', 'settings');
+    const [longest, heaviest] = [
+      labelled(this.#longest, label('longest')),
+      labelled(this.#heaviest, label('heaviest')),
+    ];
+    longest.append(` ${units.millimetre}`);
+    heaviest.append(` ${units.kilogram}`);
     limits.append(
-      this.#picked(this.#size, 'size'),
-      this.#picked(this.#mount, 'mount'),
-      this.#ticked(this.#sold, 'sold', 'narrow.sold'),
-      this.#limit(this.#longest, 'longest', units.millimetre ?? ''),
-      this.#limit(this.#heaviest, 'heaviest', units.kilogram ?? ''),
-      this.#limit(this.#dearest, 'dearest', ''),
-      this.#picked(this.#currency, 'currency'),
+      labelled(this.#size, label('size')),
+      labelled(this.#mount, label('mount')),
+      labelled(this.#sold, text('narrow.sold')),
+      longest,
+      heaviest,
+      labelled(this.#dearest, label('dearest')),
+      labelled(this.#currency, label('currency')),
     );
     this.#more.append(made('summary', '', text('narrow.more')), limits);
     this.#said.setAttribute('role', 'status');
     this.#state.append(this.#said, ' ', this.#clear);
     this.element.append(this.#row, this.#more, this.#state);
-  }
-
-  /**
-   * A box to tick, with its label.
-   * @param {HTMLInputElement} box
-   * @param {string} name
-   * @param {string} key of its text
-   */
-  #ticked(box, name, key) {
-    box.type = 'checkbox';
-    named(box, name, this.#text(key), () => this.#chosen({ [name]: box.checked ? 'yes' : null }));
-    const label = made('label', 'switch');
-    label.append(box, ` ${this.#text(key)}`);
-    return label;
-  }
-
-  /**
-   * A list to pick from, with its label.
-   * @param {HTMLSelectElement} select
-   * @param {string} name
-   */
-  #picked(select, name) {
-    const label = this.#text(`narrow.label.${name}`);
-    named(select, name, label, (value) => this.#chosen({ [name]: value || null }));
-    return labelled(select, label);
-  }
-
-  /**
-   * A limit to write, with its label and unit.
-   * @param {HTMLInputElement} input
-   * @param {string} name
-   * @param {string} unit
-   */
-  #limit(input, name, unit) {
-    input.type = 'number';
-    input.min = '0';
-    input.step = 'any';
-    input.autocomplete = 'off';
-    const label = this.#text(`narrow.label.${name}`);
-    named(input, name, label, (value) => this.#chosen({ [name]: value || null }));
-    const whole = labelled(input, label);
-    whole.append(` ${unit}`);
-    return whole;
   }
 
   /**

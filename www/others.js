@@ -2,8 +2,8 @@
  * The pairs that reach the job, in the order that the visitor picks, or those that come closest.
  */
 
-import { fill, made, named } from './form.js';
-import { overlay, pairButton, pressable, refill } from './pairs.js';
+import { fill, made, picker, pressable } from './form.js';
+import { overlay, pairButton, refill } from './pairs.js';
 
 /**
  * @typedef {import('./jobtorque.js').WordedChoices} WordedChoices
@@ -17,7 +17,7 @@ export class OthersList {
   #texts;
   #chosen;
   #heading = made('h2', '');
-  #order = made('select', '');
+  #order;
   #notes = made('div', 'notes');
   #list = made('ul', '');
   #legend = made('p', 'legend');
@@ -33,10 +33,10 @@ export class OthersList {
     this.#texts = texts;
     this.#chosen = chosen;
     this.element.setAttribute('part', 'list');
-    named(this.#order, 'order', texts['choices.order'] ?? '', (order) => chosen({ order: order || null }));
+    this.#order = picker('order', texts['choices.order'] ?? '', (order) => chosen({ order: order || null }));
     const head = made('div', 'head');
     head.append(this.#heading, this.#order);
-    this.element.append(head, this.#notes, this.#list, this.#legend, this.#all);
+    this.element.append(head, this.#notes, this.#legend, this.#list, this.#all);
   }
 
   /**
@@ -54,7 +54,7 @@ export class OthersList {
     this.#notes.replaceChildren(...notes.map((text) => made('p', '', text)));
     const items = choices.rows.map((row) => this.#item(row, question));
     refill(this.#list, items);
-    this.#legend.textContent = choices.legend ?? '';
+    this.#legend.replaceChildren(markUnbeaten(), ` ${choices.legend}`);
     this.#legend.hidden = choices.legend === null;
     this.#all.textContent = choices.open_all ?? '';
     this.#all.hidden = choices.open_all === null || this.#open;
@@ -67,12 +67,8 @@ export class OthersList {
    */
   #item(row, question) {
     const item = made('li', '');
-    const name = made('span', 'name');
-    if (row.marked) {
-      const mark = made('span', 'unbeaten', '◆');
-      mark.setAttribute('aria-hidden', 'true');
-      name.append(mark, ' ');
-    }
+    const name = made('span', '');
+    if (row.marked) name.append(markUnbeaten(), ' ');
     name.append(pairButton(row.name, row, this.#chosen));
     if (row.marked) name.append(made('span', 'unseen', ` (${this.#texts['choices.marked'] ?? ''})`));
     const cells = row.cells.map((text) => made('span', 'figures', text));
@@ -89,4 +85,11 @@ export class OthersList {
     for (const item of folded) if (item instanceof HTMLElement) item.hidden = false;
     folded[0]?.querySelector('button')?.focus();
   }
+}
+
+/** The mark of a pair that no other beats; the words say so for those who do not see it. */
+function markUnbeaten() {
+  const mark = made('span', 'unbeaten', '◆');
+  mark.setAttribute('aria-hidden', 'true');
+  return mark;
 }

@@ -3,7 +3,7 @@
  */
 
 import { hasPair, withPair, withoutPair } from './beside.js';
-import { made, unbroken } from './form.js';
+import { pressable, unbroken } from './form.js';
 
 /**
  * @typedef {import('./jobtorque.js').PairIds} OnePair
@@ -12,31 +12,8 @@ import { made, unbroken } from './form.js';
  */
 
 /**
- * A control with its visible label before it.
- * @param {HTMLElement} control
- * @param {string} text
- */
-export function labelled(control, text) {
-  const label = made('label', '', `${text} `);
-  label.append(control);
-  return label;
-}
-
-/**
- * A button with words that does something.
- * @param {string} className
- * @param {string} text
- * @param {() => void} pressed
- */
-export function pressable(className, text, pressed) {
-  const button = made('button', className, text);
-  button.type = 'button';
-  button.addEventListener('click', pressed);
-  return button;
-}
-
-/**
- * Fills a place anew; the button that has the focus keeps it, or the one in its stead has it.
+ * Fills a place anew; the button that has the focus keeps it, or the one that says the same has it, or
+ * the one in its stead.
  * @param {Element} place
  * @param {Node[]} parts
  */
@@ -45,9 +22,18 @@ export function refill(place, parts) {
   const focused = root instanceof ShadowRoot ? root.activeElement : null;
   const at = [...place.querySelectorAll('button')].findIndex((button) => button === focused);
   place.replaceChildren(...parts);
+  if (at < 0) return;
   const buttons = [...place.querySelectorAll('button')];
-  const again = buttons.find((button) => button === focused) ?? buttons[at];
-  if (at >= 0) again?.focus({ preventScroll: true });
+  const again = buttons.find((button) => button === focused || saysOf(button) === saysOf(focused));
+  (again ?? buttons[at])?.focus({ preventScroll: true });
+}
+
+/**
+ * What a button says: what it does, and to what.
+ * @param {Element | null} button
+ */
+function saysOf(button) {
+  return `${button?.className} ${button?.textContent} ${button?.getAttribute('aria-description')}`;
 }
 
 /**

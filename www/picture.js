@@ -66,7 +66,11 @@ function drawWord(context, drawing, { label, colour }, top) {
   context.fillStyle = colour;
   context.textAlign = label.anchor === 'middle' ? 'center' : label.anchor;
   context.textBaseline = 'middle';
-  context.fillText(label.text, PICTURE.edge + label.x_px, top + label.y_px + (PICTURE.text * 1.25) / 2);
+  const [x, y] = [PICTURE.edge + label.x_px, top + label.y_px + (PICTURE.text * 1.25) / 2];
+  context.strokeStyle = drawing.ground;
+  context.lineWidth = 3;
+  context.strokeText(label.text, x, y);
+  context.fillText(label.text, x, y);
 }
 
 /**

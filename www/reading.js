@@ -37,8 +37,9 @@ export class ChartReading {
   /**
    * @param {Record<string, string>} texts
    * @param {HTMLElement} plot where the chart is drawn
+   * @param {import('./form.js').Tried} tried
    */
-  constructor(texts, plot) {
+  constructor(texts, plot, tried) {
     this.#plot = plot;
     const { slider, element } = this;
     slider.type = 'range';
@@ -52,14 +53,15 @@ export class ChartReading {
     element.hidden = true;
     element.append(this.#line, this.#box);
     plot.append(element, slider, this.#help);
-    plot.addEventListener('pointermove', (event) => this.#show(this.#under(event)));
-    plot.addEventListener('pointerup', (event) => this.#hold(this.#under(event)));
-    plot.addEventListener('pointerleave', () => this.#rest());
+    const rest = () => tried(() => this.#rest());
+    plot.addEventListener('pointermove', (event) => tried(() => this.#show(this.#under(event))));
+    plot.addEventListener('pointerup', (event) => tried(() => this.#hold(this.#under(event))));
+    plot.addEventListener('pointerleave', rest);
     // Otherwise pressing takes the focus away.
     plot.addEventListener('mousedown', (event) => event.preventDefault());
-    slider.addEventListener('focus', () => this.#rest());
+    slider.addEventListener('focus', rest);
     slider.addEventListener('blur', () => this.hide());
-    slider.addEventListener('input', () => this.#rest());
+    slider.addEventListener('input', rest);
     slider.addEventListener('keydown', ({ key }) => {
       if (key === 'Escape') this.hide();
     });

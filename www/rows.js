@@ -2,9 +2,9 @@
  * One row of the table of all pairs, and what opens below it.
  */
 
-import { made } from './form.js';
+import { made, pressable } from './form.js';
 import { markOf } from './mark.js';
-import { overlay, pairButton, pressable, refill } from './pairs.js';
+import { overlay, pairButton, refill } from './pairs.js';
 
 /**
  * @typedef {import('./jobtorque.js').WordedTable} RowsTable

@@ -22,10 +22,11 @@ export class RunsPanel {
   /**
    * @param {import('./engine.js').Source} source
    * @param {(choice: ChosenRuns) => void} choose
+   * @param {import('./form.js').Tried} tried
    */
-  constructor(source, choose) {
+  constructor(source, choose, tried) {
     this.#source = source;
-    this.#chart = new Chart(source.catalogue.texts, choose);
+    this.#chart = new Chart(source.catalogue.texts, choose, tried);
     this.#chart.showRuns(true);
   }
 
@@ -71,9 +72,10 @@ export class RunsBehind {
   /**
    * @param {import('./engine.js').Source} source
    * @param {(choice: ChosenRuns) => void} choose
+   * @param {import('./form.js').Tried} tried
    */
-  constructor(source, choose) {
-    this.#panel = new RunsPanel(source, choose);
+  constructor(source, choose, tried) {
+    this.#panel = new RunsPanel(source, choose, tried);
     this.element.setAttribute('part', 'runs');
     this.element.append(
       made('summary', '', source.catalogue.texts['section.runs'] ?? ''),

@@ -3,7 +3,7 @@
  * out here; what people choose or write goes on as it is.
  */
 
-import { blanks, fill, joined, made, named } from './form.js';
+import { blanks, fill, joined, made, numberBlank, picker, pressable } from './form.js';
 import { TypedBlank } from './typed.js';
 
 /**
@@ -61,7 +61,7 @@ export class SentenceForm {
     const text = (/** @type {string} */ key) => catalogue.texts[key] ?? '';
     const label = (/** @type {string} */ name) => text(`form.label.${name}`);
 
-    this.#direction = select('direction', label('direction'), (direction) => {
+    this.#direction = picker('direction', label('direction'), (direction) => {
       // A factor is for loosening alone.
       chosen(direction === 'tighten' ? { direction, condition: null } : { direction });
     });
@@ -83,16 +83,16 @@ export class SentenceForm {
       (job) => chosen({ job, direction: this.#direction.value, units: this.#asked().units ?? null }),
       (job) => chosen({ job, direction: this.#direction.value, units: null }),
     );
-    this.#condition = select('aged', label('condition'), (condition) => {
+    this.#condition = picker('aged', label('condition'), (condition) => {
       chosen({ condition: condition || null });
     });
-    this.#factor = input('condition', label('factor'), (condition) => {
+    this.#factor = numberBlank('condition', label('factor'), (condition) => {
       chosen({ condition: condition || null });
     });
-    this.#tool = select('tool', label('tool'), (tool) => this.#chooseTool(tool));
+    this.#tool = picker('tool', label('tool'), (tool) => this.#chooseTool(tool));
     if (contents.is_large) this.#typedTool = this.#toolToType(label('tool'), text('form.tool.any'));
-    this.#pack = select('pack', label('pack'), (pack) => chosen({ pack: pack || null }));
-    this.#between = select('between', label('loss'), (between) => {
+    this.#pack = picker('pack', label('pack'), (pack) => chosen({ pack: pack || null }));
+    this.#between = picker('between', label('loss'), (between) => {
       this.#loss.hidden = !between;
       if (between) this.#loss.focus();
       else chosen({ loss: null });
@@ -101,18 +101,20 @@ export class SentenceForm {
       ['', text('form.between.nothing')],
       ['loss', text('form.between.loss').replace('{loss}', '').trim()],
     ]);
-    this.#loss = input('loss', label('loss'), (loss) => chosen({ loss: loss || null }));
-    this.#within = input('within', label('within'), (within) => chosen({ within: within || null }));
-    this.#setup = select('setup', label('setup'), (setup) => chosen({ setup: setup || null }));
+    this.#loss = numberBlank('loss', label('loss'), (loss) => chosen({ loss: loss || null }));
+    this.#within = numberBlank('within', label('within'), (within) => chosen({ within: within || null }));
+    this.#setup = picker('setup', label('setup'), (setup) => chosen({ setup: setup || null }));
     fill(this.#setup, firstOfFile(contents.setups));
-    this.#rig = select('rig', label('rig'), (rig) => chosen({ rig: rig || null }));
+    this.#rig = picker('rig', label('rig'), (rig) => chosen({ rig: rig || null }));
     fill(this.#rig, firstOfFile(contents.rigs));
-    this.#units = select('units', label('units'), (units) => chosen({ units }));
+    this.#units = picker('units', label('units'), (units) => chosen({ units }));
     fill(this.#units, [
       ['n-m', catalogue.units.newton_metre ?? ''],
       ['lbf-ft', catalogue.units.pound_force_foot ?? ''],
     ]);
-    this.#opener = made('button', 'quiet', text('form.more.open'));
+    this.#opener = pressable('quiet', text('form.more.open'), () =>
+      this.#open(this.#lines.more.hidden === true),
+    );
 
     const tool = this.#typedTool?.control ?? this.#tool;
     this.#blanks = {
@@ -159,9 +161,7 @@ export class SentenceForm {
     );
     more.append(this.#measured);
     more.id = 'more';
-    this.#opener.type = 'button';
     this.#opener.setAttribute('aria-controls', 'more');
-    this.#opener.addEventListener('click', () => this.#open(more.hidden === true));
     this.#open(false);
   }
 
@@ -360,27 +360,4 @@ function together(...pieces) {
   const element = made('span', 'blank');
   element.append(...pieces);
   return element;
-}
-
-/**
- * @param {string} name
- * @param {string} label
- * @param {(value: string) => void} changed
- */
-function select(name, label, changed) {
-  return named(made('select', ''), name, label, changed);
-}
-
-/**
- * @param {string} name
- * @param {string} label
- * @param {(value: string) => void} changed
- */
-function input(name, label, changed) {
-  const control = made('input', 'number');
-  control.type = 'number';
-  control.step = 'any';
-  control.min = '0';
-  control.autocomplete = 'off';
-  return named(control, name, label, changed);
 }

@@ -2,9 +2,9 @@
  * The ranked field as a real table: sorted by its headings, narrowed, folded where it is long.
  */
 
-import { fill, made, named } from './form.js';
+import { fill, labelled, made, picker, pressable, tickBox } from './form.js';
 import { NarrowRow } from './narrow.js';
-import { labelled, pressable, refill } from './pairs.js';
+import { refill } from './pairs.js';
 import { TableRow } from './rows.js';
 
 /**
@@ -30,9 +30,9 @@ export class PairsTable {
   #table = made('table', '');
   #head = made('tr', '');
   #body = made('tbody', '');
-  #columns = made('select', '');
-  #score = made('select', '');
-  #stated = made('input', '');
+  #columns;
+  #score;
+  #stated;
   #all = pressable('onwards', '', () => this.#openAll());
   /** @type {{ table: WordedTable, question: FieldQuestion } | null} */
   #shown = null;
@@ -63,21 +63,19 @@ export class PairsTable {
     this.#narrow = new NarrowRow(texts, units, chosen);
     this.element.setAttribute('part', 'table');
     const text = (/** @type {string} */ key) => texts[key] ?? '';
-    named(this.#score, 'score', text('score.label'), (score) => chosen({ score: score || null }));
+    this.#score = picker('score', text('score.label'), (score) => chosen({ score: score || null }));
     fill(this.#score, [
       ['', text('score.typical')],
       ['best-of-three', text('score.best_of_three')],
     ]);
     const judged = made('p', 'settings');
-    judged.append(labelled(this.#score, text('score.label')), made('small', '', text('score.help')));
-    this.#stated.type = 'checkbox';
-    named(this.#stated, 'stated', text('table.stated.switch'), () =>
-      chosen({ stated: this.#stated.checked ? 'yes' : null }),
+    this.#stated = tickBox('stated', text('table.stated.switch'), chosen);
+    judged.append(
+      labelled(this.#score, text('score.label')),
+      made('small', '', text('score.help')),
+      labelled(this.#stated, text('table.stated.switch')),
     );
-    const stated = made('label', 'switch');
-    stated.append(this.#stated, ` ${text('table.stated.switch')}`);
-    judged.append(stated);
-    named(this.#columns, 'column', text('table.show'), () => this.#showColumn());
+    this.#columns = picker('column', text('table.show'), () => this.#showColumn());
     this.#settings.append(labelled(this.#columns, text('table.show')));
     this.#heading.id = 'field';
     this.#table.setAttribute('aria-labelledby', this.#heading.id);
@@ -109,7 +107,7 @@ export class PairsTable {
     this.#stated.checked = question.stated === true;
     this.#narrow.show(table, question);
     this.#notes.replaceChildren(...table.notes.map((text) => made('p', '', text)));
-    this.#table.hidden = table.empty !== null;
+    this.#table.hidden = this.#settings.hidden = table.empty !== null;
     this.#showHead(table);
     this.#showRows();
     this.#showColumn();

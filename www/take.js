@@ -2,7 +2,7 @@
  * What may be taken along: the link, the answer as text, the table, the chart, the page.
  */
 
-import { made } from './form.js';
+import { made, pressable } from './form.js';
 import { pictureFrame, pictureOf, pictureRatio } from './picture.js';
 import { pageText, savedPage } from './save.js';
 
@@ -22,16 +22,19 @@ export class TakeRow {
   /** @type {AnswerShown | null} */
   #shown = null;
   #source;
+  #tried;
   #say;
 
   /**
    * @param {Results} source
    * @param {import('./chart.js').Chart} chart
    * @param {boolean} onPage whether the page around can be saved
+   * @param {import('./form.js').Tried} tried
    * @param {(message: string) => void} say announces what was done
    */
-  constructor(source, chart, onPage, say) {
+  constructor(source, chart, onPage, tried, say) {
     this.#source = source;
+    this.#tried = tried;
     this.#say = say;
     this.element.setAttribute('part', 'take');
     this.#field.readOnly = true;
@@ -83,14 +86,15 @@ export class TakeRow {
 
   /**
    * @param {string} key
-   * @param {(shown: AnswerShown) => void} work
+   * @param {(shown: AnswerShown) => void | Promise<void>} work
    */
   #button(key, work) {
-    const button = made('button', 'quiet', this.#text(key));
-    button.type = 'button';
+    const button = pressable('quiet', this.#text(key), () => {
+      const shown = this.#shown;
+      if (shown) this.#tried(() => work(shown));
+    });
     button.name = key;
     button.setAttribute('part', 'button');
-    button.addEventListener('click', () => this.#shown && work(this.#shown));
     return button;
   }
 

@@ -17,7 +17,7 @@ export class TypedBlank {
   element = made('span', 'typed');
   #input = made('input', '');
   #popup = made('span', 'popup');
-  #options = made('span', 'options');
+  #options = made('span', '');
   #suggest;
   #chosen;
   /** @type {Suggested[]} */
@@ -99,7 +99,7 @@ export class TypedBlank {
     this.#suggested.forEach((suggested, i) => {
       if (above !== (suggested.group ?? '')) {
         above = suggested.group ?? '';
-        place = made('span', 'group');
+        place = made('span', '');
         place.setAttribute('role', 'group');
         place.setAttribute('aria-label', above);
         const heading = made('span', 'heading', above);

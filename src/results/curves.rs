@@ -108,11 +108,11 @@ impl Results {
                 without_runs.push((ids(pair), stock::label(self, pair.0, pair.1)));
             }
         }
-        // Of a few pairs all are drawn.
-        if answering.field.members.len() <= MOST_CURVES {
+        // Of a few pairs all are drawn, if there is a curve of the one asked for.
+        if !drawn.is_empty() && answering.field.members.len() <= MOST_CURVES {
             for &place in &answering.places.best_first {
-                let is_it = |(other, _): &(Drawn, bool)| matches!(other, Drawn::Member(own) if *own == place);
-                if drawn.len() < MOST_CURVES && !drawn.iter().any(is_it) {
+                let is_it = |other: &Drawn| matches!(other, Drawn::Member(own) if *own == place);
+                if drawn.len() < MOST_CURVES && !drawn.iter().any(|(other, _)| is_it(other)) {
                     drawn.push((Drawn::Member(place), false));
                 }
             }

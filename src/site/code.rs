@@ -97,16 +97,16 @@ const CARRIED: Option<Code> = Some(Code {
 #[cfg(not(feature = "carry"))]
 const CARRIED: Option<Code> = None;
 
-/// The templates and the parts of the style sheet that every program carries.
+/// The templates that every program carries, and the parts of the style sheet in their order.
 const TEMPLATES: &[(&str, &str)] = &[
     ("page.html", include_str!("../../www/page.html")),
     ("post.html", include_str!("../../www/post.html")),
     ("style.css", include_str!("../../www/style.css")),
     ("sentence.css", include_str!("../../www/sentence.css")),
     ("chart.css", include_str!("../../www/chart.css")),
-    ("compare.css", include_str!("../../www/compare.css")),
     ("lists.css", include_str!("../../www/lists.css")),
     ("table.css", include_str!("../../www/table.css")),
+    ("compare.css", include_str!("../../www/compare.css")),
     ("runs.css", include_str!("../../www/runs.css")),
     ("layout.css", include_str!("../../www/layout.css")),
 ];
@@ -133,18 +133,9 @@ pub fn www(name: &str) -> Result<Cow<'static, str>, SiteError> {
 ///
 /// As [`www`].
 pub fn style() -> Result<String, SiteError> {
-    let parts = [
-        "style.css",
-        "sentence.css",
-        "chart.css",
-        "lists.css",
-        "table.css",
-        "compare.css",
-        "runs.css",
-        "layout.css",
-    ]
-    .map(www);
-    let parts = parts.into_iter().collect::<Result<Vec<_>, _>>()?;
+    let names = TEMPLATES.iter().map(|(name, _)| *name);
+    let sheets = names.filter(|name| name.ends_with(".css"));
+    let parts = sheets.map(www).collect::<Result<Vec<_>, _>>()?;
     comments::without(&parts.join("\n"))
 }
 

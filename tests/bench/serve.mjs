@@ -2,13 +2,7 @@
 import { createServer } from 'node:http';
 import { once } from 'node:events';
 import { brotliCompressSync } from 'node:zlib';
-
-const TYPES = {
-  html: 'text/html; charset=utf-8',
-  js: 'text/javascript',
-  json: 'application/json',
-  wasm: 'application/wasm',
-};
+import { typeOf } from '../browser/harness.mjs';
 
 /**
  * Gives the address of a server of `files` (by name) to `use`.
@@ -21,8 +15,7 @@ export async function serving(files, use) {
   const server = createServer((request, response) => {
     const name = request.url?.split(/[?#]/)[0] ?? '';
     const body = packed.get(name);
-    const type = TYPES[name.split('.').at(-1)] ?? 'application/octet-stream';
-    if (body) response.writeHead(200, { 'content-type': type, 'content-encoding': 'br' }).end(body);
+    if (body) response.writeHead(200, { 'content-type': typeOf(name), 'content-encoding': 'br' }).end(body);
     else response.writeHead(404).end();
   }).listen(0, '127.0.0.1');
   await once(server, 'listening');

@@ -15,6 +15,7 @@ import {
 const TOOL = 'sorrel-18-medium';
 const PACK = 'two-row-8-0';
 const OTHER = 'slim-4-0';
+const NAME = 'slim 4.0';
 const JOB = '650 N·m';
 const chosen = `${pageAddress(site)}#tool=${TOOL}&pack=${PACK}&job=${encodeURIComponent(JOB)}`;
 
@@ -61,17 +62,26 @@ for (const browser of browsers) {
       await t.test('a pack laid over stands side by side, and keeps the focus', () =>
         withPage(running, chosen, async (page) => {
           await answered(page);
-          const focus = (name) =>
-            page.evaluate((wanted) => {
-              const root = document.querySelector('job-torque').shadowRoot;
-              root.querySelector(`.packs button[name="${wanted}"]`).focus();
-            }, name);
+          const focus = (kind) =>
+            page.evaluate(
+              (wanted, name) => {
+                const root = document.querySelector('job-torque').shadowRoot;
+                const packs = [...root.querySelectorAll('.packs li')];
+                const item = packs.find((pack) => pack.querySelector('.pair').textContent === name);
+                item.querySelector(`.${wanted}`).focus();
+              },
+              kind,
+              NAME,
+            );
           const focused = () =>
-            page.evaluate(() => document.querySelector('job-torque').shadowRoot.activeElement?.name);
-          await focus(`lay ${OTHER}`);
+            page.evaluate(() => {
+              const active = document.querySelector('job-torque').shadowRoot.activeElement;
+              return [active?.className, active?.closest('li')?.querySelector('.pair').textContent];
+            });
+          await focus('lay');
           await page.keyboard.press('Enter');
           await eventually(page, () => location.hash.includes('beside='));
-          assert.equal(await focused(), `lay ${OTHER}`);
+          assert.deepEqual(await focused(), ['lay', NAME]);
           const pair = ['--tool', TOOL, '--pack', PACK, '--with-tool', TOOL, '--with-pack', OTHER];
           const words = await wordsOf('compare', ...pair, '--job', JOB);
           assert.deepEqual(await textsOf(page, 'beside', 'p'), [words.headline, ...words.lines]);
@@ -86,10 +96,10 @@ for (const browser of browsers) {
           await page.keyboard.press('Enter');
           await eventually(page, () => !location.hash.includes('beside='));
           assert.equal(await shown(page, 'beside'), false);
-          await focus(`choose ${OTHER}`);
+          await focus('pair');
           await page.keyboard.press('Enter');
           await eventually(page, (pack) => globalThis.heard.answer.pack === pack, OTHER);
-          assert.equal(await focused(), `choose ${OTHER}`);
+          assert.deepEqual(await focused(), ['pair', NAME]);
         }),
       );
 

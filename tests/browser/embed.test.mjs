@@ -3,7 +3,17 @@ import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import test from 'node:test';
-import { answered, ask, browsers, eventually, site, withBrowser, withPage, withSite } from './harness.mjs';
+import {
+  answered,
+  ask,
+  browsers,
+  eventually,
+  pageAround,
+  site,
+  withBrowser,
+  withPage,
+  withSite,
+} from './harness.mjs';
 
 const post = await readFile(path.join(site, 'post.html'), 'utf8');
 
@@ -22,10 +32,11 @@ const HOSTILE = `
 
 /** A page with elements among prose, all as wide as it says. */
 const host = (inside, style = '', head = '') =>
-  `<!DOCTYPE html><html lang="en"><head><meta charset="utf-8">${head}<link rel="icon" href="data:,"><title>Invented</title>
-  <style>${style}
-  body { margin: 0; } job-torque { display: block !important; width: 600px !important; padding: 0 !important; }</style>
-  <script type="module" src="job-torque.js"></script></head><body><p>Prose.</p>${inside}<p id="below">More prose.</p></body></html>`;
+  pageAround(
+    `<p>Prose.</p>${inside}<p id="below">More prose.</p>`,
+    `${head}<style>${style}
+  body { margin: 0; } job-torque { display: block !important; width: 600px !important; padding: 0 !important; }</style>`,
+  );
 
 /** Where everything in the element stands and how its text is set. */
 const looks = (page) =>

@@ -9,6 +9,7 @@ import {
   browsers,
   eventually,
   pageAddress,
+  pageAround,
   site,
   withBrowser,
   withPage,
@@ -19,9 +20,11 @@ const PAIR = { tool: 'sorrel-18-medium', pack: 'two-row-8-0' };
 
 /** An element alone on a page that reserves the room it is told to. */
 const alone = (attributes) =>
-  `<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><link rel="icon" href="data:,"><title>Invented</title>
-  <style>job-torque { display: block; min-block-size: 48rem } @media (max-width: 36rem) { job-torque { min-block-size: 62rem } }</style>
-  <script type="module" src="job-torque.js"></script></head><body style="margin:0"><job-torque src="results.json" ${attributes}></job-torque></body></html>`;
+  pageAround(
+    `<job-torque src="results.json" ${attributes}></job-torque>`,
+    `<style>body { margin: 0 } job-torque { display: block; min-block-size: 48rem }
+    @media (max-width: 36rem) { job-torque { min-block-size: 62rem } }</style>`,
+  );
 
 /** A field of as many tools as are found by typing: copies of the ten, under names of their own. */
 async function largeField() {

@@ -118,6 +118,14 @@ const TYPES = {
   '.json': 'application/json',
 };
 
+/** What a file is, by its name. @param {string} name */
+export const typeOf = (name) => TYPES[path.extname(name)] ?? 'text/plain';
+
+/** A page of someone else's around what is inside it, with the element's script; `head` is its own. */
+export const pageAround = (inside, head = '') =>
+  `<!DOCTYPE html><html lang="en"><head><meta charset="utf-8">${head}<link rel="icon" href="data:,"><title>Invented</title>
+  <script type="module" src="job-torque.js"></script></head><body>${inside}</body></html>`;
+
 /**
  * Serves the site on this machine, `changed` files in place of its own (null for one that is missing), and gives
  * `use` the address and the list of what was asked for.
@@ -134,7 +142,7 @@ export async function withSite(changed, use, headers = {}) {
     try {
       const body = name in changed ? changed[name] : await readFile(path.join(site, name));
       if (body === null) throw new Error(`no ${name}`);
-      response.writeHead(200, { 'content-type': TYPES[path.extname(name)] ?? 'text/plain', ...headers });
+      response.writeHead(200, { 'content-type': typeOf(name), ...headers });
       response.end(body);
     } catch {
       response.writeHead(404).end();

@@ -8,6 +8,7 @@ import {
   eventually,
   holdAgainstAxe,
   pageAddress,
+  pageAround,
   site,
   withBrowser,
   withPage,
@@ -17,9 +18,9 @@ import {
 const PAIR = { tool: 'sorrel-18-medium', pack: 'slim-4-0', job: '650 N·m' };
 
 /** A page of someone else's, with one element about a pair that a correction touched. */
-const EMBEDDED = `<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><link rel="icon" href="data:,"><title>Invented</title>
-  <script type="module" src="job-torque.js"></script></head><body>
-  <job-torque src="results.json" tool="sorrel-18-medium" pack="pouch-5-0" job="650 N·m"></job-torque></body></html>`;
+const EMBEDDED = pageAround(
+  '<job-torque src="results.json" tool="sorrel-18-medium" pack="pouch-5-0" job="650 N·m"></job-torque>',
+);
 
 /** Opens "The runs behind it" as a visitor does, and waits until it is filled. */
 const opened = async (page) => {

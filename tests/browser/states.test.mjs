@@ -3,7 +3,17 @@ import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import test from 'node:test';
-import { answered, ask, browsers, eventually, site, withBrowser, withPage, withSite } from './harness.mjs';
+import {
+  answered,
+  ask,
+  browsers,
+  eventually,
+  pageAround,
+  site,
+  withBrowser,
+  withPage,
+  withSite,
+} from './harness.mjs';
 
 const dataset = await readFile(path.join(site, 'results.json'), 'utf8');
 const page = await readFile(path.join(site, 'index.html'), 'utf8');
@@ -12,11 +22,6 @@ const E2 = 'This browser cannot run the live part. The table below still holds.'
 const E2_BRIEF = 'This browser cannot run the live part. The answer below still holds.';
 const E3 = 'The results did not load. You see those of 11 July 2026.';
 const E4 = 'The results did not load. Try again, or open the plain table.';
-
-/** A page with one element and nothing in it. */
-const bare = (inside) =>
-  `<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><link rel="icon" href="data:,"><title>Invented</title>
-  <script type="module" src="job-torque.js"></script></head><body>${inside}</body></html>`;
 
 /** The dataset with some change. */
 const changedData = (change) => {
@@ -39,23 +44,28 @@ const seen = (page) =>
     };
   });
 
-/** Lets the module's next calls to `ask` trap, as many as `globalThis.traps` says. */
+/** Lets the module's next calls trap to what `globalThis.trapping` names, as many as `globalThis.traps` says. */
 const trapping = (page) =>
   page.evaluateOnNewDocument(() => {
     globalThis.traps = 0;
+    globalThis.trapping = 'ask';
     globalThis.instances = 0;
     const Real = WebAssembly.Instance;
     WebAssembly.Instance = function (module, imports) {
       const instance = new Real(module, imports);
       globalThis.instances += 1;
-      const ask = (...given) => {
-        if (globalThis.traps > 0) {
-          globalThis.traps -= 1;
-          throw new WebAssembly.RuntimeError('a trap on purpose');
-        }
-        return instance.exports.jobtorque_ask(...given);
-      };
-      return { exports: { ...instance.exports, jobtorque_ask: ask } };
+      const trapped = Object.entries(instance.exports).map(([name, given]) => {
+        if (typeof given !== 'function') return [name, given];
+        const called = (...values) => {
+          if (globalThis.traps > 0 && name === `jobtorque_${globalThis.trapping}`) {
+            globalThis.traps -= 1;
+            throw new WebAssembly.RuntimeError('a trap on purpose');
+          }
+          return given(...values);
+        };
+        return [name, called];
+      });
+      return { exports: Object.fromEntries(trapped) };
     };
   });
 
@@ -97,7 +107,7 @@ for (const browser of browsers) {
       });
 
       await t.test('without results and without a copy there is a way to the plain table', () => {
-        const empty = bare('<job-torque src="gone.json"></job-torque>');
+        const empty = pageAround('<job-torque src="gone.json"></job-torque>');
         return look('bare.html', { 'bare.html': empty }, async (page) => {
           const { text, link } = await seen(page);
           assert.equal(text, E4);
@@ -176,6 +186,38 @@ for (const browser of browsers) {
           { before: trapping },
         ),
       );
+
+      for (const [name, touch] of [
+        ['draw', (element) => (element.style.width = '300px')],
+        ['readings', (element, root) => root.querySelector('.plot .time').focus()],
+        ['take', (element, root) => root.querySelector('[name="take.text"]').click()],
+        ['take', (element, root) => root.querySelector('[name="take.chart"]').click()],
+        ['found', (element, root) => root.querySelector('[name="job"]').click()],
+      ]) {
+        await t.test(`a trap on the way to ${name} is told like any other`, () =>
+          look(
+            'post.html',
+            {},
+            async (page) => {
+              await answered(page);
+              await page.evaluate(
+                (name, touch) => {
+                  const element = document.querySelector('job-torque');
+                  [globalThis.traps, globalThis.trapping] = [2, name];
+                  new Function('element', 'root', `(${touch})(element, root)`)(element, element.shadowRoot);
+                },
+                name,
+                String(touch),
+              );
+              const { text, plain, heard } = await seen(page);
+              assert.deepEqual([text, plain], [E2_BRIEF, true]);
+              assert.equal(heard.message, E2_BRIEF);
+              assert.equal(await page.evaluate(() => globalThis.traps), 0);
+            },
+            { before: trapping },
+          ),
+        );
+      }
     }),
   );
 }
