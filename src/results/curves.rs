@@ -110,7 +110,7 @@ impl Results {
         }
         // Of a few pairs all are drawn, if there is a curve of the one asked for.
         if !drawn.is_empty() && answering.field.members.len() <= MOST_CURVES {
-            for &place in &answering.places.best_first {
+            for &place in &answering.places().best_first {
                 let is_it = |other: &Drawn| matches!(other, Drawn::Member(own) if *own == place);
                 if drawn.len() < MOST_CURVES && !drawn.iter().any(|(other, _)| is_it(other)) {
                     drawn.push((Drawn::Member(place), false));
