@@ -52,16 +52,16 @@ impl Compare {
         if self.json {
             print_json(comparison)
         } else {
-            print(&in_words(&comparison.words))
+            print(&in_words(&comparison.words, text::grid(&comparison.words)))
         }
     }
 }
 
-/// A panel's sentences, and its table.
-pub(super) fn in_words(panel: &Panel) -> String {
+/// A panel's sentences, and its rows.
+pub(super) fn in_words(panel: &Panel, rows: String) -> String {
     let sentences = [panel.headline.as_str(), &panel.lines.join(" ")].join(" ");
     let mut paragraphs: Vec<String> = panel.notice.iter().cloned().collect();
     paragraphs.push(text::wrapped(sentences.trim_end()));
-    paragraphs.push(text::grid(panel));
+    paragraphs.push(rows);
     paragraphs.join("\n\n")
 }

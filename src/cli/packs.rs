@@ -1,7 +1,7 @@
 //! `packs`: the packs run on one tool.
 
 use super::options::{JobOptions, Reading};
-use super::{Failure, compare, load, print, print_json};
+use super::{Failure, compare, load, print, print_json, text};
 use crate::ask::question::Question;
 use clap::Args;
 use std::path::PathBuf;
@@ -37,7 +37,7 @@ impl Packs {
             return print_json(&packs);
         }
         match &packs.words {
-            Some(panel) => print(&compare::in_words(panel)),
+            Some(panel) => print(&compare::in_words(panel, text::rows_with_details(panel))),
             None => print(&loaded.results.catalogue().fill("packs.too_few", &[])),
         }
     }

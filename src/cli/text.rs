@@ -6,13 +6,20 @@ use crate::ask::table::WordedTable;
 /// Sentences are wrapped at this many characters.
 const WIDTH: usize = 80;
 
+/// Before what belongs to the line above it.
+const INDENT: &str = "    ";
+
 /// Wraps a text at spaces.
 pub(super) fn wrapped(text: &str) -> String {
+    wrapped_at(text, WIDTH).join("\n")
+}
+
+fn wrapped_at(text: &str, most: usize) -> Vec<String> {
     let mut lines = vec![String::new()];
     for word in text.split(' ') {
         let full = lines
             .last()
-            .is_some_and(|line| !line.is_empty() && width(line) + 1 + width(word) > WIDTH);
+            .is_some_and(|line| !line.is_empty() && width(line) + 1 + width(word) > most);
         if full {
             lines.push(String::new());
         }
@@ -23,7 +30,7 @@ pub(super) fn wrapped(text: &str) -> String {
             line.push_str(word);
         }
     }
-    lines.join("\n")
+    lines
 }
 
 /// Paragraphs, those that have anything to say, and what follows them as it is.
@@ -133,6 +140,24 @@ pub(super) fn grid(panel: &Panel) -> String {
     let headings = Some(&panel.headings).filter(|headings| !headings.is_empty());
     let cells = panel.rows.iter().map(|row| &row.cells);
     lined_up(headings.into_iter().chain(cells), false)
+}
+
+/// Rows with aligned columns; the last of each, which is long, stands in lines of its own below it.
+pub(super) fn rows_with_details(panel: &Panel) -> String {
+    let parted = panel.rows.iter().filter_map(|row| row.cells.split_last());
+    let (details, rows): (Vec<&String>, Vec<Vec<String>>) =
+        parted.map(|(last, cells)| (last, cells.to_vec())).unzip();
+    let rows = lined_up(rows.iter(), false);
+    let below = |(row, details): (&str, &String)| {
+        let details = wrapped_at(details, WIDTH - INDENT.len());
+        let details = details.iter().map(|line| format!("\n{INDENT}{line}"));
+        [row.to_owned()]
+            .into_iter()
+            .chain(details)
+            .collect::<String>()
+    };
+    let rows = rows.lines().zip(details).map(below);
+    rows.collect::<Vec<_>>().join("\n")
 }
 
 /// Figures under their headings, against the right.
