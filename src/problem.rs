@@ -33,10 +33,15 @@ impl Problem {
         found: impl Into<String>,
         wanted: impl Into<String>,
     ) -> Self {
-        let (found, wanted) = (found.into(), wanted.into());
+        Self::of(pointer.into(), found.into(), wanted.into())
+    }
+
+    // Apart from `new`, which is compiled anew for every kind of text.
+    #[cold]
+    fn of(pointer: String, found: String, wanted: String) -> Self {
         let message = format!("found {found}, wanted {wanted}");
         Self {
-            pointer: pointer.into(),
+            pointer,
             line: None,
             column: None,
             found,
@@ -48,8 +53,12 @@ impl Problem {
 
     /// The same problem with advice on what to do, added to the message.
     #[must_use]
-    pub fn hint(mut self, hint: impl Into<String>) -> Self {
-        let hint = hint.into();
+    pub fn hint(self, hint: impl Into<String>) -> Self {
+        self.advised(hint.into())
+    }
+
+    #[cold]
+    fn advised(mut self, hint: String) -> Self {
         self.message = format!("{} ({hint})", self.message);
         self.hint = Some(hint);
         self

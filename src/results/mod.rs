@@ -305,12 +305,20 @@ impl Results {
     ///
     /// As [`Results::table`].
     pub fn worded_table(&self, question: &Question) -> Result<WordedTable, Problem> {
-        let table = self.table(question)?;
+        self.in_words(question, &self.table(question)?)
+    }
+
+    /// The table of a question in words.
+    ///
+    /// # Errors
+    ///
+    /// As [`Results::ask`].
+    pub fn in_words(&self, question: &Question, table: &Table) -> Result<WordedTable, Problem> {
         let needed = Asked::of(self, question)?.job.map(|job| job.needed);
         let names = |tool: &str, pack: &str| stock::label_by_ids(self, tool, pack);
         let wording = self.table_wording(question, needed, &names);
         let folds = folding::folded(&table.rows, question.chosen.as_ref());
-        Ok(wording.worded(&table, &folds))
+        Ok(wording.worded(table, &folds))
     }
 }
 

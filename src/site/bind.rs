@@ -86,9 +86,11 @@ fn optimised(wasm: &[u8]) -> Result<Option<Vec<u8>>, SiteError> {
         folder.join(format!("{}.out.wasm", std::process::id())),
     );
     std::fs::write(&input, wasm).map_err(|error| SiteError::file("write", &input, &error))?;
-    // No feature flags: the optimiser reads the module's own feature section.
+    // No feature flags: the optimiser reads the module's own feature section. Flat code and a second
+    // round, and no function copied into its only caller: each makes the module smaller on the wire.
     let ended = Command::new(&optimiser)
-        .arg("-Oz")
+        .args(["--flatten", "--rereloop", "-Oz", "-Oz"])
+        .arg("--one-caller-inline-max-function-size=1")
         .arg(&input)
         .arg("-o")
         .arg(&output)

@@ -8,6 +8,7 @@ mod text;
 use crate::ask::answer::Answer;
 use crate::ask::contents::Contents;
 use crate::ask::question::Question;
+use crate::ask::table::Table;
 use crate::ask::taken::Taken;
 use crate::dataset::types::Edition;
 use crate::problem::Problem;
@@ -37,6 +38,7 @@ pub fn take(results: &Results, question: &Question, saved: Option<&str>) -> Resu
     };
     let edition = edition(results, answer.edition);
     let words = words::edition(results.catalogue(), edition);
+    let table = results.table(&field)?;
     let credit = text::credit(results.catalogue(), &contents, &words);
     let title = title(results, question, &answer, &contents)?;
     Ok(Taken {
@@ -45,14 +47,14 @@ pub fn take(results: &Results, question: &Question, saved: Option<&str>) -> Resu
             catalogue: results.catalogue(),
             contents: &contents,
             answer: &answer,
-            table: &results.worded_table(&field)?,
+            table: &results.in_words(&field, &table)?,
             edition,
             saved,
         }
         .html(),
         text: text::text(results.catalogue(), &contents, &answer, &credit),
         credit,
-        csv: self::field(results, &field)?,
+        csv: csv_of(results, edition, &table),
         title,
     })
 }
@@ -81,6 +83,7 @@ pub fn brief(results: &Results, question: &Question) -> Result<String, Problem> 
 /// # Errors
 ///
 /// As [`take`].
+#[cfg(not(target_arch = "wasm32"))]
 pub fn field(results: &Results, question: &Question) -> Result<String, Problem> {
     let newest = results
         .dataset()
@@ -88,14 +91,17 @@ pub fn field(results: &Results, question: &Question) -> Result<String, Problem> 
         .last()
         .map(|edition| edition.edition);
     let edition = edition(results, question.edition.or(newest).unwrap_or_default());
+    Ok(csv_of(results, edition, &results.table(question)?))
+}
+
+fn csv_of(results: &Results, edition: Option<&Edition>, table: &Table) -> String {
     let catalogue = results.catalogue();
-    let table = results.table(question)?;
-    Ok(csv::csv(
+    csv::csv(
         table.rows.iter().chain(&table.estimates),
         &words::edition(catalogue, edition),
         words::notice(catalogue, results.dataset()).as_deref(),
         results.digits(),
-    ))
+    )
 }
 
 /// The edition that answers.

@@ -9,8 +9,9 @@ use crate::problem::{Problem, quoted};
 impl Checker<'_> {
     pub(super) fn bench(&mut self) {
         let dataset = self.dataset;
-        self.number(
-            &Place::Top.member("match_margin_percent"),
+        self.field(
+            &Place::Top,
+            "match_margin_percent",
             dataset.match_margin_percent,
             Range::Positive,
         );
@@ -37,8 +38,9 @@ impl Checker<'_> {
             self.date(&place.member("date"), &edition.date);
             for (k, correction) in edition.corrections.iter().enumerate() {
                 let place = place.element("corrections", k);
-                self.number(
-                    &place.member("torque_factor"),
+                self.field(
+                    &place,
+                    "torque_factor",
                     correction.torque_factor,
                     Range::Within(0.5, 2.0),
                 );
@@ -58,19 +60,12 @@ impl Checker<'_> {
             let place = gaps.place("rigs", i);
             let is_first = self.places.rigs.get(&rig.id) == Some(i);
             self.id(&place, &rig.id, is_first);
-            self.number(
-                &place.member("window_s"),
-                rig.window_s,
-                Range::Within(0.1, 60.0),
-            );
-            self.number(
-                &place.member("smooth_s"),
-                rig.smooth_s,
-                Range::Within(0.0, 1.0),
-            );
-            self.number(&place.member("onset_nm"), rig.onset_nm, Range::Positive);
-            self.number(
-                &place.member("unit_to_unit_percent"),
+            self.field(&place, "window_s", rig.window_s, Range::Within(0.1, 60.0));
+            self.field(&place, "smooth_s", rig.smooth_s, Range::Within(0.0, 1.0));
+            self.field(&place, "onset_nm", rig.onset_nm, Range::Positive);
+            self.field(
+                &place,
+                "unit_to_unit_percent",
                 rig.unit_to_unit_percent,
                 Range::Within(0.0, 100.0),
             );
@@ -89,21 +84,19 @@ impl Checker<'_> {
     fn calibration(&mut self, place: &Place, calibration: &Calibration) {
         self.date(&place.member("date"), &calibration.date);
         let uncertainty = calibration.expanded_uncertainty_percent;
-        self.number(
-            &place.member("expanded_uncertainty_percent"),
+        self.field(
+            place,
+            "expanded_uncertainty_percent",
             uncertainty,
             Range::Within(0.0, 100.0),
         );
-        self.number(
-            &place.member("coverage_factor"),
+        self.field(
+            place,
+            "coverage_factor",
             calibration.coverage_factor,
             Range::Positive,
         );
-        self.number(
-            &place.member("nm_per_kn"),
-            calibration.nm_per_kn,
-            Range::Positive,
-        );
+        self.field(place, "nm_per_kn", calibration.nm_per_kn, Range::Positive);
     }
 
     /// A torque–angle line: two series of one length, both strictly rising.
@@ -145,18 +138,21 @@ impl Checker<'_> {
             let place = gaps.place("setups", i);
             let is_first = self.places.setups.get(&setup.id) == Some(i);
             self.id(&place, &setup.id, is_first);
-            self.number(
-                &place.member("extension_mm"),
+            self.field(
+                &place,
+                "extension_mm",
                 setup.extension_mm,
                 Range::NotNegative,
             );
-            self.number(
-                &place.member("start_charge_percent"),
+            self.field(
+                &place,
+                "start_charge_percent",
                 setup.start_charge_percent,
                 Range::Within(0.0, 100.0),
             );
-            self.number(
-                &place.member("pack_start_c"),
+            self.field(
+                &place,
+                "pack_start_c",
                 setup.pack_start_c,
                 Range::Within(-100.0, 150.0),
             );
@@ -170,8 +166,9 @@ impl Checker<'_> {
             let is_first = self.places.days.get(&day.id) == Some(i);
             self.id(&place, &day.id, is_first);
             self.date(&place.member("date"), &day.date);
-            self.number(
-                &place.member("ambient_c"),
+            self.field(
+                &place,
+                "ambient_c",
                 day.ambient_c,
                 Range::Within(-100.0, 100.0),
             );

@@ -110,6 +110,11 @@ impl<'a> Checker<'a> {
         self.problems.push(Problem::new(place, found, wanted));
     }
 
+    /// A number that is a member of the object at `place`.
+    fn field(&mut self, place: &Place, key: &str, value: Option<f64>, range: Range) {
+        self.number(&place.member(key), value, range);
+    }
+
     fn number(&mut self, place: &Place, value: Option<f64>, range: Range) {
         if let Some(value) = value
             && !range.holds(value)

@@ -18,7 +18,7 @@ impl<'a> Checker<'a> {
             let place = self.gaps.place("runs", i);
             self.references(&place, run);
             self.counting(&place, run);
-            self.number(&place.member("at_s"), run.at_s, Range::NotNegative);
+            self.field(&place, "at_s", run.at_s, Range::NotNegative);
             match (&run.buildup, &run.torque_dnm) {
                 (Some(_), None) if has_samples(run) => {
                     self.problem(&place, "knots beside series of samples", "one of the two")
@@ -171,11 +171,7 @@ impl<'a> Checker<'a> {
     }
 
     fn times(&mut self, place: &Place, run: &Run, count: usize) {
-        self.number(
-            &place.member("start_s"),
-            run.start_s,
-            Range::Within(-1e6, 1e6),
-        );
+        self.field(place, "start_s", run.start_s, Range::Within(-1e6, 1e6));
         match (run.interval_s, &run.time_us) {
             (Some(_), Some(_)) => self.problem(
                 place,
@@ -184,8 +180,9 @@ impl<'a> Checker<'a> {
             ),
             (None, None) => self.problem(place, "no sample times", "\"interval_s\" or \"time_us\""),
             (Some(interval), None) => {
-                self.number(
-                    &place.member("interval_s"),
+                self.field(
+                    place,
+                    "interval_s",
                     Some(interval),
                     Range::Within(1e-6, 60.0),
                 );

@@ -32,7 +32,7 @@ impl Checker<'_> {
                 ("stated_tightening_nm", tool.stated_tightening_nm),
                 ("stated_loosening_nm", tool.stated_loosening_nm),
             ] {
-                self.number(&place.member(name), value, Range::Positive);
+                self.field(&place, name, value, Range::Positive);
             }
             self.month(&place.member("last_sold"), tool.last_sold.as_deref());
             self.prices(&place, &tool.prices);
@@ -50,7 +50,7 @@ impl Checker<'_> {
                 ("capacity_ah", pack.capacity_ah),
                 ("mass_kg", pack.mass_kg),
             ] {
-                self.number(&place.member(name), value, Range::Positive);
+                self.field(&place, name, value, Range::Positive);
             }
             let cells = pack.cells.as_ref();
             for (name, count) in [
@@ -70,7 +70,7 @@ impl Checker<'_> {
     fn prices(&mut self, place: &Place, prices: &[Price]) {
         for (k, price) in prices.iter().enumerate() {
             let place = place.element("prices", k);
-            self.number(&place.member("amount"), Some(price.amount), Range::Positive);
+            self.field(&place, "amount", Some(price.amount), Range::Positive);
             if price.currency.len() != 3
                 || !price.currency.bytes().all(|byte| byte.is_ascii_uppercase())
             {
@@ -159,12 +159,8 @@ impl Checker<'_> {
             if let Some(pack) = &check.pack {
                 self.known(&place.member("pack"), pack, List::Packs);
             }
-            self.number(
-                &place.member("installed_nm"),
-                check.installed_nm,
-                Range::Positive,
-            );
-            self.number(&place.member("tried_s"), check.tried_s, Range::Positive);
+            self.field(&place, "installed_nm", check.installed_nm, Range::Positive);
+            self.field(&place, "tried_s", check.tried_s, Range::Positive);
         }
     }
 }
