@@ -100,7 +100,7 @@ impl<'a> Narrowed<'a> {
     /// Sorts rows that stand in the order of their places: those that reach the job before those
     /// that do not, as in the order of places; among them by the figure, those without it last;
     /// what is equal by place. Returns how many are without the figure.
-    pub fn sort(&self, rows: &mut Vec<Row>, sort: Sort) -> u32 {
+    pub fn sort(&self, rows: &mut [Row], sort: Sort) -> u32 {
         if sort.column == Column::Price && !self.one_currency {
             return 0;
         }
