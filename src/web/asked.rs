@@ -39,8 +39,8 @@ objects! {
     NumberStyle { decimal, group, minus }
     UnitNames {
         newton_metre, pound_force_foot, pound_force_inch, kilogram_force_metre,
-        newton_metre_per_second, pound_force_foot_per_second, second, watt, mechanical_horsepower,
-        joule, volt, kilogram, millimetre, percent
+        newton_metre_per_second, pound_force_foot_per_second, second, watt,
+        kilogram, millimetre, percent
     }
 }
 

@@ -69,12 +69,6 @@ pub struct UnitNames {
     pub second: String,
     /// Watt.
     pub watt: String,
-    /// Mechanical horsepower.
-    pub mechanical_horsepower: String,
-    /// Joule.
-    pub joule: String,
-    /// Volt.
-    pub volt: String,
     /// Kilogram.
     pub kilogram: String,
     /// Millimetre.

@@ -9,7 +9,7 @@ mod figure;
 pub use decimal::{Direction, NumberStyle};
 pub use figure::{FallsShort, Figure, UNPRINTABLE, falls_short, told_apart};
 
-use crate::units::{Duration, Energy, Power, RiseRate, Torque, TorqueUnit, WrittenTorque};
+use crate::units::{Duration, Power, RiseRate, Torque, TorqueUnit, WrittenTorque};
 use decimal::{Decimal, Step};
 use figure::Rounding;
 
@@ -130,12 +130,6 @@ pub fn needed_torque(torque: Torque, unit: TorqueUnit, style: &NumberStyle) -> S
     Figure::needed_torque(torque, unit).print(style)
 }
 
-/// The torque someone wrote, in the unit they wrote: their own digits.
-#[must_use]
-pub fn written_torque(written: &WrittenTorque, style: &NumberStyle) -> String {
-    Figure::written(written).print(style)
-}
-
 /// The largest sample of a run: to one unit, nearest.
 #[must_use]
 pub fn largest_sample(torque: Torque, unit: TorqueUnit, style: &NumberStyle) -> String {
@@ -176,12 +170,6 @@ pub fn power_table(power: Power, style: &NumberStyle) -> String {
     nearest(power.watts(), IN_TABLES, style)
 }
 
-/// An average power in mechanical horsepower: one decimal.
-#[must_use]
-pub fn mechanical_horsepower(power: Power, style: &NumberStyle) -> String {
-    nearest(power.mechanical_horsepower(), Rounding::To(TENTHS), style)
-}
-
 /// A rise rate in a sentence, in the unit each second: two figures.
 #[must_use]
 pub fn rise_rate_sentence(rate: RiseRate, unit: TorqueUnit, style: &NumberStyle) -> String {
@@ -192,12 +180,6 @@ pub fn rise_rate_sentence(rate: RiseRate, unit: TorqueUnit, style: &NumberStyle)
 #[must_use]
 pub fn rise_rate_table(rate: RiseRate, unit: TorqueUnit, style: &NumberStyle) -> String {
     nearest(per_second(rate, unit), IN_TABLES, style)
-}
-
-/// Work or energy in joules: two figures.
-#[must_use]
-pub fn work(work: Energy, style: &NumberStyle) -> String {
-    nearest(work.joules(), IN_SENTENCES, style)
 }
 
 /// A quotient that has no unit of its own to round by: three figures.
@@ -280,12 +262,6 @@ pub fn price(amount: f64, style: &NumberStyle) -> String {
 #[must_use]
 pub fn jobs_per_charge(jobs: f64, style: &NumberStyle) -> String {
     Figure::new(jobs, JOBS, Direction::Down).print(style)
-}
-
-/// A pack voltage in volts: to 0.1 V.
-#[must_use]
-pub fn voltage(voltage_v: f64, style: &NumberStyle) -> String {
-    nearest(voltage_v, Rounding::To(TENTHS), style)
 }
 
 /// A resistance in thousandths of an ohm: two figures.
