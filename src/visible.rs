@@ -7,8 +7,13 @@ pub fn visible(text: &str) -> String {
     for sign in text.chars() {
         let is_hidden = sign.is_control()
             || sign.is_whitespace() && sign != ' '
-            || matches!(sign, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}')
-            || matches!(sign, '\u{2060}'..='\u{206f}' | '\u{feff}');
+            || matches!(
+                sign,
+                '\u{ad}' | '\u{34f}' | '\u{61c}' | '\u{180b}'..='\u{180e}'
+            )
+            || matches!(sign, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}')
+            || matches!(sign, '\u{fe00}'..='\u{fe0f}' | '\u{feff}' | '\u{fff9}'..='\u{fffb}')
+            || matches!(sign, '\u{e0000}'..='\u{e0fff}');
         if is_hidden || matches!(sign, '"' | '\\') {
             visible.extend(sign.escape_default());
         } else {
@@ -27,8 +32,8 @@ mod tests {
         assert_eq!(visible("Größe ½ «x» it's 零"), "Größe ½ «x» it's 零");
         assert_eq!(visible("a\n\t\"\\"), "a\\n\\t\\\"\\\\");
         assert_eq!(
-            visible("\0\u{a0}\u{200b}\u{feff}"),
-            "\\u{0}\\u{a0}\\u{200b}\\u{feff}"
+            visible("\0\u{a0}\u{200b}\u{feff}\u{61c}\u{fe0f}\u{e0041}"),
+            "\\u{0}\\u{a0}\\u{200b}\\u{feff}\\u{61c}\\u{fe0f}\\u{e0041}"
         );
     }
 }

@@ -217,6 +217,15 @@ impl Frame {
         }
     }
 
+    /// The curves that are drawn in this frame: with the runs behind a pair, that of the pair alone.
+    pub fn shown<'a>(&self, mut curves: Curves<'a>) -> Curves<'a> {
+        if self.runs == Some(true) {
+            curves.curves.truncate(1);
+            curves.without_runs.clear();
+        }
+        curves
+    }
+
     /// The runs behind the first curve, if they are to be drawn.
     fn behind<'a>(&self, curves: &'a Curves) -> impl Iterator<Item = &'a Curve> {
         let first = curves

@@ -150,7 +150,8 @@ pub(super) fn rows_with_details(panel: &Panel) -> String {
     let rows = lined_up(rows.iter(), false);
     let below = |(row, details): (&str, &String)| {
         let details = wrapped_at(details, WIDTH - INDENT.len());
-        let details = details.iter().map(|line| format!("\n{INDENT}{line}"));
+        let details = details.iter().filter(|line| !line.is_empty());
+        let details = details.map(|line| format!("\n{INDENT}{line}"));
         [row.to_owned()]
             .into_iter()
             .chain(details)

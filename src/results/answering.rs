@@ -31,7 +31,7 @@ pub(super) struct Answering<'a, 'q> {
     pub uncertainty: Uncertainty,
     at: OnceCell<JobUncertainty>,
     estimates: OnceCell<Option<Estimates>>,
-    setup_costs: OnceCell<Vec<SetupCost>>,
+    setup_costs: OnceCell<Arc<Vec<SetupCost>>>,
     run_in_standard: OnceCell<Vec<(usize, usize)>>,
 }
 
@@ -375,8 +375,11 @@ impl<'a, 'q> Answering<'a, 'q> {
 
     fn setup_costs(&self) -> &[SetupCost] {
         let (field, uncertainty) = (&self.field, &self.uncertainty);
-        let costs = || setups::costs(self.results, self.asked, field, uncertainty);
-        self.setup_costs.get_or_init(costs)
+        self.setup_costs.get_or_init(|| {
+            let costs = || setups::costs(self.results, self.asked, field, uncertainty);
+            let kept = &self.results.setup_costs;
+            kept.of(FieldOf::of(self.asked), costs)
+        })
     }
 
     /// An answer with the question in it and no figures yet.

@@ -110,7 +110,9 @@ impl<'a, 'q> Comparing<'a, 'q> {
         if let [Some(a), Some(b)] = pairs.map(|pair| self.member(pair)) {
             self.fill(&mut comparison, a, b);
         }
-        comparison.words = self.wording().side_by_side(&comparison, self.names(pairs));
+        comparison.words = self
+            .wording(&pairs)
+            .side_by_side(&comparison, self.names(pairs));
         comparison
     }
 
@@ -262,7 +264,8 @@ impl<'a, 'q> Comparing<'a, 'q> {
         }))
     }
 
-    pub fn wording(&self) -> CompareWording<'a> {
+    /// What the words on these pairs need.
+    pub fn wording(&self, pairs: &[(usize, usize)]) -> CompareWording<'a> {
         let needed = self.asked.job.as_ref().map(|job| job.needed);
         CompareWording {
             catalogue: &self.results.catalogue,
@@ -274,7 +277,7 @@ impl<'a, 'q> Comparing<'a, 'q> {
             notice: words::notice(&self.results.catalogue, &self.results.dataset),
             window_s: self.asked.window_s,
             margin_percent: self.margin_percent(),
-            priced: self.prices.priced(&self.field),
+            priced: self.prices.priced(pairs),
         }
     }
 

@@ -2,8 +2,8 @@
 
 use std::sync::{Arc, Mutex, PoisonError};
 
-/// So many are kept.
-const KEPT: usize = 8;
+/// So many are kept, those asked for last: the places of a pair in as many editions.
+const KEPT: usize = 16;
 
 /// The last figures, each with what it depends on.
 #[derive(Debug)]
@@ -19,8 +19,11 @@ impl<K: PartialEq, V> Memo<K, V> {
     /// What depends on `wanted`, worked out by `work` if it is not among the last.
     pub fn of(&self, wanted: K, work: impl FnOnce() -> V) -> Arc<V> {
         let mut last = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some((_, kept)) = last.iter().find(|(known, _)| *known == wanted) {
-            return kept.clone();
+        if let Some(at) = last.iter().position(|(known, _)| *known == wanted) {
+            let kept = last.remove(at);
+            let value = kept.1.clone();
+            last.push(kept);
+            return value;
         }
         let value = Arc::new(work());
         if last.len() == KEPT {
@@ -36,14 +39,16 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_last_eight_are_kept() {
+    fn those_asked_for_last_are_kept() {
         let memo = Memo::default();
-        for wanted in 0..10 {
+        for wanted in 0..KEPT {
             assert_eq!(*memo.of(wanted, || 10 * wanted), 10 * wanted);
         }
-        // The first two are gone: worked out again, they are what they are now.
-        assert_eq!(*memo.of(2, || 0), 20);
-        assert_eq!(*memo.of(9, || 0), 90);
-        assert_eq!(*memo.of(1, || 0), 0);
+        // The first is asked for again, so the second gives way to a new one.
+        assert_eq!(*memo.of(0, || 1), 0);
+        assert_eq!(*memo.of(KEPT, || 7), 7);
+        assert_eq!(*memo.of(0, || 1), 0);
+        assert_eq!(*memo.of(2, || 1), 20);
+        assert_eq!(*memo.of(1, || 1), 1);
     }
 }

@@ -36,6 +36,7 @@ use crate::ask::compare::{Comparison, Packs, Panels};
 use crate::ask::contents::{Contents, Found};
 use crate::ask::question::Question;
 use crate::ask::runs::{RunsBehind, WordedRuns};
+use crate::ask::setups::SetupCost;
 use crate::ask::table::{Table, WordedTable};
 use crate::dataset::check::check;
 use crate::dataset::read::Reading;
@@ -64,6 +65,8 @@ pub struct Results {
     intervals: memo::Memo<intervals::ForJob, Vec<intervals::Interval>>,
     /// Bands about the curves of one field rest on the same scatter.
     band_scatter: memo::Memo<field::FieldOf, Vec<RunScatter>>,
+    /// What other setups cost depends on the field alone.
+    setup_costs: memo::Memo<field::FieldOf, Vec<SetupCost>>,
     /// Prints a number with the fewest digits that give it back.
     digits: fn(f64) -> String,
 }
@@ -103,6 +106,7 @@ impl Results {
             runs,
             intervals: memo::Memo::default(),
             band_scatter: memo::Memo::default(),
+            setup_costs: memo::Memo::default(),
             digits,
         })
     }

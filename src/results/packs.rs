@@ -86,7 +86,8 @@ fn on_tool(comparing: &Comparing, tool: usize) -> Packs {
         packs,
         words: None,
     };
-    answer.words = comparing.wording().packs(&answer, &names);
+    let pairs: Vec<(usize, usize)> = members.iter().map(|one| (one.tool, one.pack)).collect();
+    answer.words = comparing.wording(&pairs).packs(&answer, &names);
     answer
 }
 

@@ -20,6 +20,9 @@ pub(super) fn is_extended(setup: &Setup) -> bool {
     setup.extension_mm.is_some_and(|length| length > 0.0) || setup.adapters.is_some()
 }
 
+/// What other setups cost is told of so many, the first of the file.
+const MOST_TOLD: usize = 8;
+
 /// What each setup costs that differs from the one asked for in one thing that may cost torque.
 pub(super) fn costs(
     results: &Results,
@@ -27,10 +30,19 @@ pub(super) fn costs(
     field: &Field,
     uncertainty: &Uncertainty,
 ) -> Vec<SetupCost> {
-    let setups = results.dataset.setups.iter().enumerate();
-    setups
-        .filter_map(|(place, setup)| {
-            let changed = changed(asked.rig, asked.setup, setup, field.ambient_c)?;
+    let here: Vec<(usize, usize)> = field.members.iter().map(of_pair).collect();
+    let mut again = counted_pairs(results, asked);
+    again.retain(|(_, pair)| here.binary_search(pair).is_ok());
+    let mut setups: Vec<usize> = again.into_iter().map(|(setup, _)| setup).collect();
+    setups.dedup();
+    let changed = setups.into_iter().filter_map(|place| {
+        let setup = results.dataset.setups.get(place)?;
+        let changed = changed(asked.rig, asked.setup, setup, field.ambient_c)?;
+        Some((place, setup, changed))
+    });
+    changed
+        .take(MOST_TOLD)
+        .filter_map(|(place, setup, changed)| {
             let other = Field::in_setup(results, asked, place, setup);
             let (lost, known, pairs) = lost(field, &other, uncertainty)?;
             let percent = |log: f64| 100.0 * (1.0 - libm::exp(log));
@@ -59,20 +71,24 @@ fn changed(
     other: &Setup,
     ambient_c: Option<(f64, f64)>,
 ) -> Option<Changed> {
-    let joint = |setup: &'_ Setup| {
-        let first = || rig.joints.first().map(|joint| joint.id.clone());
-        setup.joint.clone().or_else(first)
-    };
-    let way = |setup: &Setup| (setup.rotation, setup.tool_mode.clone(), joint(setup));
-    let between = |setup: &Setup| {
-        let length_mm = setup.extension_mm.unwrap_or_default();
-        (length_mm, setup.adapters.clone())
-    };
-    if way(here) != way(other) {
+    let first_joint = rig.joints.first().map(|joint| joint.id.as_str());
+    let [here_way, other_way] = [here, other].map(|setup| {
+        let joint = setup.joint.as_deref().or(first_joint);
+        (setup.rotation, setup.tool_mode.as_deref(), joint)
+    });
+    if here_way != other_way {
         return None;
     }
-    let full = |setup: &Setup| setup.start_charge_percent.unwrap_or(100.0);
-    let charge = full(other).partial_cmp(&full(here))?;
+    let [here_between, other_between] = [here, other].map(|setup| {
+        let length_mm = setup.extension_mm.unwrap_or_default();
+        (length_mm, setup.adapters.as_deref())
+    });
+    // Nobody knows by how much a charge that is given differs from one that is not.
+    let charge = match (here.start_charge_percent, other.start_charge_percent) {
+        (None, None) => Ordering::Equal,
+        (Some(here), Some(other)) => other.partial_cmp(&here)?,
+        _ => return None,
+    };
     let warmth = match (here.pack_start_c, other.pack_start_c) {
         (None, None) => Ordering::Equal,
         (Some(here_c), Some(other_c)) => other_c.partial_cmp(&here_c)?,
@@ -87,7 +103,7 @@ fn changed(
             (!is_extended(here) && is_extended(other)).then_some(Changed::Extension)
         }
         (Ordering::Less | Ordering::Equal, Ordering::Less) => {
-            (between(here) == between(other)).then_some(Changed::Packs)
+            (here_between == other_between).then_some(Changed::Packs)
         }
         _ => None,
     }
@@ -102,7 +118,6 @@ fn lost(
 ) -> Option<(Difference, bool, u32)> {
     let mean = |run: &Counted| run.measures.mean_nm;
     let [there, here] = [other, field].map(|field| scatter_of(field, mean));
-    let of_pair = |member: &Member| (member.tool, member.pack);
     let both = other.members.iter().filter_map(|again| {
         let members = &field.members;
         let place = members
@@ -122,16 +137,27 @@ fn lost(
     Some((lost, known, u32::try_from(both.len()).unwrap_or(u32::MAX)))
 }
 
-/// The pairs with a counted run in the file's first setup, on the rig and in the edition asked for.
-pub(super) fn run_in_standard(results: &Results, asked: &Asked) -> Vec<(usize, usize)> {
+/// Tool and pack.
+fn of_pair(member: &Member) -> (usize, usize) {
+    (member.tool, member.pack)
+}
+
+/// The setups of counted runs on the rig and in the edition asked for, each with its pairs.
+fn counted_pairs(results: &Results, asked: &Asked) -> Vec<(usize, (usize, usize))> {
     let runs = results.dataset.runs.iter().zip(&results.runs);
     let counted = runs.filter(|(run, reduced)| {
-        (reduced.rig, reduced.setup) == (asked.rig_place, 0)
-            && matches!(part_of(run, asked.edition), Part::Counts)
+        reduced.rig == asked.rig_place && matches!(part_of(run, asked.edition), Part::Counts)
     });
     let mut pairs: Vec<_> = counted
-        .map(|(_, reduced)| (reduced.tool, reduced.pack))
+        .map(|(_, reduced)| (reduced.setup, (reduced.tool, reduced.pack)))
         .collect();
     sorted::distinct(&mut pairs);
     pairs
+}
+
+/// The pairs with a counted run in the file's first setup, on the rig and in the edition asked for.
+pub(super) fn run_in_standard(results: &Results, asked: &Asked) -> Vec<(usize, usize)> {
+    let pairs = counted_pairs(results, asked).into_iter();
+    let first = pairs.filter(|(setup, _)| *setup == 0);
+    first.map(|(_, pair)| pair).collect()
 }

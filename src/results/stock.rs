@@ -156,16 +156,16 @@ impl<'a> Prices<'a> {
         Some((sum(tool.amount, pack.amount), currency))
     }
 
-    /// Of when the prices of a field's pairs are.
-    pub fn priced(&self, field: &Field) -> Option<Priced> {
+    /// Of when the prices of these pairs are, each given by its tool and pack.
+    pub fn priced(&self, pairs: &[(usize, usize)]) -> Option<Priced> {
         let dataset = &self.results.dataset;
         let mut all: Option<Priced> = None;
-        for member in &field.members {
-            let Some((_, currency)) = self.of_pair(member.tool, member.pack) else {
+        for &(tool, pack) in pairs {
+            let Some((_, currency)) = self.of_pair(tool, pack) else {
                 continue;
             };
-            let tool = dataset.tools.get(member.tool).map(|tool| &tool.prices);
-            let pack = dataset.packs.get(member.pack).map(|pack| &pack.prices);
+            let tool = dataset.tools.get(tool).map(|tool| &tool.prices);
+            let pack = dataset.packs.get(pack).map(|pack| &pack.prices);
             let both = tool.into_iter().chain(pack);
             for price in both.filter_map(|prices| self.in_force(prices, &currency)) {
                 let all = all.get_or_insert_with(|| Priced {

@@ -55,6 +55,7 @@ fn told(results: &Results, question: &Question, whole: bool) -> Result<Table, Pr
     }
     let mut rows: Vec<Option<Row>> = rows.into_iter().map(Some).collect();
     let mut ranked = Vec::with_capacity(rows.len());
+    let mut kept = Vec::new();
     for &place in &places.best_first {
         let row = rows.get_mut(place).and_then(Option::take);
         let Some((mut row, member)) = row.zip(field.members.get(place)) else {
@@ -62,9 +63,9 @@ fn told(results: &Results, question: &Question, whole: bool) -> Result<Table, Pr
         };
         row.rank = places.ranks.get(place).copied().flatten();
         row.rank_of = places.of;
-        if asked.matches(member.tool, member.pack)
-            && narrowed.keeps((member.tool, member.pack), &row)
-        {
+        let pair = (member.tool, member.pack);
+        if asked.matches(member.tool, member.pack) && narrowed.keeps(pair, &row) {
+            kept.push(pair);
             ranked.push(row);
         }
     }
@@ -89,7 +90,7 @@ fn told(results: &Results, question: &Question, whole: bool) -> Result<Table, Pr
         sort: sort.map(Sort::code),
         without,
         left_out,
-        priced: prices.priced(&field),
+        priced: prices.priced(&kept),
         currency: prices.currency(),
         currencies: prices.currencies(),
         across_currencies,

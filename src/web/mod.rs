@@ -197,15 +197,10 @@ impl Jobtorque {
 }
 
 impl Jobtorque {
-    /// The curves of a frame: where the runs behind a pair are drawn, that of the pair alone.
     fn curves(&self, question: &Question, frame: Frame) -> Result<Curves<'_>, JsValue> {
-        let mut curves = self.results.curves(question);
-        if let Ok(curves) = &mut curves
-            && frame.runs == Some(true)
-        {
-            curves.curves.truncate(1);
-        }
-        curves.map_err(|problem| thrown(&problem))
+        let curves = self.results.curves(question);
+        let curves = curves.map_err(|problem| thrown(&problem))?;
+        Ok(frame.shown(curves))
     }
 }
 

@@ -44,12 +44,13 @@ pub fn lower(letter: char) -> char {
     char::from_u32(small).unwrap_or(letter)
 }
 
-/// Whether a sign is a letter, as far as its block tells: beyond Latin and the blocks of punctuation
-/// and symbols every sign counts as one.
+/// Whether a sign is a letter, as far as its block tells: beyond Latin, the blocks of punctuation and
+/// symbols, and the digits of Arabic and of wide type, every sign counts as one.
 #[must_use]
 pub fn is_letter(sign: char) -> bool {
     match sign {
         '×' | '÷' | '\u{2000}'..='\u{2BFF}' | '\u{3000}'..='\u{303F}' | '\u{FEFF}' => false,
+        '\u{660}'..='\u{669}' | '\u{6F0}'..='\u{6F9}' | '\u{FF01}'..='\u{FF20}' => false,
         _ => sign.is_ascii_alphabetic() || sign >= 'À',
     }
 }

@@ -44,9 +44,9 @@ pub fn cost(catalogue: &Catalogue, cost: &mut SetupCost, setup: &str) {
         _ => "cost.less_unsure",
     };
     cost.words = catalogue.fill(key, &values);
-    let taken = number::percent_rounded(lost);
-    if cost.changed == Changed::Extension && taken > 0.0 && taken < 100.0 {
-        cost.take_percent = Some(taken);
+    let taken = number::percent_rounded(lost).filter(|taken| *taken < 100.0);
+    if cost.changed == Changed::Extension && taken.is_some() {
+        cost.take_percent = taken;
         cost.take = Some(catalogue.fill("cost.take", &[("percent", &shown)]));
     }
 }

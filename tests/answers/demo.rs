@@ -76,12 +76,14 @@ pub fn pairs(list: &[Answer]) -> Vec<(String, String)> {
         .collect()
 }
 
-/// What is told of a setup's own runs: without what the others cost, which an answer tells as well.
+/// What is told of a setup's own runs: without what the others cost, which an answer tells as well,
+/// its last reminder in words.
 fn of_its_own(mut answer: Answer) -> Answer {
     for one in answer.list.iter_mut().flatten() {
-        (one.setup_costs, one.reminders) = Default::default();
+        one.reminders.pop();
     }
-    (answer.setup_costs, answer.reminders) = Default::default();
+    answer.reminders.pop();
+    answer.setup_costs.clear();
     answer
 }
 

@@ -6,9 +6,10 @@ use jobtorque::results::Results;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 
-/// A torque that some pairs of the invented dataset reach and some do not.
-/// Said of every table with prices.
+/// Said of a table with all prices of the invented dataset.
 const PRICES: &str = "Prices of February 2026 to July 2026, with tax. Check before you buy.";
+
+/// A torque that some pairs of the invented dataset reach and some do not.
 const JOB: &str = "678 N·m";
 
 fn table(results: &Results, asked: Value) -> Table {
@@ -319,7 +320,9 @@ fn what_is_narrowed_stands_in_words() {
     assert!(marks(&most).0 > 0.0 && marks(&most).1 == 1.0);
     let few = json!({"find": "mullein"});
     let few = worded(&results, json!({"job": JOB, "narrow": few}));
-    assert_eq!(few.notes, [PRICES, "The marks span places 2 to 5 of 43."]);
+    // Prices are told of the pairs that are left.
+    let prices = "Prices of April 2026, with tax. Check before you buy.";
+    assert_eq!(few.notes, [prices, "The marks span places 2 to 5 of 43."]);
     assert_eq!(marks(&few), (0.0, 1.0));
     // A pair nobody ran is left where its estimate is.
     let estimate = worded(

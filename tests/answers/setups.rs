@@ -143,6 +143,7 @@ fn a_setup_that_changes_anything_else_costs_nothing_known() {
         ("pack_start_c", json!(0)),
         ("pack_start_c", json!(30)),
         ("start_charge_percent", json!(50)),
+        ("start_charge_percent", json!(null)),
         ("rotation", json!(null)),
     ] {
         assert_eq!(changed(field, value.clone()), None, "{field} {value}");
@@ -159,6 +160,33 @@ fn a_setup_that_changes_anything_else_costs_nothing_known() {
     assert!(packs(json!(20), json!(50)) && packs(json!(-10), json!(50)));
     assert!(!packs(json!(30), json!(100)) && !packs(json!(30), json!(50)));
     assert!(!packs(json!(20), json!(100)));
+    assert!(!packs(json!(20), json!(null)));
+}
+
+#[test]
+fn what_setups_cost_is_told_of_the_first_eight() {
+    let results = edited(|document| {
+        let again = list(document, "runs").clone();
+        let again = again.iter().filter(|run| run["setup"] == "extension");
+        let again: Vec<Value> = again.cloned().collect();
+        let setup = list(document, "setups")[2].clone();
+        for number in 0..20 {
+            let id = format!("extension-{number}");
+            let mut setup = setup.clone();
+            setup["id"] = json!(id);
+            list(document, "setups").push(setup);
+            let runs = again.iter().map(|run| {
+                let mut run = run.clone();
+                run["setup"] = json!(id);
+                run
+            });
+            list(document, "runs").extend(runs);
+        }
+    });
+    let costs = ask(&results, teasel(json!({}))).setup_costs;
+    let setups: Vec<&str> = costs.iter().map(|cost| cost.setup.as_str()).collect();
+    assert_eq!(setups.len(), 8, "{setups:?}");
+    assert_eq!(setups[..3], ["cold-packs", "extension", "extension-0"]);
 }
 
 #[test]
@@ -256,9 +284,9 @@ fn pairs_that_were_not_run_in_the_setup_are_said_so() {
     };
     counted("cold-packs");
     counted("extension");
-    let one_tool =
+    let one_pack =
         json!({"job": "600 N·m", "setup": "cold-packs", "pack": "slim-4-0", "tool": null});
-    assert!(ask(&results, one_tool).lines[1].ends_with("in the standard setup alone."));
+    assert!(ask(&results, one_pack).lines[1].ends_with("in the standard setup alone."));
 }
 
 #[test]

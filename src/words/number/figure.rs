@@ -44,7 +44,12 @@ impl Figure {
     /// The figure in the signs of a language, or [`UNPRINTABLE`].
     #[must_use]
     pub fn print(&self, style: &NumberStyle) -> String {
-        print(self.at(self.step()), style)
+        print(self.rounded(), style)
+    }
+
+    /// The number that is printed; `None` if it is beyond what can be.
+    pub(super) fn rounded(&self) -> Option<Decimal> {
+        self.at(self.step())
     }
 
     /// The figure rounded to this step; its own number as it is.

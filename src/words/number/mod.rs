@@ -206,15 +206,12 @@ pub fn percent(percent: f64, style: &NumberStyle) -> SmallFigure {
     }
 }
 
-/// A percentage of 0 or more as [`percent`] prints it.
+/// The number that [`percent`] prints of a percentage above 0; `None` where it prints none.
 #[must_use]
-pub fn percent_rounded(percent: f64) -> f64 {
-    let tenths = (10.0 * percent).round() / 10.0;
-    if tenths < 10.0 {
-        tenths
-    } else {
-        percent.round()
-    }
+pub fn percent_rounded(percent: f64) -> Option<f64> {
+    let printed = Figure::new(percent, PERCENT, Direction::Nearest);
+    let rounded = (percent >= TENTH).then(|| printed.rounded())?;
+    rounded.map(Decimal::value)
 }
 
 /// How far a percentage may be off, in the step of that percentage, outward.
