@@ -119,14 +119,16 @@ export class Choices {
   }
 
   /**
-   * Leaves out the part of the question that a problem names; false if there is none to leave out.
+   * Leaves out the part of the question that a problem names.
    * @param {FaultyPart} problem
+   * @returns {Record<string, string> | null} the choice that was left out, if there was one
    */
   forget(problem) {
-    const named = PARTS.find(([, part]) => part === problem.pointer.slice(1));
-    if (!named || this.#value(named[0]) === null) return false;
-    this.#chosen.set(named[0], null);
-    return true;
+    const [name = ''] = PARTS.find(([, part]) => part === problem.pointer.slice(1)) ?? [];
+    const text = name && this.#value(name);
+    if (typeof text !== 'string' || !name) return null;
+    this.#chosen.set(name, null);
+    return { [name]: text };
   }
 
   /**

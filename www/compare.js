@@ -2,7 +2,7 @@
  * Two pairs side by side, and the packs on the chosen tool, as small tables in words.
  */
 
-import { made, pressable } from './form.js';
+import { joined, made, pressable } from './form.js';
 import { overlay, refill } from './pairs.js';
 
 /**
@@ -72,9 +72,9 @@ export class PacksOnTool {
     const item = made('li', '');
     item.append(
       pressable('pair', name, () => this.#chosen({ pack: row.pack })),
-      made('span', 'figures', line),
+      made('span', 'figures', joined(line)),
       ...overlay(this.#texts['packs.beside'] ?? '', name, pair, question, this.#chosen),
-      ...[sure, facts].filter(Boolean).map((text) => made('small', 'figures', text)),
+      ...[sure, facts].filter(Boolean).map((text) => made('small', 'figures', joined(text))),
     );
     if (row.pack === question.pack) item.setAttribute('aria-current', 'true');
     return item;
@@ -87,7 +87,7 @@ export class PacksOnTool {
  */
 function saidIn(panel) {
   if (!panel) return [];
-  return [panel.headline, ...panel.lines].filter(Boolean).map((text) => made('p', '', text));
+  return [panel.headline, ...panel.lines].filter(Boolean).map((text) => made('p', '', joined(text)));
 }
 
 /**
@@ -108,7 +108,7 @@ function sidesOf(panel) {
   const body = table.createTBody();
   for (const { cells } of panel.rows) {
     const [what = '', first = '', second = '', difference = '', ends = ''] = cells;
-    const name = made('th', '', what);
+    const name = made('th', '', joined(what));
     name.scope = 'row';
     const figures = [first, second, difference].map((text) => made('td', 'figures', text));
     if (ends) figures.at(-1)?.append(' ', made('small', '', ends));

@@ -155,21 +155,26 @@ export class JobTorqueElement extends Base {
     const contents = this.#blocks?.contents ?? source.use((results) => results.contents());
     /** @type {Problem[]} */
     const problems = [];
+    /** @type {string | undefined} */
+    let job;
     for (;;) {
       const question = this.#choices.question(contents.default_job);
       try {
         const answer = source.use((results) => results.ask(question));
         this.#show(contents, question, answer, problems, byVisitor);
+        if (job !== undefined) this.#keepJob(job);
         return;
       } catch (fault) {
         if (!isProblem(fault)) throw fault;
         problems.push(fault);
         // A link may ask for what is not there: it is said, and the rest is answered. Once there is
         // an answer, it stays until the question can be answered.
-        if (!fromLink || !this.#choices.forget(fault)) {
+        const forgotten = fromLink ? this.#choices.forget(fault) : null;
+        if (!forgotten) {
           this.#report(problems);
           return;
         }
+        job ??= forgotten['job'];
       }
     }
   }
@@ -199,6 +204,15 @@ export class JobTorqueElement extends Base {
       if (this.hasAttribute('fragment')) this.#choices.writeAddress();
     }
     this.dispatchEvent(new CustomEvent('answer', { detail: answer, bubbles: true, composed: true }));
+  }
+
+  /**
+   * A job that cannot be read stays in its blank, as if it had been written there.
+   * @param {string} job
+   */
+  #keepJob(job) {
+    this.#choices.choose({ job });
+    this.#blocks?.form.showJob(job);
   }
 
   /**

@@ -50,6 +50,7 @@ export class OthersList {
       choices.orders.map(({ value, text }) => [value, text]),
     );
     this.#order.value = choices.order;
+    this.#order.hidden = choices.empty !== null;
     const notes = [choices.empty, ...choices.notes].filter((text) => text !== null);
     this.#notes.replaceChildren(...notes.map((text) => made('p', '', text)));
     const items = choices.rows.map((row) => this.#item(row, question));

@@ -209,6 +209,11 @@ export class SentenceForm {
     this.#lay(catalogue.texts[loosen ? `form.loosen.${kind}` : `form.tighten.${kind}`] ?? '', answer);
   }
 
+  /** @param {string} written what stands in the job's blank */
+  showJob(written) {
+    this.#job.show(written);
+  }
+
   /**
    * What extensions cost by measurement; one press takes it.
    * @param {Answer} answer

@@ -19,23 +19,25 @@ export class TakeRow {
   element = made('section', 'take');
   #field = made('textarea', '');
   #address = made('p', 'address');
+  /** What was done, for those who see; it is announced as well. */
+  #done = made('span', 'done');
   /** @type {AnswerShown | null} */
   #shown = null;
   #source;
   #tried;
-  #say;
+  #announce;
 
   /**
    * @param {Results} source
    * @param {import('./chart.js').Chart} chart
    * @param {boolean} onPage whether the page around can be saved
    * @param {import('./form.js').Tried} tried
-   * @param {(message: string) => void} say announces what was done
+   * @param {(message: string) => void} announce tells those who do not see what was done
    */
-  constructor(source, chart, onPage, tried, say) {
+  constructor(source, chart, onPage, tried, announce) {
     this.#source = source;
     this.#tried = tried;
-    this.#say = say;
+    this.#announce = announce;
     this.element.setAttribute('part', 'take');
     this.#field.readOnly = true;
     this.#field.hidden = true;
@@ -57,6 +59,8 @@ export class TakeRow {
         }),
       );
     }
+    this.#done.setAttribute('aria-hidden', 'true');
+    row.append(this.#done);
     this.element.append(row, this.#field, this.#address);
   }
 
@@ -67,6 +71,7 @@ export class TakeRow {
   show(shown) {
     this.#shown = shown;
     this.#field.hidden = true;
+    this.#done.textContent = '';
     // On paper; the place of a file on someone's disk is of use to nobody.
     this.#address.textContent = shown.full.startsWith('http') ? shown.full : '';
   }
@@ -96,6 +101,12 @@ export class TakeRow {
     button.name = key;
     button.setAttribute('part', 'button');
     return button;
+  }
+
+  /** @param {string} message */
+  #say(message) {
+    this.#done.textContent = message;
+    this.#announce(message);
   }
 
   /** @param {string} text */

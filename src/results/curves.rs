@@ -116,6 +116,12 @@ impl Results {
                     drawn.push((Drawn::Member(place), false));
                 }
             }
+            // Where they are all drawn, one that is taken off would be drawn all the same.
+            let members = drawn.iter_mut().filter(|(one, _)| matches!(one, Drawn::Member(_)));
+            let members: Vec<&mut bool> = members.map(|(_, beside)| beside).collect();
+            if members.len() == answering.field.members.len() {
+                members.into_iter().for_each(|beside| *beside = false);
+            }
         }
         let mut members: Vec<Option<Member>> =
             answering.field.members.into_iter().map(Some).collect();
@@ -268,6 +274,11 @@ mod tests {
         assert_eq!(of_one.len(), MOST_CURVES);
         assert_eq!((of_one[0].0.as_str(), of_one[0].1.as_str()), last);
         assert!(of_one.iter().all(|curve| !curve.2));
+        // None is there to be taken off: it would be drawn all the same.
+        let first = (all[0].0.as_str(), all[0].1.as_str());
+        let beside = drawn(&few, &question(Some(last), &[first]));
+        assert_eq!(beside.len(), MOST_CURVES);
+        assert!(beside.iter().all(|curve| !curve.2));
     }
 
     #[test]

@@ -53,10 +53,11 @@ impl ChoicesWording<'_> {
         };
         let length = choices.rows.len();
         WordedChoices {
-            caption: self.fill(if self.others {
-                "section.others"
-            } else {
-                "section.these"
+            caption: self.fill(match (choices.rows.is_empty(), self.others) {
+                (false, true) => "section.others",
+                (false, false) => "section.these",
+                (true, true) => "section.none_other",
+                (true, false) => "section.none",
             }),
             orders: ORDERS
                 .iter()

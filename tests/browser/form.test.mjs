@@ -277,6 +277,43 @@ for (const browser of browsers) {
           }, '#tool=hemlock-18&job=450%20N%C2%B7m'),
       );
 
+      await t.test('a link to a job that is not one leaves it in its blank, with its fault beside it', () =>
+        onPage(async (page) => {
+          await focus(page, 'job');
+          const { text, invalid, fault, shown, headline } = await blank(page);
+          assert.deepEqual([text, invalid, shown], ['M20', true, true]);
+          assert.match(fault, /^Which class or grade\?/);
+          assert.match(headline, /678 N·m/, 'the answer is that of a page nobody asked');
+          // Left as it is, it asks nothing anew; a pair for it is none for another job.
+          await page.keyboard.press('Tab');
+          const { kind } = await ask(page, PAIR);
+          assert.equal(kind, 'fault');
+          await write(page, 'job', 'M20 10.9');
+          await heard(page, () => globalThis.heard.answer.bolt !== null);
+          await focus(page, 'job');
+          const right = await blank(page);
+          assert.deepEqual([right.text, right.invalid, right.fault], ['M20 10.9', false, null]);
+          assert.match(await page.evaluate(() => location.hash), /job=M20\+10\.9/);
+        }, '#job=M20'),
+      );
+
+      await t.test('on a phone no empty place stands for a chart that is not there', () =>
+        onPage(
+          async (page) => {
+            await ask(page, { tool: 'sedge-18-small', pack: 'slim-2-5', setup: 'extension' });
+            const gap = await eventually(page, () => {
+              const root = document.querySelector('job-torque').shadowRoot;
+              const [words, list] = ['.lines', '.others'].map((part) => root.querySelector(part));
+              if (root.querySelector('.plate > .chart:not([hidden])') || list.hidden) return null;
+              return list.getBoundingClientRect().top - words.getBoundingClientRect().bottom;
+            });
+            assert.ok(gap < 60, `${gap} px`);
+          },
+          '',
+          { viewport: { width: 360, height: 640 } },
+        ),
+      );
+
       await t.test('a change is announced once', () =>
         onPage(async (page) => {
           await page.evaluate(() => {

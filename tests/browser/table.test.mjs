@@ -278,7 +278,7 @@ for (const browser of browsers) {
                 ? [...below.querySelectorAll('dt')].map((term) => term.textContent)
                 : null;
             });
-            assert.deepEqual(below.slice(0, 3), ['of 100', 'time', 'average power']);
+            assert.deepEqual(below.slice(0, 3), ['tries of 100', 'time', 'average power']);
             await act(open, '.below .lay');
             await eventually(open, () => location.hash.includes('beside='));
             await eventually(
@@ -308,6 +308,29 @@ for (const browser of browsers) {
           { viewport: { width: 360, height: 640 } },
         ),
       );
+
+      for (const width of [360, 768, 1050, 1280]) {
+        await t.test(`with the maker's figure it stays within ${width} px`, () =>
+          withPage(
+            running,
+            address,
+            async (open) => {
+              await answered(open);
+              for (const sort of ['-stated', '-peak']) {
+                await ask(open, { stated: 'yes', sort });
+                const [wide, room] = await eventually(open, () => {
+                  const field = document.querySelector('job-torque').shadowRoot.querySelector('.field');
+                  const [table, around] = [field.querySelector('table'), field];
+                  if (!table.querySelector('[data-key="stated"]')) return null;
+                  return [table.getBoundingClientRect().right, around.getBoundingClientRect().right];
+                });
+                assert.ok(wide <= room + 0.5, `${sort}: ${wide} of ${room} px`);
+              }
+            },
+            { viewport: { width, height: 800 } },
+          ),
+        );
+      }
 
       await t.test('others that reach it stand in the order picked, or the nearest misses do', () =>
         withPage(running, address, async (open) => {
@@ -342,6 +365,11 @@ for (const browser of browsers) {
               .shadowRoot.querySelector('.others')
               .textContent.includes('Within your limits, no pair has 678 N·m within reach.'),
           );
+          const head = await open.evaluate(() => {
+            const head = document.querySelector('job-torque').shadowRoot.querySelector('.others .head');
+            return [head.querySelector('h2').textContent, head.querySelector('select').checkVisibility()];
+          });
+          assert.deepEqual(head, ['None reaches it', false], 'no order of what is not there');
         }),
       );
 

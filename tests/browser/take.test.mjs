@@ -32,6 +32,13 @@ const status = (page) =>
     () => document.querySelector('job-torque').shadowRoot.querySelector('.sheet > .status').textContent,
   );
 
+/** The same for those who see. */
+const said = (page) =>
+  page.evaluate(() => {
+    const done = document.querySelector('job-torque').shadowRoot.querySelector('.take .done');
+    return done.getBoundingClientRect().height > 10 ? done.textContent : '';
+  });
+
 for (const browser of browsers) {
   test(`in ${browser.name}`, { timeout: 300_000 }, (t) =>
     withBrowser(browser, async (running) => {
@@ -50,10 +57,13 @@ for (const browser of browsers) {
           await press(page, 'take.link');
           const link = await eventually(page, () => globalThis.copied);
           assert.equal(await status(page), 'Copied.');
+          assert.equal(await said(page), 'Copied.');
           assert.ok(link.startsWith(`${pageAddress(site)}#`), link);
           await withPage(running, link, async (other) => {
             assert.deepEqual(await answered(other), detail);
           });
+          await ask(page, { job: '700 N·m' });
+          assert.equal(await said(page), '', 'another answer was not copied');
         }),
       );
 
