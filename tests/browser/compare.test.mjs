@@ -26,7 +26,10 @@ const textsOf = (page, section, holder) =>
   page.evaluate(
     (within, held) => {
       const root = document.querySelector('job-torque').shadowRoot;
-      return [...root.querySelectorAll(`.${within} ${held}`)].map((element) => element.textContent.trim());
+      // What stays in one line is joined by another space.
+      return [...root.querySelectorAll(`.${within} ${held}`)].map((element) =>
+        element.textContent.trim().replaceAll('\u00a0', ' '),
+      );
     },
     section,
     holder,
