@@ -117,7 +117,9 @@ impl Results {
                 }
             }
             // Where they are all drawn, one that is taken off would be drawn all the same.
-            let members = drawn.iter_mut().filter(|(one, _)| matches!(one, Drawn::Member(_)));
+            let members = drawn
+                .iter_mut()
+                .filter(|(one, _)| matches!(one, Drawn::Member(_)));
             let members: Vec<&mut bool> = members.map(|(_, beside)| beside).collect();
             if members.len() == answering.field.members.len() {
                 members.into_iter().for_each(|beside| *beside = false);
