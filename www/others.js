@@ -55,7 +55,7 @@ export class OthersList {
     this.#notes.replaceChildren(...notes.map((text) => made('p', '', text)));
     const items = choices.rows.map((row) => this.#item(row, question));
     refill(this.#list, items);
-    this.#legend.replaceChildren(markUnbeaten(), ` ${choices.legend}`);
+    this.#legend.replaceChildren(markUnbeaten(), ` ${choices.legend ?? ''}`);
     this.#legend.hidden = choices.legend === null;
     this.#all.textContent = choices.open_all ?? '';
     this.#all.hidden = choices.open_all === null || this.#open;

@@ -15,7 +15,7 @@ import { pressable, unbroken } from './form.js';
  * Fills a place anew; the button that has the focus keeps it, or the one that says the same has it, or
  * the one in its stead.
  * @param {Element} place
- * @param {Node[]} parts
+ * @param {(Node | string)[]} parts
  */
 export function refill(place, parts) {
   const root = place.getRootNode();
@@ -24,8 +24,11 @@ export function refill(place, parts) {
   place.replaceChildren(...parts);
   if (at < 0) return;
   const buttons = [...place.querySelectorAll('button')];
-  const again = buttons.find((button) => button === focused || saysOf(button) === saysOf(focused));
-  (again ?? buttons[at])?.focus({ preventScroll: true });
+  const again =
+    buttons.find((button) => button === focused) ??
+    buttons.find((button) => saysOf(button) === saysOf(focused)) ??
+    buttons[at];
+  again?.focus({ preventScroll: true });
 }
 
 /**
@@ -33,7 +36,8 @@ export function refill(place, parts) {
  * @param {Element | null} button
  */
 function saysOf(button) {
-  return `${button?.className} ${button?.textContent} ${button?.getAttribute('aria-description')}`;
+  const told = ['aria-label', 'aria-description'].map((name) => button?.getAttribute(name));
+  return [button?.className, button?.textContent, ...told].join(' ');
 }
 
 /**

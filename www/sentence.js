@@ -4,6 +4,7 @@
  */
 
 import { blanks, fill, joined, made, numberBlank, picker, pressable } from './form.js';
+import { refill } from './pairs.js';
 import { TypedBlank } from './typed.js';
 
 /**
@@ -219,18 +220,12 @@ export class SentenceForm {
    * @param {Answer} answer
    */
   #showMeasured({ setup_costs }) {
-    const losses = setup_costs.filter(({ take }) => take);
-    const text = losses.map(({ words }) => words).join(' ');
-    if (text === this.#measured.dataset['text']) return;
-    this.#measured.dataset['text'] = text;
-    this.#measured.replaceChildren(
-      ...losses.flatMap(({ words, take, take_percent }) => {
-        const button = made('button', 'pair', joined(take ?? ''));
-        button.type = 'button';
-        button.addEventListener('click', () => this.chosen({ loss: String(take_percent) }));
-        return [joined(words), ' ', button, ' '];
-      }),
-    );
+    const losses = setup_costs.flatMap(({ words, take, take_percent }) => {
+      if (take === null) return [];
+      const taken = () => this.chosen({ loss: String(take_percent) });
+      return [joined(words), ' ', pressable('pair', joined(take), taken), ' '];
+    });
+    refill(this.#measured, losses);
   }
 
   /** @param {Answer} answer */
