@@ -3,7 +3,7 @@
  */
 
 import { joined, made, pressable } from './form.js';
-import { overlay, refill } from './pairs.js';
+import { overlay, pairName, refill } from './pairs.js';
 
 /**
  * @typedef {import('./jobtorque.js').Panel} Panel
@@ -101,7 +101,8 @@ function sidesOf(panel) {
   const table = made('table', '');
   const head = table.createTHead().insertRow();
   for (const text of panel.headings.slice(0, -1)) {
-    const cell = made(text ? 'th' : 'td', 'figures', text);
+    const cell = made(text ? 'th' : 'td', 'figures');
+    cell.append(...pairName(text));
     if (text) cell.setAttribute('scope', 'col');
     head.append(cell);
   }

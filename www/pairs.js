@@ -41,6 +41,12 @@ function saysOf(button) {
 }
 
 /**
+ * A pair's name, in which what numbers a tool or a pack stays with its name.
+ * @param {string} text
+ */
+export const pairName = (text) => unbroken(text, /(\S+ \d\S*)/);
+
+/**
  * A button that asks for a pair.
  * @param {string} text
  * @param {OnePair} pair
@@ -48,8 +54,7 @@ function saysOf(button) {
  */
 export function pairButton(text, { tool, pack }, chosen) {
   const button = pressable('pair', '', () => chosen({ tool, pack }));
-  // What numbers a tool or a pack stays with its name.
-  button.append(...unbroken(text, /(\S+ \d\S*)/));
+  button.append(...pairName(text));
   return button;
 }
 
