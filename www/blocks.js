@@ -147,8 +147,19 @@ export class Blocks {
     this.#table.close();
   }
 
+  /**
+   * A job that cannot be read stands in its blank, and nothing answers another one in its place.
+   * @param {string} job
+   * @param {Shown['answer']} answer to the question without it
+   */
+  leaveOpen(job, answer) {
+    this.form.showJob(job, answer);
+    this.sheet.classList.add('unanswered');
+  }
+
   /** @param {Shown} shown */
   show(shown) {
+    this.sheet.classList.remove('unanswered');
     this.sheet.classList.toggle('compact', shown.compact);
     this.sheet.classList.toggle('open', shown.answer.list !== null);
     for (const [, show] of this.#sections) show?.(shown);

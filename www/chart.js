@@ -4,7 +4,7 @@
 
 import { withoutPair } from './beside.js';
 import { made, pressable } from './form.js';
-import { ChartReading, MARKS } from './reading.js';
+import { ChartReading, HOLLOW, MARKS } from './reading.js';
 
 /**
  * @typedef {import('./jobtorque.js').View} View
@@ -276,8 +276,8 @@ function lettered(view) {
   words.push({ label: view.needed, look: 'needed' });
   /** @type {KeyEntry[]} */
   const key = [];
-  for (const { kind, pair, take_off, label, crossing } of view.curves) {
-    const text = `${MARKS[kind]} ${pair.name}`;
+  for (const { kind, estimate, pair, take_off, label, crossing } of view.curves) {
+    const text = `${(estimate ? HOLLOW : MARKS)[kind]} ${pair.name}`;
     if (label) words.push({ label: { ...label, text }, look: kind });
     else key.push({ text, look: kind, pair, takeOff: take_off });
     if (crossing?.label) words.push({ label: crossing.label, look: kind });

@@ -162,13 +162,13 @@ export class JobTorqueElement extends Base {
       try {
         const answer = source.use((results) => results.ask(question));
         this.#show(contents, question, answer, problems, byVisitor);
-        if (job !== undefined) this.#keepJob(job);
+        if (job !== undefined) this.#keepJob(job, answer);
         return;
       } catch (fault) {
         if (!isProblem(fault)) throw fault;
         problems.push(fault);
-        // A link may ask for what is not there: it is said, and the rest is answered. Once there is
-        // an answer, it stays until the question can be answered.
+        // A link may ask for what is not there: it is said, and the rest is answered, but not for
+        // another job. Once there is an answer, it stays until the question can be answered.
         const forgotten = fromLink ? this.#choices.forget(fault) : null;
         if (!forgotten) {
           this.#report(problems);
@@ -209,10 +209,11 @@ export class JobTorqueElement extends Base {
   /**
    * A job that cannot be read stays in its blank, as if it had been written there.
    * @param {string} job
+   * @param {GivenAnswer} answer
    */
-  #keepJob(job) {
+  #keepJob(job, answer) {
     this.#choices.choose({ job });
-    this.#blocks?.form.showJob(job);
+    this.#blocks?.leaveOpen(job, answer);
   }
 
   /**

@@ -2,7 +2,7 @@
  * The pairs that reach the job, in the order that the visitor picks, or those that come closest.
  */
 
-import { fill, made, picker, pressable } from './form.js';
+import { fill, made, picker, pressable, unbroken } from './form.js';
 import { overlay, pairButton, refill } from './pairs.js';
 
 /**
@@ -72,7 +72,11 @@ export class OthersList {
     if (row.marked) name.append(markUnbeaten(), ' ');
     name.append(pairButton(row.name, row, this.#chosen));
     if (row.marked) name.append(made('span', 'unseen', ` (${this.#texts['choices.marked'] ?? ''})`));
-    const cells = row.cells.map((text) => made('span', 'figures', text));
+    const cells = row.cells.map((text) => {
+      const cell = made('span', 'figures');
+      cell.append(...unbroken(text, /(\d\S* \S+)/));
+      return cell;
+    });
     item.append(name, ...cells);
     item.append(...overlay(this.#texts['packs.beside'] ?? '', row.name, row, question, this.#chosen));
     item.hidden = !row.at_first && !this.#open;

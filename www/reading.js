@@ -15,6 +15,9 @@ import { made } from './form.js';
 /** The marks of curves as letters, by how they are drawn. */
 export const MARKS = { full: '●', dashed: '■', dotted: '▲', dashdot: '◆', dashdots: '▼' };
 
+/** The same of estimates. */
+export const HOLLOW = { full: '○', dashed: '□', dotted: '△', dashdot: '◇', dashdots: '▽' };
+
 /** Distance of the words from the place they tell of, in CSS pixels. */
 const AWAY_PX = 14;
 

@@ -210,9 +210,16 @@ export class SentenceForm {
     this.#lay(catalogue.texts[loosen ? `form.loosen.${kind}` : `form.tighten.${kind}`] ?? '', answer);
   }
 
-  /** @param {string} written what stands in the job's blank */
-  showJob(written) {
+  /**
+   * A job that cannot be read stands in its blank as it was written, in the sentence of a torque.
+   * @param {string} written
+   * @param {Answer} answer whose direction it has
+   */
+  showJob(written, answer) {
+    const { texts } = this.catalogue;
+    const loosen = answer.direction === 'loosen';
     this.#job.show(written);
+    this.#lay(texts[loosen ? 'form.loosen.torque' : 'form.tighten.torque'] ?? '', answer);
   }
 
   /**
