@@ -4,7 +4,7 @@
 
 import { withoutPair } from './beside.js';
 import { made, pressable } from './form.js';
-import { ChartReading, HOLLOW, MARKS } from './reading.js';
+import { ChartReading, letterOf } from './reading.js';
 
 /**
  * @typedef {import('./jobtorque.js').View} View
@@ -26,7 +26,7 @@ import { ChartReading, HOLLOW, MARKS } from './reading.js';
 
 /**
  * How words look: as their curve, a tick, the needed line, or what is not drawn.
- * @typedef {keyof typeof MARKS | 'tick' | 'needed' | 'none'} WordLook
+ * @typedef {import('./jobtorque.js').Kind | 'tick' | 'needed' | 'none'} WordLook
  */
 
 /**
@@ -276,8 +276,9 @@ function lettered(view) {
   words.push({ label: view.needed, look: 'needed' });
   /** @type {KeyEntry[]} */
   const key = [];
-  for (const { kind, estimate, pair, take_off, label, crossing } of view.curves) {
-    const text = `${(estimate ? HOLLOW : MARKS)[kind]} ${pair.name}`;
+  for (const curve of view.curves) {
+    const { kind, pair, take_off, label, crossing } = curve;
+    const text = `${letterOf(curve)} ${pair.name}`;
     if (label) words.push({ label: { ...label, text }, look: kind });
     else key.push({ text, look: kind, pair, takeOff: take_off });
     if (crossing?.label) words.push({ label: crossing.label, look: kind });

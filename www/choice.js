@@ -14,8 +14,12 @@ import { pairsIn } from './beside.js';
 
 /** What is read from the text of an attribute: the text, a number, a whole number, yes, a word of a list, pairs. */
 const asText = (/** @type {string} */ text) => text;
-const asNumber = (/** @type {string} */ text) => Number(text.replace(',', '.'));
-const asWhole = (/** @type {string} */ text) => (/^\d{1,9}$/.test(text) ? Number(text) : null);
+// What is no number is below all limits, and what is no edition's number is none's: the core says what is wrong.
+const asNumber = (/** @type {string} */ text) => {
+  const number = Number(text.replace(',', '.'));
+  return Number.isFinite(number) ? number : -1;
+};
+const asWhole = (/** @type {string} */ text) => (/^\d{1,9}$/.test(text) ? Number(text) : 0);
 const asYes = (/** @type {string} */ text) => text === 'yes' || null;
 const asWord =
   (/** @type {string[]} */ ...words) =>

@@ -163,6 +163,7 @@ export class JobTorqueElement extends Base {
         const answer = source.use((results) => results.ask(question));
         this.#show(contents, question, answer, problems, byVisitor);
         if (job !== undefined) this.#keepJob(job, answer);
+        else this.dispatchEvent(new CustomEvent('answer', { detail: answer, bubbles: true, composed: true }));
         return;
       } catch (fault) {
         if (!isProblem(fault)) throw fault;
@@ -198,12 +199,14 @@ export class JobTorqueElement extends Base {
       full: this.#fullAddress(),
     });
     if (problems.length > 0) this.#report(problems);
-    else blocks.form.report([]);
+    else {
+      blocks.form.report([]);
+      if (!byVisitor) blocks.status.textContent = '';
+    }
     if (byVisitor) {
       if (blocks.status.textContent !== answer.sentence) blocks.status.textContent = answer.sentence;
       if (this.hasAttribute('fragment')) this.#choices.writeAddress();
     }
-    this.dispatchEvent(new CustomEvent('answer', { detail: answer, bubbles: true, composed: true }));
   }
 
   /**

@@ -13,10 +13,16 @@ import { made } from './form.js';
  */
 
 /** The marks of curves as letters, by how they are drawn. */
-export const MARKS = { full: '●', dashed: '■', dotted: '▲', dashdot: '◆', dashdots: '▼' };
+const MARKS = { full: '●', dashed: '■', dotted: '▲', dashdot: '◆', dashdots: '▼' };
 
 /** The same of estimates. */
-export const HOLLOW = { full: '○', dashed: '□', dotted: '△', dashdot: '◇', dashdots: '▽' };
+const HOLLOW = { full: '○', dashed: '□', dotted: '△', dashdot: '◇', dashdots: '▽' };
+
+/**
+ * The mark of a curve, as a letter.
+ * @param {{ kind: keyof typeof MARKS, estimate: boolean }} curve
+ */
+export const letterOf = ({ kind, estimate }) => (estimate ? HOLLOW : MARKS)[kind];
 
 /** Distance of the words from the place they tell of, in CSS pixels. */
 const AWAY_PX = 14;
@@ -28,6 +34,8 @@ let charts = 0;
 export class ChartReading {
   slider = made('input', 'time');
   element = made('div', 'reading');
+  /** Of each curve, by its kind. @type {Map<string, string>} */
+  #letters = new Map();
   #plot;
   #line = made('div', 'at');
   #box = made('div', 'box');
@@ -81,6 +89,7 @@ export class ChartReading {
     this.#line.style.height = `${view.bottom_px - view.top_px}px`;
     this.#read = read;
     this.#readings = null;
+    this.#letters = new Map(view.curves.map((curve) => [curve.kind, letterOf(curve)]));
     if (!this.element.hidden) this.#rest();
     else if (!same) this.slider.removeAttribute('aria-valuetext');
   }
@@ -141,7 +150,7 @@ export class ChartReading {
     if (!reading) return;
     const { x_px, time, curves } = reading;
     this.#line.style.left = `${x_px}px`;
-    const rows = curves.map(({ kind, torque }) => made('div', kind, `${MARKS[kind]} ${torque}`));
+    const rows = curves.map(({ kind, torque }) => made('div', kind, `${this.#letters.get(kind)} ${torque}`));
     this.#box.replaceChildren(made('div', '', time), ...rows);
     const dots = curves.map(({ kind, y_px }) => {
       const dot = made('div', `dot ${kind}`);

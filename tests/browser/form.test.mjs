@@ -159,7 +159,8 @@ for (const browser of browsers) {
           running,
           `${pageAddress(site)}${fragment}`,
           async (page) => {
-            await answered(page);
+            // A job that cannot be read has a fault and no answer.
+            await eventually(page, () => globalThis.heard.answer ?? globalThis.heard.faults[0]);
             await use(page);
           },
           options,
@@ -262,6 +263,17 @@ for (const browser of browsers) {
             ['within', true, 'The limit goes above 0 and up to 5 s.', true],
           );
           assert.equal((await ask(page, { within: '0.0004' })).kind, 'answer');
+          // What is no number, or none that can be held, is beyond the limits too, and they are told.
+          for (const wrong of ['abc', '1e309', '-Infinity']) {
+            for (const name of ['within', 'loss', 'condition', 'longest']) {
+              const { kind, detail } = await ask(page, { within: null, [name]: wrong, direction: 'loosen' });
+              assert.equal(kind, 'fault', `${name} ${wrong}`);
+              assert.match(detail.message, /^(The|A) [a-z ]+ (goes|is) .*\d.*\.$/, `${name} ${wrong}`);
+              await ask(page, { [name]: null });
+            }
+          }
+          const { detail } = await ask(page, { edition: 'third' });
+          assert.match(detail.message, /edition/);
         }),
       );
 
@@ -290,12 +302,21 @@ for (const browser of browsers) {
               return parts.filter((part) => shadowRoot.querySelector(part)?.checkVisibility());
             });
           assert.deepEqual(await answered(), [], 'nothing answers a job that nobody asked for');
+          assert.equal(await page.evaluate(() => globalThis.heard.answers), 0);
+          const { tool, pack } = PAIR;
+          await page.setViewport({ width: 360, height: 640 });
+          await page.evaluate(
+            (pair) => (location.hash = `${pair}&job=M22`),
+            new URLSearchParams({ tool, pack }).toString(),
+          );
+          await eventually(page, () => globalThis.heard.faults.length > 1);
+          assert.deepEqual(await answered(), [], 'nor on a phone, for a pair');
           // Left as it is, it asks nothing anew; a pair for it is none for another job.
           await page.keyboard.press('Tab');
           const { kind } = await ask(page, PAIR);
           assert.equal(kind, 'fault');
           await write(page, 'job', 'M20 10.9');
-          await heard(page, () => globalThis.heard.answer.bolt !== null);
+          await heard(page, () => globalThis.heard.answer?.bolt);
           assert.ok((await answered()).includes('.headline'));
           await focus(page, 'job');
           const right = await blank(page);

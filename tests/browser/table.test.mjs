@@ -201,6 +201,23 @@ for (const browser of browsers) {
         }),
       );
 
+      await t.test('a word of any length leaves the page as wide as it is', () =>
+        withPage(
+          running,
+          at(`find=${'x'.repeat(2000)}`),
+          async (open) => {
+            await answered(open);
+            await table(open, (shown) => shown.state.startsWith('No pair is left.'));
+            const [page, window] = await open.evaluate(() => [
+              document.documentElement.scrollWidth,
+              document.documentElement.clientWidth,
+            ]);
+            assert.ok(page <= window, `${page} px`);
+          },
+          { viewport: { width: 360, height: 640 } },
+        ),
+      );
+
       await t.test('fields of one, few, some and many pairs', async () => {
         const shown = async (pairs, hash, is) => {
           const own = await pageOf(String(pairs), fieldOf(pairs));
