@@ -101,7 +101,7 @@ pub(super) fn found(results: &Results, text: &str, question: &Question) -> Found
     let all = &results.dataset.jobs;
     let mut jobs: Vec<JobChoice> = Vec::new();
     for job in all {
-        let job = in_direction(all, job, question.direction.or(Some(job.direction)));
+        let job = in_direction(all, job, question.direction);
         if jobs.iter().all(|other| other.name != job.label) && holds_words(text, &[&job.label]) {
             jobs.push(job_choice(
                 &results.catalogue,

@@ -74,10 +74,10 @@ fn on_tool(comparing: &Comparing, tool: usize) -> Packs {
         .collect();
     let names = members.iter().map(|member| named(results, member));
     let names: Vec<NamedPack> = names.collect();
-    let (tool_id, _) = stock::ids(results, tool, usize::MAX);
+    let tool_id = results.dataset.tools.get(tool).map(|tool| tool.id.clone());
     let mut answer = Packs {
         invented: results.dataset.invented.unwrap_or(false),
-        tool: tool_id,
+        tool: tool_id.unwrap_or_default(),
         against: against.map(|member| stock::ids(results, tool, member.pack).1),
         rig: asked.rig.id.clone(),
         setup: asked.setup.id.clone(),

@@ -178,14 +178,16 @@ fn places(
         let answering = Answering::new(results, &asked, asked.job.as_ref()?);
         Some((answering.place_of(tool, pack), answering.places().of))
     };
-    let now = in_edition(shown).and_then(|((_, interval), _)| interval);
     let editions = results.dataset.editions.iter().rev();
-    editions
-        .filter_map(|edition| {
-            let ((rank, interval), of) = in_edition(edition.edition)?;
+    let told = editions.filter_map(|edition| Some((edition, in_edition(edition.edition)?)));
+    let told: Vec<_> = told.collect();
+    let now = told.iter().find(|(edition, _)| edition.edition == shown);
+    let now = now.and_then(|(_, ((_, interval), _))| *interval);
+    told.into_iter()
+        .map(|(edition, ((rank, interval), of))| {
             let both = now.zip(interval).filter(|_| edition.edition != shown);
             let (rank_low, rank_high) = interval.unzip();
-            Some(PlaceInEdition {
+            PlaceInEdition {
                 edition: edition.edition,
                 date: edition.date.clone(),
                 rank,
@@ -193,7 +195,7 @@ fn places(
                 rank_high,
                 rank_of: Some(of),
                 changed: both.map(|(now, then)| now.1 < then.0 || then.1 < now.0),
-            })
+            }
         })
         .collect()
 }
