@@ -1,8 +1,6 @@
 // The page and the command line give the same answers, value for value: 500 random questions in each browser.
 // This tests the boundary, not the formulas: both run the same core.
 import assert from 'node:assert/strict';
-import { readFile } from 'node:fs/promises';
-import path from 'node:path';
 import test from 'node:test';
 import {
   answered,
@@ -13,12 +11,13 @@ import {
   site,
   withBrowser,
   withPage,
+  publishedData,
 } from './harness.mjs';
 import { byTwos, job, options, random } from './questions.mjs';
 
 const QUESTIONS = 500;
 
-const data = JSON.parse(await readFile(path.join(site, 'results.json'), 'utf8'));
+const data = await publishedData();
 const drawn = random(20260302);
 const asked = Array.from({ length: QUESTIONS }, () => ({
   ...job(drawn, data),

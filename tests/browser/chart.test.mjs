@@ -1,14 +1,21 @@
 // The chart: pairs laid over one another, read by pointer and keyboard, drawn anew when anything about it changes.
 import assert from 'node:assert/strict';
-import { readFile } from 'node:fs/promises';
-import path from 'node:path';
 import test from 'node:test';
 import { constants, inflateSync } from 'node:zlib';
 import { pairsIn, pairsText, withPair, withoutPair } from '../../www/beside.js';
-import { answered, browsers, eventually, pageAddress, site, withBrowser, withPage } from './harness.mjs';
+import {
+  answered,
+  browsers,
+  eventually,
+  pageAddress,
+  site,
+  withBrowser,
+  withPage,
+  publishedData,
+} from './harness.mjs';
 
 const CHOSEN = { tool: 'sorrel-18-medium', pack: 'two-row-5-0' };
-const data = JSON.parse(await readFile(path.join(site, 'results.json'), 'utf8'));
+const data = await publishedData();
 
 /** Four measured pairs beside the chosen one. */
 const beside = [];

@@ -1,7 +1,5 @@
 // The sentence: what a blank takes, what is wrong beside it, what a phone shows above the fold, and that nothing moves.
 import assert from 'node:assert/strict';
-import { readFile } from 'node:fs/promises';
-import path from 'node:path';
 import test from 'node:test';
 import {
   answered,
@@ -14,6 +12,7 @@ import {
   withBrowser,
   withPage,
   withSite,
+  publishedData,
 } from './harness.mjs';
 
 const PAIR = { tool: 'sorrel-18-medium', pack: 'two-row-8-0' };
@@ -28,7 +27,7 @@ const alone = (attributes) =>
 
 /** A field of as many tools as are found by typing: copies of the ten, under names of their own. */
 async function largeField() {
-  const data = JSON.parse(await readFile(path.join(site, 'results.json'), 'utf8'));
+  const data = await publishedData();
   const tools = [...data.tools];
   const runs = [...data.runs];
   for (const copy of ['second', 'third', 'fourth']) {

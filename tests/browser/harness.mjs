@@ -19,6 +19,9 @@ export const program = path.join(root, 'target/release/jobtorque');
 const run = promisify(execFile);
 const axe = await readFile(new URL('node_modules/axe-core/axe.min.js', import.meta.url), 'utf8');
 
+/** The published data of the site, read anew. */
+export const publishedData = async () => JSON.parse(await readFile(path.join(site, 'results.json'), 'utf8'));
+
 /** What the program prints when it is called with these. @param {string[]} given */
 export const onTheCommandLine = async (...given) =>
   (await run(program, given, { maxBuffer: 1 << 26 })).stdout;

@@ -2,15 +2,21 @@
 // browser, give what the command line gives. Of a bolt every value is held; of the rest every printed figure.
 // This tests the boundary, not the formulas: both run the same core.
 import assert from 'node:assert/strict';
-import { readFile } from 'node:fs/promises';
-import path from 'node:path';
 import test from 'node:test';
-import { answered, browsers, onTheCommandLine, site, withBrowser, withPage, withSite } from './harness.mjs';
+import {
+  answered,
+  browsers,
+  onTheCommandLine,
+  withBrowser,
+  withPage,
+  withSite,
+  publishedData,
+} from './harness.mjs';
 import { byTwos, job, options, random } from './questions.mjs';
 
 const QUESTIONS = 300;
 
-const data = JSON.parse(await readFile(path.join(site, 'results.json'), 'utf8'));
+const data = await publishedData();
 const drawn = random(20260717);
 const { next, pick, maybe } = drawn;
 const pairs = [...new Set(data.runs.map(({ tool, pack }) => `${tool} ${pack}`))].map((pair) =>

@@ -13,10 +13,11 @@ import {
   site,
   withBrowser,
   withPage,
+  publishedData,
 } from './harness.mjs';
 
 const page = await readFile(path.join(site, 'index.html'), 'utf8');
-const published = JSON.parse(await readFile(path.join(site, 'results.json'), 'utf8'));
+const published = await publishedData();
 
 /** The page with another dataset in it, in a folder of its own. */
 async function pageOf(name, dataset) {
