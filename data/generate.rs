@@ -1,5 +1,7 @@
-//! Writes the invented dataset `demo.json` and beside it `demo-truth.json`, which says what the
-//! simulation knows: `cargo run --release --example demo-data [DIR]`.
+//! Writes the notebook and the raw logs of the invented bench folder `demo`, and beside it
+//! `demo-truth.json`, which says what the simulation knows:
+//! `cargo run --release --example demo-data [DIR]`. The folder's other files are written by hand;
+//! `jobtorque bundle data/demo --out data/demo.json` makes one dataset of it.
 //!
 //! The scenario is its own: a members' workshop lends cordless impact wrenches and tests its stock
 //! on a bolt rig, so that members borrow the right one. The same bytes on every machine: random
@@ -10,6 +12,8 @@
 mod bench;
 #[path = "blows.rs"]
 mod blows;
+#[path = "logs.rs"]
+mod logs;
 #[path = "plan.rs"]
 mod plan;
 #[path = "stock.rs"]
@@ -17,68 +21,53 @@ mod stock;
 #[path = "truth.rs"]
 mod truth;
 
-use blows::Simulated;
 use blows::rig::Dirt;
+use logs::Logger;
 use plan::{Oddity, Planned};
 use serde::Serialize;
 use std::error::Error;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use truth::{Fact, Stated, StatedSpecimen};
 
-/// The dataset without its runs, one element a line.
-const STOCK: &str = include_str!("stock.json");
-/// The line of it where the runs go.
-const NO_RUNS: &str = "\"runs\": [],\n";
 /// Every so many runs the clamp on the pack's leads was in place: voltage and current are logged.
 const CLAMP_EVERY: usize = 3;
 /// From the start of one run to that of the next: bolt loosened, pack changed, s.
 const RUN_EVERY_S: usize = 210;
 /// A bolt is renewed after so many uses.
 const BOLT_LASTS: usize = 24;
+/// When the first run of a day is made, s after midnight.
+const DAY_BEGINS_S: usize = 9 * 3600;
 
-/// One line of `runs`.
-#[derive(Serialize)]
-struct Run {
-    tool: &'static str,
-    pack: &'static str,
-    setup: &'static str,
-    specimen: &'static str,
-    pack_specimen: &'static str,
-    day: &'static str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    edition: Option<u32>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    control: Option<bool>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    excluded: Option<Excluded>,
-    at_s: usize,
-    bolt_use: usize,
-    start_s: u32,
-    interval_s: f64,
-    torque_dnm: Vec<i32>,
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    voltage_mv: Vec<i32>,
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    current_ma: Vec<i32>,
-}
+/// The columns of the notebook.
+const NOTEBOOK: &str = "log,tool,pack,specimen,pack_specimen,setup,day,clock,control,edition,excluded,excluded_edition,bolt_use\n";
 
-#[derive(Serialize)]
-struct Excluded {
-    reason: &'static str,
-    edition: u32,
+/// A file of the bench folder.
+struct File {
+    path: String,
+    bytes: Vec<u8>,
 }
 
 fn main() -> Result<(), Box<dyn Error>> {
     let directory = PathBuf::from(std::env::args_os().nth(1).unwrap_or_else(|| "data".into()));
-    let (dataset, truth) = make()?;
-    std::fs::write(directory.join("demo.json"), dataset)?;
-    std::fs::write(directory.join("demo-truth.json"), truth)?;
+    let (files, truth) = make()?;
+    for file in files {
+        write(&directory.join("demo").join(file.path), &file.bytes)?;
+    }
+    write(&directory.join("demo-truth.json"), truth.as_bytes())?;
     Ok(())
 }
 
-/// The text of both files.
-fn make() -> Result<(String, String), Box<dyn Error>> {
-    let mut runs = Vec::new();
+fn write(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
+    if let Some(folder) = path.parent() {
+        std::fs::create_dir_all(folder)?;
+    }
+    std::fs::write(path, bytes)
+}
+
+/// The files of the folder, and the text of the truth.
+fn make() -> Result<(Vec<File>, String), Box<dyn Error>> {
+    let mut files = Vec::new();
+    let mut notebook = String::from(NOTEBOOK);
     let mut facts = Vec::new();
     let mut specimens: Vec<StatedSpecimen> = Vec::new();
     let mut dirt = Dirt::default();
@@ -92,25 +81,75 @@ fn make() -> Result<(String, String), Box<dyn Error>> {
             specimens.push(StatedSpecimen::new(planned));
         }
         dirt.add(&simulated.log.dirt);
-        runs.push(Run::new(
-            index,
-            planned,
-            simulated,
-            day,
-            places.next(planned.day),
-        ));
+        let (place, bolt_use) = places.next(planned.day);
+        let logger = Logger::of(day, index.is_multiple_of(CLAMP_EVERY));
+        let log = logger.path(day, place + 1, planned);
+        notebook += &row(planned, &log, day, place, bolt_use);
+        let bytes = logger.write(&simulated.log, bench::INTERVAL_S);
+        files.push(File {
+            path: format!("logs/{log}"),
+            bytes,
+        });
     }
-    let (before, after) = STOCK
-        .split_once(NO_RUNS)
-        .ok_or("stock.json has no place for runs")?;
-    let runs = lines(&runs)?;
-    let dataset = format!("{before}\"runs\": {runs},\n{after}");
+    files.push(File {
+        path: "runs.csv".into(),
+        bytes: notebook.into_bytes(),
+    });
 
     let about = serde_json::to_string(truth::ABOUT)?;
     let stated = serde_json::to_string(&Stated::new(specimens, &dirt))?;
     let facts = lines(&facts)?;
     let truth = format!("{{\n\"about\": {about},\n\"stated\": {stated},\n\"runs\": {facts}\n}}\n");
-    Ok((dataset, truth))
+    Ok((files, truth))
+}
+
+/// The row of a run in the notebook.
+fn row(planned: &Planned, log: &str, day: &str, place: usize, bolt_use: usize) -> String {
+    let clock_s = DAY_BEGINS_S + place * RUN_EVERY_S;
+    let clock = format!(
+        "{:02}:{:02}:{:02}",
+        clock_s / 3600,
+        clock_s / 60 % 60,
+        clock_s % 60
+    );
+    let control = if planned.oddity == Oddity::Control {
+        "yes"
+    } else {
+        ""
+    };
+    let edition = planned
+        .edition()
+        .map(|edition| edition.to_string())
+        .unwrap_or_default();
+    let (reason, excluded_edition) = match planned.oddity.exclusion() {
+        Some((reason, edition)) => (quoted(reason), edition.to_string()),
+        None => Default::default(),
+    };
+    let cells = [
+        log,
+        planned.tool,
+        planned.pack,
+        planned.specimen,
+        bench::pack_specimen(planned),
+        planned.setup,
+        day,
+        &clock,
+        control,
+        &edition,
+        &reason,
+        &excluded_edition,
+        &bolt_use.to_string(),
+    ];
+    cells.join(",") + "\n"
+}
+
+/// A cell of CSV (RFC 4180), in quotes where it needs them.
+fn quoted(text: &str) -> String {
+    if text.contains([',', '"', '\n']) {
+        format!("\"{}\"", text.replace('"', "\"\""))
+    } else {
+        text.to_owned()
+    }
 }
 
 /// Counts the runs of a day and the uses of a bolt.
@@ -122,48 +161,15 @@ struct Places {
 }
 
 impl Places {
-    /// Seconds since the day's first run, and which use of its bolt it is.
+    /// How many runs its day had before it, and which use of its bolt it is.
     fn next(&mut self, day: usize) -> (usize, usize) {
         if day != self.day {
             (self.day, self.in_day) = (day, 0);
         }
-        let place = (self.in_day * RUN_EVERY_S, self.in_all % BOLT_LASTS + 1);
+        let place = (self.in_day, self.in_all % BOLT_LASTS + 1);
         self.in_day += 1;
         self.in_all += 1;
         place
-    }
-}
-
-impl Run {
-    fn new(
-        index: usize,
-        planned: &Planned,
-        simulated: Simulated,
-        day: &'static str,
-        (at_s, bolt_use): (usize, usize),
-    ) -> Self {
-        let log = simulated.log;
-        let clamped = index.is_multiple_of(CLAMP_EVERY);
-        let series = |series| if clamped { series } else { Vec::new() };
-        let exclusion = planned.oddity.exclusion();
-        Run {
-            tool: planned.tool,
-            pack: planned.pack,
-            setup: planned.setup,
-            specimen: planned.specimen,
-            pack_specimen: bench::pack_specimen(planned),
-            day,
-            edition: planned.edition(),
-            control: (planned.oddity == Oddity::Control).then_some(true),
-            excluded: exclusion.map(|(reason, edition)| Excluded { reason, edition }),
-            at_s,
-            bolt_use,
-            start_s: 0,
-            interval_s: bench::INTERVAL_S,
-            torque_dnm: log.torque_dnm,
-            voltage_mv: series(log.voltage_mv),
-            current_ma: series(log.current_ma),
-        }
     }
 }
 

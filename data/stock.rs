@@ -1,6 +1,6 @@
-//! What the invented tools, packs, setups and days are made of: the numbers behind `stock.json`.
+//! What the invented tools, packs, setups and days are made of: the numbers behind the bench folder `demo`.
 //!
-//! The file's own facts (names, masses, prices …) stand in `stock.json`; here stands only what the
+//! The facts of a bench (names, masses, prices …) stand in its tables; here stands only what the
 //! simulation needs. Invented, within what is common: small tools settle at 200 to 500 N·m on a
 //! stiff joint, medium ones at 600 to 900, large ones at 1,000 to 1,700. Small hammers are up to
 //! speed at once and large ones are not, so a small tool may lead at little torque.
@@ -21,7 +21,7 @@ const FULL_CELL_V: f64 = 4.10;
 const COLD_RESISTANCE: f64 = 1.7;
 /// ... and its open voltage lower by this much, V.
 const COLD_CELL_V: f64 = 0.03;
-/// Slope of the joint line of `stock.json` above 18°, N·m per radian (908 N·m in 40°).
+/// Slope of the joint line in `demo/bench.toml` above 18°, N·m per radian (908 N·m in 40°).
 const STIFFNESS_NM_PER_RAD: f64 = 1300.0;
 /// Share of a blow's energy that gets through the extension.
 const THROUGH_EXTENSION: f64 = 0.90;

@@ -1,5 +1,7 @@
 //! The torque–angle line of a joint, and the work that tightening along it takes.
 
+use crate::tie::reaches;
+
 /// A joint's line: angle against torque, both strictly rising.
 #[derive(Clone, Debug, PartialEq)]
 pub struct JointLine {
@@ -54,7 +56,7 @@ impl JointLine {
         let (mut before, mut slope) = ((angle, torque), 0.0);
         for (&angle, &torque) in points {
             slope = (angle - before.0) / (torque - before.1);
-            if torque_nm <= torque {
+            if reaches(torque, torque_nm) {
                 return Work {
                     joules: joules + triangle(before.1, torque_nm, slope),
                     beyond_line: false,

@@ -23,6 +23,7 @@ pub mod units;
 pub mod problem;
 pub mod dataset;
 // Sums, no words.
+pub mod tie;
 pub mod special;
 pub mod run;
 pub mod joint;
@@ -42,10 +43,18 @@ pub mod words;
 pub mod results;
 // Showing.
 pub mod take;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod tables;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod plan;
 pub mod chart;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod picture;
 // Shells.
 #[cfg(feature = "logs")]
 pub mod logs;
+#[cfg(all(feature = "logs", not(target_arch = "wasm32")))]
+pub mod bench;
 #[cfg(target_arch = "wasm32")]
 pub mod web;
 #[cfg(not(target_arch = "wasm32"))]

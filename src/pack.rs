@@ -8,12 +8,21 @@ pub fn runs_per_charge(energy_wh: f64, energy_per_run_j: Option<f64>) -> Option<
     rounded_down(3600.0 * energy_wh / energy_per_run_j?)
 }
 
+/// How long each job counts at least at the trigger, in s, where the file says nothing else: starting,
+/// seating and letting go take their time however light the job. Common practice, no source.
+pub const LEAST_TRIGGER_S: f64 = 2.0;
+
 /// Jobs per charge, rounded down: 3,600 × nominal voltage × capacity ÷ (median over runs of energy
-/// per run ÷ its duration to the end, × typical time to the job). `None` if no run logged its
-/// energy or the job takes no time.
+/// per run ÷ its duration to the end, × time of a job). The time of a job is the typical time to it,
+/// but at least `least_trigger_s`. `None` if no run logged its energy.
 ///
 /// `runs` holds energy in J and duration to the end in s of each run that logged its energy.
-pub fn jobs_per_charge(energy_wh: f64, runs: &[(f64, f64)], time_to_job_s: f64) -> Option<u32> {
+pub fn jobs_per_charge(
+    energy_wh: f64,
+    runs: &[(f64, f64)],
+    time_to_job_s: f64,
+    least_trigger_s: f64,
+) -> Option<u32> {
     let powers: Vec<f64> = runs
         .iter()
         .filter(|(_, duration_s)| *duration_s > 0.0)
@@ -22,7 +31,8 @@ pub fn jobs_per_charge(energy_wh: f64, runs: &[(f64, f64)], time_to_job_s: f64) 
     if powers.is_empty() {
         return None;
     }
-    rounded_down(3600.0 * energy_wh / (median(powers) * time_to_job_s))
+    let job_s = time_to_job_s.max(least_trigger_s);
+    rounded_down(3600.0 * energy_wh / (median(powers) * job_s))
 }
 
 fn rounded_down(count: f64) -> Option<u32> {
@@ -71,12 +81,15 @@ mod tests {
 
     #[test]
     fn energy_is_voltage_times_capacity() {
-        // 18 V × 5.0 A·h = 90 W·h = 324 kJ by definition; at 500 W a job of 1.3 s takes 650 J.
+        // 18 V × 5.0 A·h = 90 W·h = 324 kJ by definition; at 500 W a job of 2.6 s takes 1,300 J.
         let energy_wh = energy_wh(18.0, 5.0);
         assert_eq!(energy_wh, 90.0);
-        assert_eq!(jobs_per_charge(energy_wh, &[(2500.0, 5.0)], 1.3), Some(498));
-        assert_eq!(jobs_per_charge(energy_wh, &[], 1.3), None);
-        assert_eq!(jobs_per_charge(energy_wh, &[(2500.0, 5.0)], 0.0), None);
+        let jobs = |runs: &[(f64, f64)], time_s| jobs_per_charge(energy_wh, runs, time_s, 2.0);
+        assert_eq!(jobs(&[(2500.0, 5.0)], 2.6), Some(249));
+        assert_eq!(jobs(&[], 2.6), None);
+        // A shorter one counts 2 s, 1,000 J.
+        assert_eq!(jobs(&[(2500.0, 5.0)], 1.3), Some(324));
+        assert_eq!(jobs(&[(2500.0, 5.0)], 0.0), Some(324));
         assert_eq!(runs_per_charge(energy_wh, Some(2501.0)), Some(129));
         assert_eq!(runs_per_charge(energy_wh, None), None);
         assert_eq!(runs_per_charge(energy_wh, Some(0.0)), None);

@@ -1,6 +1,6 @@
 //! What is wrong: where it stands, what was found, what would be right, what to do.
 
-use crate::visible::visible;
+use crate::visible::{shown, visible};
 use serde::Serialize;
 
 /// One thing wrong with a dataset, a log or a question.
@@ -85,13 +85,99 @@ impl std::fmt::Display for Problem {
             write!(f, "{line}:{column}: ")?;
         }
         if !self.pointer.is_empty() {
-            write!(f, "{}: ", self.pointer)?;
+            // A key of the file may hold any sign.
+            write!(f, "{}: ", shown(&self.pointer))?;
         }
         f.write_str(&self.message)
     }
 }
 
 impl std::error::Error for Problem {}
+
+/// The most problems of one dataset or log that are kept in full; further ones are counted only, so
+/// that a file of millions of faults takes no more memory than one of a thousand.
+pub const MOST_KEPT: usize = 1_000;
+
+/// The most problems that are shown to a person at once; further ones are counted only.
+pub const MOST_SHOWN: usize = 50;
+
+/// Problems in the order in which they were found: at most [`MOST_KEPT`] in full, the rest counted.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Problems {
+    kept: Vec<Problem>,
+    not_kept: usize,
+}
+
+impl Problems {
+    /// Adds a problem.
+    pub fn push(&mut self, problem: Problem) {
+        if self.is_full() {
+            self.not_kept += 1;
+        } else {
+            self.kept.push(problem);
+        }
+    }
+
+    /// Adds one problem that is counted only. For callers that have found [`Problems::is_full`] and
+    /// so need not put the problem into words.
+    pub fn count_one_more(&mut self) {
+        self.not_kept += 1;
+    }
+
+    /// Whether further problems are counted only.
+    pub fn is_full(&self) -> bool {
+        self.kept.len() >= MOST_KEPT
+    }
+
+    /// Adds all of `others`.
+    pub fn append(&mut self, others: Self) {
+        let room = MOST_KEPT.saturating_sub(self.kept.len());
+        self.not_kept += others.not_kept + others.kept.len().saturating_sub(room);
+        self.kept.extend(others.kept.into_iter().take(room));
+    }
+
+    /// How many problems there are, those not kept included.
+    pub fn count(&self) -> usize {
+        self.kept.len() + self.not_kept
+    }
+
+    /// Those to be shown to a person, and how many there are besides.
+    pub fn shown(&self) -> (&[Problem], usize) {
+        let shown = self.kept.get(..MOST_SHOWN).unwrap_or(&self.kept);
+        (shown, self.count() - shown.len())
+    }
+
+    /// Those kept, to be put in another order or given their places.
+    pub fn kept_mut(&mut self) -> &mut [Problem] {
+        &mut self.kept
+    }
+}
+
+impl std::ops::Deref for Problems {
+    type Target = [Problem];
+
+    /// Those kept in full.
+    fn deref(&self) -> &[Problem] {
+        &self.kept
+    }
+}
+
+impl From<Problem> for Problems {
+    fn from(problem: Problem) -> Self {
+        Self {
+            kept: vec![problem],
+            not_kept: 0,
+        }
+    }
+}
+
+impl FromIterator<Problem> for Problems {
+    fn from_iter<T: IntoIterator<Item = Problem>>(problems: T) -> Self {
+        let mut all = Self::default();
+        problems.into_iter().for_each(|problem| all.push(problem));
+        all
+    }
+}
 
 /// Shortens a text from a file so that a message stays readable; at most 60 characters are kept.
 pub fn quoted(text: &str) -> String {
@@ -103,11 +189,47 @@ pub fn quoted(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::quoted;
+    use super::{MOST_KEPT, MOST_SHOWN, Problem, Problems, quoted};
 
     #[test]
     fn a_long_text_is_cut_to_sixty_characters() {
         assert_eq!(quoted("a\"b"), "\"a\\\"b\"");
         assert_eq!(quoted(&"é".repeat(61)), format!("\"{}…\"", "é".repeat(60)));
+    }
+
+    #[test]
+    fn problems_beyond_those_kept_are_counted() {
+        let mut problems = Problems::default();
+        for at in 0..MOST_KEPT + 7 {
+            problems.push(Problem::new(format!("/{at}"), "a", "b"));
+        }
+        let others = problems.clone();
+        assert_eq!(
+            (problems.len(), problems.count()),
+            (MOST_KEPT, MOST_KEPT + 7)
+        );
+        let (shown, more) = problems.shown();
+        assert_eq!(
+            (shown.len(), more),
+            (MOST_SHOWN, MOST_KEPT + 7 - MOST_SHOWN)
+        );
+        problems.append(others);
+        assert_eq!(
+            (problems.len(), problems.count()),
+            (MOST_KEPT, 2 * MOST_KEPT + 14)
+        );
+        let mut few = Problems::from(Problem::new("/a", "a", "b"));
+        few.append(problems);
+        assert_eq!((few.len(), few.count()), (MOST_KEPT, 2 * MOST_KEPT + 15));
+        assert_eq!(
+            (few[0].pointer.as_str(), few[1].pointer.as_str()),
+            ("/a", "/0")
+        );
+    }
+
+    #[test]
+    fn a_pointer_is_printed_without_control_signs() {
+        let problem = Problem::new("/\u{1b}[2J", "a", "b");
+        assert_eq!(problem.to_string(), "/\\u{1b}[2J: found a, wanted b");
     }
 }

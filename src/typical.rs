@@ -8,7 +8,9 @@ use crate::joint::JointLine;
 use crate::run::curve::Curve;
 use crate::run::measures::Measures;
 use crate::run::{LEAST_TIME_S, LEAST_TORQUE_NM};
+use crate::tie::reaches;
 use std::borrow::Cow;
+use std::cell::Cell;
 
 /// A run that counts, as the edition shown has it.
 #[derive(Clone, Debug)]
@@ -86,19 +88,31 @@ impl<'a> Combination<'a> {
         self.mean(&|run| libm::log(torque_nm(run).max(LEAST_TORQUE_NM))) + self.log_factor
     }
 
-    /// The exponential of the mean logarithm of a torque.
+    /// The exponential of the mean logarithm of a torque. Equal torques, and that of a single run,
+    /// come back exactly: exp(ln x) may differ from x in the last bit.
     fn log_mean(&self, torque_nm: &dyn Fn(&Counted) -> f64) -> f64 {
-        libm::exp(self.log_of(torque_nm))
+        let equal: Cell<Option<f64>> = Cell::new(None);
+        let differ = Cell::new(self.log_factor != 0.0);
+        let log = self.log_of(&|run| {
+            let torque_nm = torque_nm(run).max(LEAST_TORQUE_NM);
+            let before = equal.replace(Some(torque_nm));
+            differ.set(differ.get() || before.is_some_and(|before| before != torque_nm));
+            torque_nm
+        });
+        match equal.get() {
+            Some(torque_nm) if !differ.get() => torque_nm,
+            _ => libm::exp(log),
+        }
     }
 
     /// The typical curve at an instant, in N·m: exp(mean of ln H(t)).
     pub fn torque_at(&self, time_s: f64) -> f64 {
-        libm::exp(self.log_torque_at(time_s))
+        self.log_mean(&|run| run.curve.torque_at(time_s))
     }
 
     /// The logarithm of the typical curve at an instant.
     pub fn log_torque_at(&self, time_s: f64) -> f64 {
-        self.mean(&|run| run.curve.log_torque_at(time_s)) + self.log_factor
+        self.log_of(&|run| run.curve.torque_at(time_s))
     }
 
     /// The logarithm of a torque of every run, by specimen.
@@ -122,20 +136,20 @@ impl<'a> Combination<'a> {
         self.run_counts().map(|runs| 1.0 / runs as f64).sum::<f64>() / (count * count)
     }
 
-    /// The first whole microsecond at which the typical curve is at least `torque_nm`, in seconds:
+    /// The first whole microsecond at which the typical curve [reaches] `torque_nm`, in seconds:
     /// 0 if it begins there, `None` if it does not get there within `window_s`.
     pub fn time_to(&self, torque_nm: f64, window_s: f64) -> Option<f64> {
-        if self.torque_at(0.0) >= torque_nm {
+        if reaches(self.torque_at(0.0), torque_nm) {
             return Some(0.0);
         }
-        if self.torque_at(window_s) < torque_nm {
+        if !reaches(self.torque_at(window_s), torque_nm) {
             return None;
         }
         // Microseconds are whole, so the bisection ends and ends alike everywhere.
         let (mut short, mut reached) = (0_u64, (window_s * 1e6).round() as u64);
         while reached - short > 1 {
             let middle = short.midpoint(reached);
-            if self.torque_at(middle as f64 / 1e6) >= torque_nm {
+            if reaches(self.torque_at(middle as f64 / 1e6), torque_nm) {
                 reached = middle;
             } else {
                 short = middle;

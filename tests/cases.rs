@@ -3,8 +3,9 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
 
-use jobtorque::dataset::{MOST_BYTES, MOST_COMBINATIONS, MOST_ELEMENTS, MOST_SAMPLES};
-use jobtorque::problem::Problem;
+use jobtorque::dataset::limits::MOST_EDITIONS;
+use jobtorque::dataset::{MOST_BYTES, MOST_COMBINATIONS, MOST_ELEMENTS, MOST_KNOTS, MOST_SAMPLES};
+use jobtorque::problem::{MOST_KEPT, Problem, Problems};
 use jobtorque::results::Results;
 use jobtorque::words::catalogue::Catalogue;
 use serde_json::Value;
@@ -19,7 +20,7 @@ fn folder() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/cases")
 }
 
-fn read(bytes: &[u8]) -> Result<Results, Vec<Problem>> {
+fn read(bytes: &[u8]) -> Result<Results, Problems> {
     thread_local! {
         static ENGLISH: Catalogue =
             serde_json::from_str(include_str!("../www/texts/en.json")).unwrap();
@@ -29,7 +30,7 @@ fn read(bytes: &[u8]) -> Result<Results, Vec<Problem>> {
 
 /// What is wrong with the text of a dataset; nothing if it is read.
 fn problems(text: &str) -> Vec<Problem> {
-    read(text.as_bytes()).err().unwrap_or_default()
+    read(text.as_bytes()).err().unwrap_or_default().to_vec()
 }
 
 /// What is wrong, as the command line prints it.
@@ -70,7 +71,7 @@ fn of_every_broken_file_exactly_the_expected_problems_are_said() {
     let mut found = Vec::new();
     for (name, bytes) in cases() {
         let mut case = name;
-        for problem in read(&bytes).err().unwrap_or_default() {
+        for problem in read(&bytes).err().unwrap_or_default().iter() {
             write!(case, "\n{problem}").unwrap();
         }
         found.push(case);
@@ -214,6 +215,7 @@ fn a_mark_before_the_text_and_other_line_ends_move_no_problem() {
     let plain = printed(&text);
     assert_eq!(printed(&format!("\u{feff}{text}")), plain);
     assert_eq!(printed(&text.replace('\n', "\r\n")), plain);
+    assert_eq!(printed(&text.replace('\n', "\r")), plain);
 }
 
 #[test]
@@ -231,15 +233,15 @@ fn sizes_beyond_the_limits_are_refused() {
     let found = printed(&samples(MOST_SAMPLES + 1));
     assert_eq!(
         found,
-        ["48:21: /runs/1/torque_dnm: found 60001 samples, wanted at most 60000"]
+        ["48:21: /runs/1/torque_dnm: found 2000001 samples, wanted at most 2000000"]
     );
 
-    let steps = list("1", MOST_SAMPLES + 1).replacen('1', "0", 1);
+    let steps = list("1", MOST_KNOTS + 1).replacen('1', "0", 1);
     let text = with(HEALTHY, "[0, 4, 9, 30]", &steps);
     let text = with(
         &text,
         "[140, 900, 1700, 1200]",
-        &list("100", MOST_SAMPLES + 1),
+        &list("100", MOST_KNOTS + 1),
     );
     assert_eq!(
         printed(&text),
@@ -282,11 +284,87 @@ fn sizes_beyond_the_limits_are_refused() {
         ]
     );
 
+    let editions: Vec<_> = (3..=MOST_EDITIONS)
+        .map(|edition| format!("{{\"edition\": {edition}, \"date\": \"2026-05-01\"}}"))
+        .collect();
+    let last = "\"torque_factor\": 0.985}\n    ]}";
+    let with_editions = |more: &str| {
+        with(
+            HEALTHY,
+            last,
+            &format!("{last}, {}{more}", editions.join(", ")),
+        )
+    };
+    assert_eq!(printed(&with_editions("")), Vec::<String>::new());
+    assert_eq!(
+        printed(&with_editions(
+            ", {\"edition\": 5000, \"date\": \"2026-05-01\"}"
+        )),
+        ["8:15: /editions: found 1001 editions, wanted at most 1000"]
+    );
+
     let bytes = vec![b' '; MOST_BYTES + 1];
     let found = read(&bytes).unwrap_err();
     assert_eq!(
         found[0].message,
         "found 256000001 bytes, wanted at most 256000000 bytes (256 MB)"
+    );
+}
+
+#[test]
+fn peaks_are_held_against_the_limit_as_corrections_make_them() {
+    let factor = |text: &str, day: &str, factor: &str| {
+        let from = "\"days\": [\"monday\"], \"torque_factor\": 0.985";
+        let to = format!("\"days\": [\"{day}\", \"{day}\"], \"torque_factor\": {factor}");
+        with(text, from, &to)
+    };
+    let knots = with(
+        HEALTHY,
+        "[140, 900, 1700, 1200]",
+        "[140, 900, 1700, 197259]",
+    );
+    assert_eq!(printed(&knots), Vec::<String>::new());
+    assert_eq!(
+        printed(&factor(&knots, "tuesday", "1.001")),
+        [
+            "51:21: /runs/2/buildup/rise_dnm: found a sum of 199999, which corrections make 20019.8999 N·m, wanted at most 20000 N·m"
+        ]
+    );
+    let samples = with(HEALTHY, "1500, 1530, 1540]", "1500, 160000, 160000]");
+    assert_eq!(
+        printed(&factor(&samples, "monday", "1.25")),
+        Vec::<String>::new()
+    );
+    assert_eq!(
+        printed(&factor(&samples, "monday", "1.5")),
+        [
+            "41:5: /runs/0: found samples that reduce to a sum of 160000, which corrections make 24000 N·m in \"rise_dnm\", wanted at most 20000 N·m"
+        ]
+    );
+}
+
+#[test]
+fn of_very_many_problems_the_first_are_told_and_all_are_counted() {
+    let check = "{\"date\": \"2026-03-09\", \"tool\": \"alder\", \"pack\": \"one-row\", \"fastener\": \"M12 wheel nut\", \"came_loose\": true, \"tried_s\": 0.8}";
+    let pairs = 100_000;
+    let text = with(
+        HEALTHY,
+        check,
+        &format!(
+            "{check}, {}{check}",
+            "null, {\"tried_s\": 0}, ".repeat(pairs)
+        ),
+    );
+    let problems = read(text.as_bytes()).unwrap_err();
+    assert_eq!(problems.count(), 2 * pairs);
+    let (shown, more) = problems.shown();
+    assert_eq!((shown.len(), more), (50, 2 * pairs - 50));
+    assert_eq!(shown[0].pointer, "/field_checks/1");
+    assert_eq!(shown[49].line, Some(57));
+    assert_eq!(problems.len(), MOST_KEPT);
+    assert_eq!(
+        problems.last().unwrap().pointer,
+        format!("/field_checks/{}", 2 * MOST_KEPT - 1)
     );
 }
 

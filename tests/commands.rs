@@ -84,6 +84,8 @@ const ANSWER: &[&str] = &[
     "run_scatter_percent",
     "unit_scatter_percent",
     "jobs_per_charge",
+    "least_trigger_s",
+    "field_checks",
     "warnings",
     "sentence",
     "list",
@@ -92,6 +94,7 @@ const ANSWER: &[&str] = &[
     "label",
     "notice",
     "headline",
+    "checks",
     "lines",
     "stressed",
     "further",
@@ -122,6 +125,25 @@ fn an_answer_has_every_name_of_the_contract() {
         assert_eq!(answer["verdict"].is_null(), answer["list"].is_array());
         assert_eq!(answer["required_torque_nm"], 650.0);
     }
+}
+
+#[test]
+fn a_nut_that_held_is_told_under_the_verdict() {
+    let pair = ["--tool", "sorrel-18-medium", "--pack", "two-row-8-0"];
+    let job = ["--job", "heavy-truck-wheel-loosen"];
+    let words = stdout(&[&["ask"], &pair[..], &job].concat());
+    let paragraphs: Vec<&str> = words.split("\n\n").collect();
+    let headline = paragraphs
+        .iter()
+        .position(|text| text.ends_with("is within reach."));
+    let check = paragraphs[headline.unwrap() + 1].replace('\n', " ");
+    assert_eq!(
+        check,
+        "A nut tightened to 640 N·m did not come loose in 5 s with this pair."
+    );
+    let answer = json(&[&["ask", "--json"], &pair[..], &job].concat());
+    assert_eq!(answer["field_checks"][0]["came_loose"], false);
+    assert_eq!(answer["field_checks"][0]["installed_nm"], 640.0);
 }
 
 #[test]
@@ -306,6 +328,18 @@ fn misuse_is_told_with_what_to_do() {
         (&["check", "gone.json"], "cannot open gone.json"),
         (&["reduce", "gone.csv"], "cannot open gone.csv"),
         (&["reduce", "gone.csv", "--at", "90"], "--at: no unit"),
+        (
+            &["reduce", "gone.csv", "--torque-unit", "furlong"],
+            "found the unit \"furlong\" in --torque-unit, wanted one of N·m, kN·m",
+        ),
+        (&["reduce", "gone.csv", "--delimiter", "ab"], "delimiter"),
+        (&["reduce", "gone.csv", "--rate", "0"], "a rate of 0 Hz"),
+        (&["reduce", "gone.csv", "--factor=-1"], "--inverted"),
+        (&["reduce", "gone.csv", "--encoding", "runes"], "encoding"),
+        (
+            &["reduce", "gone.csv", "--thousands", ",", "--decimal-comma"],
+            "two different marks",
+        ),
         (&["frobnicate"], "unrecognized subcommand"),
     ] {
         let (code, said) = refused(arguments);
@@ -371,6 +405,11 @@ fn a_log_is_reduced_with_every_name_of_the_contract() {
         "repeated_stamps",
         "knots",
         "thinning_nm",
+        "short",
+        "no_quiet",
+        "zero_kept",
+        "notes",
+        "columns",
         "time_to_s",
         "work_j",
         "average_power_w",
@@ -382,6 +421,24 @@ fn a_log_is_reduced_with_every_name_of_the_contract() {
     assert_eq!(run["samples"], 400);
     assert_eq!(run["zero_nm"], 1.0);
     assert_eq!(run["work_j"], Value::Null, "no angle, no work");
+    assert_eq!(run["zero_kept"], Value::Null);
+    let note = &run["notes"][0];
+    assert_eq!(note["code"], "short");
+    assert!(
+        note["sentence"]
+            .as_str()
+            .unwrap()
+            .starts_with("The run is short")
+    );
+    let torque = &run["columns"][1];
+    assert_eq!(
+        (&torque["channel"], &torque["unit"]),
+        (&"torque".into(), &"N·m".into())
+    );
+    assert_eq!(
+        (&torque["column"], &torque["header"]),
+        (&2.into(), &"torque [N·m]".into())
+    );
     std::fs::write(&log, "time [s],torque [N·m]\n0,1\n0.1,1\n").unwrap();
     let (code, said) = refused(&["reduce", log.to_str().unwrap()]);
     assert_eq!(code, 1);
@@ -391,7 +448,9 @@ fn a_log_is_reduced_with_every_name_of_the_contract() {
 #[test]
 fn the_commands_of_the_readme_work() {
     let readme = include_str!("../README.md");
-    let commands: Vec<&str> = readme
+    // The tour of the section before, which makes folders, is run in the browsers' tests.
+    let (_, section) = readme.split_once("## On the command line").unwrap();
+    let commands: Vec<&str> = section
         .lines()
         .filter_map(|line| line.strip_prefix("$ jobtorque "))
         .collect();
@@ -436,6 +495,201 @@ fn the_readme_and_the_help_name_the_same_commands() {
     for name in listed {
         assert!(readme.contains(&format!("jobtorque {name}`")), "{name}");
     }
+}
+
+/// Whether a terminal or a spreadsheet acts on what is printed: control signs but line ends, and
+/// signs that change the direction of writing.
+fn acts(text: &str) -> Option<char> {
+    let bidi = |sign: char| matches!(sign, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    text.chars()
+        .find(|&sign| sign.is_control() && sign != '\n' || bidi(sign))
+}
+
+/// Puts a hostile text behind every text of a dataset that is shown and names nothing.
+fn hostile(value: &mut Value, key: &str) {
+    const SHOWN: [&str; 25] = [
+        "title",
+        "summary",
+        "publisher",
+        "contact",
+        "license",
+        "disclosure",
+        "note",
+        "text",
+        "name",
+        "lubricant",
+        "tool_mode",
+        "adapters",
+        "maker",
+        "drive_shape",
+        "where",
+        "format",
+        "got_from",
+        "operator",
+        "reason",
+        "file",
+        "label",
+        "fastener",
+        "source",
+        "state",
+        "aka",
+    ];
+    match value {
+        Value::String(text) if SHOWN.contains(&key) && !text.starts_with("jobtorque/") => {
+            text.push_str(" \u{1b}[31m\u{9b}2J\u{7}\u{8}\r\n\t\u{202e}\u{2066}\u{200f}\u{7f}end");
+        }
+        Value::Array(elements) => elements.iter_mut().for_each(|value| hostile(value, key)),
+        Value::Object(members) => members
+            .iter_mut()
+            .for_each(|(key, value)| hostile(value, key)),
+        _ => {}
+    }
+}
+
+#[test]
+fn no_text_of_a_dataset_reaches_the_terminal_as_a_command() {
+    let folder = tempfile::tempdir().unwrap();
+    let healthy = include_str!("cases/healthy.json");
+    let mut document: Value = serde_json::from_str(healthy).unwrap();
+    hostile(&mut document, "");
+    // Identifiers too: those of the second tool, its pack and its mount.
+    let odd = "as\u{1b}]0;pen\u{7}\u{202e}\n-";
+    let text = document.to_string();
+    let text = text.replace("\"aspen\"", &serde_json::to_string(odd).unwrap());
+    let file = folder.path().join("hostile.json");
+    std::fs::write(&file, &text).unwrap();
+    let file = file.to_str().unwrap();
+    let pair = ["--tool", "alder", "--pack", "one-row"];
+    let job = ["--job", "100 N·m"];
+    let mut said = 0;
+    for arguments in [
+        &["check", file][..],
+        &["rank", file],
+        &[&["rank", file], &job[..]].concat(),
+        &[&["rank", file, "--csv"], &job[..]].concat(),
+        &[&["rank", file, "--json"], &job[..]].concat(),
+        &[&["ask", file], &job[..]].concat(),
+        &[
+            "ask", file, "--job", "wheel", "--tool", odd, "--pack", "two-rows",
+        ],
+        &[
+            "ask", file, "--job", "wheel", "--tool", odd, "--pack", "two-rows", "--json",
+        ],
+        &[&["ask", file, "--json"], &job[..]].concat(),
+        &[&["ask", file], &pair[..], &job[..]].concat(),
+        &[&["runs", file], &pair[..], &job[..]].concat(),
+        &[&["runs", file, "--json"], &pair[..]].concat(),
+        &[
+            "runs",
+            file,
+            "--tool",
+            odd,
+            "--pack",
+            "two-rows",
+            "--edition",
+            "2",
+        ],
+        &[
+            &[
+                "compare",
+                file,
+                "--with-tool",
+                odd,
+                "--with-pack",
+                "two-rows",
+            ],
+            &pair[..],
+            &job[..],
+        ]
+        .concat(),
+        &[
+            &[
+                "compare",
+                file,
+                "--json",
+                "--with-tool",
+                odd,
+                "--with-pack",
+                "two-rows",
+            ],
+            &pair[..],
+        ]
+        .concat(),
+        &["packs", file, "--tool", "alder"],
+        &["packs", file, "--tool", "alder", "--json"],
+        &[&["choices", file], &job[..]].concat(),
+        &[&["choices", file, "--json"], &job[..]].concat(),
+        // Refused, with names of the file and of the question in what is said.
+        &["ask", file, "--job", "9 N·m", "--tool", "\u{1b}[2Jnone"],
+        &["ask", file, "--job", "9 N·m", "--setup", "\u{202e}none"],
+        &["ask", "gone\u{1b}[2J.json", "--job", "9 N·m"],
+    ] {
+        let output = jobtorque(arguments);
+        for text in [output.stdout, output.stderr] {
+            let text = String::from_utf8(text).unwrap();
+            assert_eq!(acts(&text), None, "{arguments:?}: {text:?}");
+            said += usize::from(text.contains("\\u{1b}") || text.contains("\\u001b"));
+        }
+    }
+    assert!(said >= 15, "{said}: the hostile texts are not told at all");
+    // A broken file's keys and values are told as well.
+    let broken = text.replacen(
+        "\"tools\"",
+        "\"t\\u001b[2J\\u202e\": 1, \"t\\u001b[2J\\u202e\": 2, \"tools\"",
+        1,
+    );
+    let broken = broken.replacen("\"slide\"", "\"\\u001b[2J\\u202eslide\"", 1);
+    std::fs::write(file, broken).unwrap();
+    for arguments in [
+        &["check", file][..],
+        &["check", "--json", file],
+        &["rank", file],
+    ] {
+        let output = jobtorque(arguments);
+        assert_eq!(output.status.code(), Some(1), "{arguments:?}");
+        let text = String::from_utf8([output.stdout, output.stderr].concat()).unwrap();
+        assert_eq!(acts(&text), None, "{arguments:?}: {text:?}");
+        assert!(text.contains("twice") && text.contains("202e"), "{text}");
+    }
+}
+
+#[test]
+fn a_table_of_hostile_names_keeps_one_line_a_row() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("lines.json");
+    let text = include_str!("cases/healthy.json");
+    let text = text.replace("Alder (invented)", "Alder\\n 1  Forged \\u001b[8m row");
+    std::fs::write(&file, text).unwrap();
+    let told = stdout(&["rank", file.to_str().unwrap(), "--job", "100 N·m"]);
+    assert!(told.contains("Alder\\n 1  Forged \\u{1b}[8m row"), "{told}");
+}
+
+#[test]
+fn of_many_problems_fifty_are_printed_and_the_rest_is_counted() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("broken.json");
+    let healthy = include_str!("cases/healthy.json");
+    let nulls = vec!["null"; 200_000].join(",");
+    let text = healthy.replace(
+        "\"field_checks\": [",
+        &format!("\"field_checks\": [{nulls},"),
+    );
+    std::fs::write(&file, text).unwrap();
+    let file = file.to_str().unwrap();
+    for command in [&["check", file][..], &["rank", file]] {
+        let output = jobtorque(command);
+        assert_eq!(output.status.code(), Some(1));
+        let text = String::from_utf8([output.stdout, output.stderr].concat()).unwrap();
+        let lines: Vec<&str> = text.lines().collect();
+        assert_eq!(lines.len(), 52, "{command:?}");
+        assert!(lines[49].contains("/field_checks/49: found null, wanted an object"));
+        assert!(lines[50].ends_with(": and 199,950 more"), "{}", lines[50]);
+        assert!(lines[51].ends_with(": 200,000 problems"), "{}", lines[51]);
+    }
+    let output = jobtorque(&["check", "--json", file, file]);
+    let found: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(found["problems"].as_array().unwrap().len(), 100);
+    assert_eq!(found["more"], 2 * 199_950);
 }
 
 #[test]

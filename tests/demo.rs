@@ -282,12 +282,35 @@ fn the_generator_makes_the_same_bytes() {
     let output = cargo.arg("--").arg(made.path()).output().unwrap();
     let complaint = String::from_utf8_lossy(&output.stderr);
     assert!(output.status.success(), "{complaint}");
-    for name in ["demo.json", "demo-truth.json"] {
+    let names = files(made.path());
+    assert_eq!(names.len(), truth().runs.len() + 2);
+    for name in &names {
         let same = std::fs::read(made.path().join(name)).unwrap()
             == std::fs::read(data().join(name)).unwrap();
         assert!(
             same,
-            "{name} is not what `cargo run --release --example demo-data` writes"
+            "{} is not what `cargo run --release --example demo-data` writes",
+            name.display()
         );
     }
+    // No log is left over from what it wrote before.
+    let logs = |folder: &Path| files(&folder.join("demo/logs"));
+    assert_eq!(logs(made.path()), logs(&data()));
+}
+
+/// Paths of all files in a folder and those below it, sorted.
+fn files(folder: &Path) -> Vec<PathBuf> {
+    let (mut found, mut folders) = (Vec::new(), vec![folder.to_owned()]);
+    while let Some(next) = folders.pop() {
+        for entry in std::fs::read_dir(next).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+            } else {
+                found.push(path.strip_prefix(folder).unwrap().to_owned());
+            }
+        }
+    }
+    found.sort();
+    found
 }

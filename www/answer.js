@@ -17,6 +17,7 @@ export class AnswerBlock {
   small = made('div', 'small');
   #before = made('div', 'before');
   #headline = made('p', 'headline');
+  #checks = made('div', 'checks');
   #lines = made('div', 'lines');
   #asides = made('p', 'asides');
   #warnings = made('p', 'warnings');
@@ -27,7 +28,8 @@ export class AnswerBlock {
     this.element.setAttribute('part', 'answer');
     this.#headline.setAttribute('part', 'headline');
     this.cautions.setAttribute('part', 'cautions');
-    this.element.append(this.#before, this.#headline, this.#lines);
+    this.#checks.setAttribute('part', 'checks');
+    this.element.append(this.#before, this.#headline, this.#checks, this.#lines);
     this.small.append(this.#asides, this.#warnings);
   }
 
@@ -38,6 +40,7 @@ export class AnswerBlock {
   show(answer, compact) {
     this.#before.replaceChildren(...answer.before.map((text) => made('p', 'caution', text)));
     this.#headline.replaceChildren(...unbroken(answer.headline, /(\d\S* \S+)/));
+    this.#checks.replaceChildren(...answer.checks.map((text) => made('p', 'check', joined(text))));
     this.#lines.replaceChildren(...answer.lines.map((line, i) => lineOf(line, i, answer.stressed)));
     say(this.cautions, compact ? answer.kept : answer.cautions);
     say(this.#asides, answer.asides);

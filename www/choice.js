@@ -12,7 +12,7 @@ import { pairsIn } from './beside.js';
  * @typedef {string | number | boolean | import('./jobtorque.js').PairIds[] | null} Read
  */
 
-/** What is read from the text of an attribute: the text, a number, a whole number, yes, a word of a list, pairs. */
+/** What is read from the text of an attribute: the text, a number, a whole number, yes, pairs. */
 const asText = (/** @type {string} */ text) => text;
 // What is no number is below all limits, and what is no edition's number is none's: the core says what is wrong.
 const asNumber = (/** @type {string} */ text) => {
@@ -20,43 +20,40 @@ const asNumber = (/** @type {string} */ text) => {
   return Number.isFinite(number) ? number : -1;
 };
 const asWhole = (/** @type {string} */ text) => (/^\d{1,9}$/.test(text) ? Number(text) : 0);
-const asYes = (/** @type {string} */ text) => text === 'yes' || null;
-const asWord =
-  (/** @type {string[]} */ ...words) =>
-  (/** @type {string} */ text) =>
-    words.includes(text) ? text : null;
+const asYes = () => true;
+const YES = ['yes'];
 
 /**
  * Every attribute that makes up the question and the address: its name, the part of the question it
- * gives, and how it is read.
- * @type {[string, keyof QuestionAsked | `narrow/${keyof NarrowingAsked}`, (text: string) => Read][]}
+ * gives, how it is read, and the texts it may have if not any.
+ * @type {[string, keyof QuestionAsked | `narrow/${keyof NarrowingAsked}`, (text: string) => Read, string[]?][]}
  */
 const PARTS = [
   ['tool', 'tool', asText],
   ['pack', 'pack', asText],
   ['beside', 'beside', pairsIn],
   ['job', 'job', asText],
-  ['direction', 'direction', asWord('loosen', 'tighten')],
+  ['direction', 'direction', asText, ['loosen', 'tighten']],
   ['condition', 'condition', asNumber],
   ['loss', 'loss_percent', asNumber],
   ['within', 'within_s', asNumber],
-  ['score', 'score', asWord('typical', 'best-of-three')],
+  ['score', 'score', asText, ['typical', 'best-of-three']],
   ['setup', 'setup', asText],
   ['rig', 'rig', asText],
   ['edition', 'edition', asWhole],
-  ['units', 'units', asWord('n-m', 'lbf-ft')],
+  ['units', 'units', asText, ['n-m', 'lbf-ft']],
   ['find', 'narrow/find', asText],
-  ['size', 'narrow/size', asWord('small', 'medium', 'large')],
+  ['size', 'narrow/size', asText, ['small', 'medium', 'large']],
   ['mount', 'narrow/mount', asText],
-  ['sold', 'narrow/still_sold', asYes],
+  ['sold', 'narrow/still_sold', asYes, YES],
   ['longest', 'narrow/longest_mm', asNumber],
   ['heaviest', 'narrow/heaviest_kg', asNumber],
   ['dearest', 'narrow/dearest', asNumber],
-  ['reaching', 'narrow/reaching', asYes],
+  ['reaching', 'narrow/reaching', asYes, YES],
   ['currency', 'currency', asText],
   ['sort', 'sort', asText],
-  ['order', 'order', asWord('lightest', 'shortest', 'least-costly', 'quickest')],
-  ['stated', 'stated', asYes],
+  ['order', 'order', asText, ['lightest', 'shortest', 'least-costly', 'quickest']],
+  ['stated', 'stated', asYes, YES],
 ];
 
 /** Attributes with a text that are no part of the question. */
@@ -68,11 +65,19 @@ const SWITCHES = ['compact', 'fragment'];
 /** The names of all attributes. */
 export const attributes = [...PARTS.map(([name]) => name), ...TEXTS, ...SWITCHES];
 
+/**
+ * An option of a link or an attribute that is none: the part of the question it would give, its name,
+ * its text, and what is known in its place. Where the name itself is not known, it is the text.
+ * @typedef {{ part: string, name: string, text: string, known: string }} Unknown
+ */
+
 /** What an element asks for: what its visitor chose goes before its attributes. */
 export class Choices {
   /** @type {Map<string, string | null>} */
   #chosen = new Map();
   #element;
+  /** The names in the address that are almost those of options. @type {Unknown[]} */
+  misspelt = [];
 
   /** @param {HTMLElement} element */
   constructor(element) {
@@ -107,19 +112,32 @@ export class Choices {
    * @returns {QuestionAsked}
    */
   question(job) {
-    /** @type {Record<string, Read | Record<string, Read> | null>} */
+    /** @type {Record<string, Read | Record<string, Read | null> | null>} */
     const question = {};
-    /** @type {Record<string, Read>} */
+    /** @type {Record<string, Read | null>} */
     const narrow = {};
-    for (const [name, part, read] of PARTS) {
+    for (const [name, part, read, known] of PARTS) {
       const text = this.#value(name);
       const [whole = '', within] = part.split('/');
-      const value = text ? read(text) : null;
+      const value = text && (known?.includes(text) ?? true) ? read(text) : null;
       if (within === undefined) question[whole] = value;
-      else if (value !== null) narrow[within] = value;
+      else narrow[within] = value;
     }
-    if (Object.keys(narrow).length > 0) question.narrow = narrow;
+    // Every member is there, if only as null: one that is not may come from the page around.
+    question.narrow = Object.values(narrow).some((value) => value !== null) ? narrow : null;
     return { ...question, job: this.#value('job') ?? job };
+  }
+
+  /**
+   * The first option whose text is none of those it may have.
+   * @returns {Unknown | null}
+   */
+  get unknown() {
+    for (const [name, part, , known] of PARTS) {
+      const text = this.#value(name);
+      if (text && known && !known.includes(text)) return { part, name, text, known: known.join(', ') };
+    }
+    return null;
   }
 
   /**
@@ -153,7 +171,13 @@ export class Choices {
   /** Takes what the address of the page asks for: that alone, or the attributes if it asks for nothing. */
   readAddress() {
     this.#chosen.clear();
-    const parts = new URLSearchParams(location.hash.slice(1));
+    // A browser that does not know directives for itself leaves them in the fragment.
+    const [fragment = ''] = location.hash.slice(1).split(':~:');
+    const parts = new URLSearchParams(fragment);
+    this.misspelt = [...parts].flatMap(([text, value]) => {
+      const known = value && attributeNear(text);
+      return known ? [{ part: '', name: '', text, known }] : [];
+    });
     if (!PARTS.some(([name]) => parts.has(name))) return;
     for (const [name] of PARTS) this.#chosen.set(name, parts.get(name));
   }
@@ -167,6 +191,37 @@ export class Choices {
       // A frame without an origin has no address to write.
     }
   }
+}
+
+/**
+ * The option that a name was probably meant for: one letter is missing, added, another one or has
+ * changed places, or is a capital. Options of others in the same address are none of these.
+ * @param {string} name
+ */
+function attributeNear(name) {
+  const names = PARTS.map(([known]) => known);
+  if (names.includes(name)) return null;
+  // Names of three letters are too short for this.
+  const long = (/** @type {string} */ known) => Math.max(name.length, known.length) > 3;
+  return names.find((known) => long(known) && isOneEditAway(name.toLowerCase(), known)) ?? null;
+}
+
+/**
+ * @param {string} one
+ * @param {string} other
+ */
+function isOneEditAway(one, other) {
+  if (Math.abs(one.length - other.length) > 1) return false;
+  let at = 0;
+  while (at < one.length && one[at] === other[at]) at += 1;
+  const [rest, of] = [one.slice(at), other.slice(at)];
+  const swapped = rest.slice(0, 2) === of.slice(0, 2).split('').reverse().join('');
+  return (
+    rest.slice(1) === of.slice(1) ||
+    rest.slice(1) === of ||
+    rest === of.slice(1) ||
+    (swapped && rest.slice(2) === of.slice(2))
+  );
 }
 
 /**

@@ -4,6 +4,8 @@
  */
 
 import { Jobtorque, __wbg_reset_state, initSync } from './jobtorque.js';
+import { LoadingStopped, loadedBytes, loadedText } from './load.js';
+import { textCount, version } from './version.js';
 
 /**
  * A text catalogue, as far as script needs it.
@@ -16,13 +18,18 @@ export class LoadFault extends Error {
    * @param {string} key
    * @param {unknown} cause
    * @param {Catalogue | null} catalogue
+   * @param {string} [file] the name of the file, where it is of another version
    */
-  constructor(key, cause, catalogue) {
+  constructor(key, cause, catalogue, file = '') {
     super(key, { cause });
-    this.key = key;
+    this.key = cause instanceof LoadingStopped ? cause.key : key;
     this.catalogue = catalogue;
+    this.file = file;
   }
 }
+
+/** The member of a JSON file, and the section of the module, that holds the mark of who wrote it. */
+const MARK = 'jobtorque';
 
 /** @type {Promise<WebAssembly.Module> | null} */
 let compiling = null;
@@ -56,10 +63,13 @@ export class Source {
     this.address = address;
   }
 
-  /** Another element uses this. Loads it if it is the first. */
+  /** Another element uses this. Loads it if it is the first, and again after a failure. */
   open() {
     this.#users += 1;
-    this.#loading ??= this.#load();
+    this.#loading ??= this.#load().catch((fault) => {
+      this.#loading = null;
+      throw fault;
+    });
     return this.#loading;
   }
 
@@ -85,13 +95,20 @@ export class Source {
     } catch (cause) {
       throw new LoadFault('error.no_results', cause, catalogue);
     }
+    holdVersion(isWhole(catalogue), 'texts.json', null);
+    holdVersion(isReadable(this.#data), fileOf(this.address), catalogue);
     if (catalogue) this.catalogue = catalogue;
     try {
       compiling ??= compile();
       compiled = await compiling;
-      if (generation === 0) start(compiled);
     } catch (cause) {
       compiling = null;
+      throw new LoadFault('error.live_part', cause, catalogue);
+    }
+    holdVersion(versionOf(compiled) === version, 'job-torque.wasm', catalogue);
+    try {
+      if (generation === 0) start(compiled);
+    } catch (cause) {
       throw new LoadFault('error.live_part', cause, catalogue);
     }
     // A faulty dataset throws its problems as they are.
@@ -126,6 +143,63 @@ export class Source {
 }
 
 /**
+ * Refuses a file that is of another version than this script.
+ * @param {boolean} holds
+ * @param {string} file its name
+ * @param {Catalogue | null} catalogue
+ */
+function holdVersion(holds, file, catalogue) {
+  if (!holds) throw new LoadFault('error.other_version', null, catalogue, file);
+}
+
+/**
+ * The version in a mark, such as `0.1.0+0123456789abcdef`; empty where there is none.
+ * @param {unknown} mark
+ */
+const versionFrom = (mark) => String(mark).split(' ')[1] ?? '';
+
+/**
+ * The version in a parsed file; empty for one that this program did not write.
+ * @param {unknown} file
+ */
+function versionIn(file) {
+  if (typeof file !== 'object' || file === null || !Object.hasOwn(file, MARK)) return '';
+  return versionFrom(/** @type {Record<string, unknown>} */ (file)[MARK]);
+}
+
+/**
+ * Whether a text catalogue is of this version and has as many texts as the script asks for.
+ * @param {Catalogue | null} catalogue
+ */
+function isWhole(catalogue) {
+  return versionIn(catalogue) === version && Object.keys(catalogue?.texts ?? {}).length >= textCount;
+}
+
+/** @param {WebAssembly.Module} module */
+function versionOf(module) {
+  const [section] = WebAssembly.Module.customSections(module, MARK);
+  return versionFrom(new TextDecoder().decode(section));
+}
+
+/**
+ * Whether results are of this version of the program, of whichever build: what is in them depends on
+ * the program alone. Results without a mark were made by hand or by another program, and their format
+ * decides.
+ * @param {unknown} data
+ */
+function isReadable(data) {
+  const program = (/** @type {string} */ version) => version.split('+')[0];
+  const written = versionIn(data);
+  return written === '' || program(written) === program(version);
+}
+
+/**
+ * The name of the file at an address; that of the dataset of the site where there is none.
+ * @param {string} address
+ */
+const fileOf = (address) => address.split(/[?#]/)[0]?.split('/').pop() || 'results.json';
+
+/**
  * The source of an address, shared.
  * @param {string} address
  */
@@ -152,8 +226,7 @@ function start(module) {
 async function compile() {
   const block = document.getElementById('jobtorque-module')?.textContent;
   if (block) return WebAssembly.compile(await unpacked(block));
-  const response = await fetched(new URL('job-torque.wasm', import.meta.url).href);
-  return WebAssembly.compile(await response.arrayBuffer());
+  return WebAssembly.compile(await loadedBytes(new URL('job-torque.wasm', import.meta.url).href));
 }
 
 /**
@@ -174,17 +247,10 @@ function unpacked(text) {
 async function textOf(id, address) {
   const block = document.getElementById(id)?.textContent;
   try {
-    if (address) return { text: await (await fetched(address)).text(), old: false };
+    if (address) return { text: await loadedText(address), old: false };
   } catch (fault) {
     if (!block) throw fault;
   }
   if (!block) throw new Error(`no block ${id}`);
   return { text: block, old: address !== '' };
-}
-
-/** @param {string} address */
-async function fetched(address) {
-  const response = await fetch(address);
-  if (!response.ok) throw new Error(`${response.status} ${response.url}`);
-  return response;
 }

@@ -148,12 +148,28 @@ export function fill(select, options) {
   }
 }
 
+/** A blank of a template, with what is written before and after it without a space. */
+const BLANK = /([^\s{}]*)\{(\w+)\}((?:[^\s{}]|[\u00a0\u202f])*)/;
+
 /**
- * A template's words and, at its blanks, what stands there.
+ * A template's words and, at its blanks, what stands there. A control stays in one line with the
+ * punctuation that touches it.
  * @param {string} template
  * @param {Record<string, Node | string>} fillings
  * @returns {(Node | string)[]}
  */
 export function blanks(template, fillings) {
-  return template.split(/\{(\w+)\}/).map((piece, i) => (i % 2 ? (fillings[piece] ?? '') : piece));
+  const pieces = template.split(BLANK);
+  /** @type {(Node | string)[]} */
+  const filled = [pieces[0] ?? ''];
+  for (let at = 1; at < pieces.length; at += 4) {
+    const [before = '', name = '', after = '', text = ''] = pieces.slice(at, at + 4);
+    const filling = fillings[name] ?? '';
+    if (before || after) {
+      const unit = made('span', 'blank');
+      unit.append(before, filling, after);
+      filled.push(unit, text);
+    } else filled.push(filling, text);
+  }
+  return filled;
 }

@@ -9,8 +9,9 @@
 import { Blocks } from './blocks.js';
 import { Choices, attributes, reflect } from './choice.js';
 import { LoadFault, isTrap, sourceOf } from './engine.js';
-import { made } from './form.js';
+import { made, pressable } from './form.js';
 import { sharedSheet } from './sheet.js';
+import { spareTexts } from './version.js';
 
 /**
  * @typedef {import('./jobtorque.js').Contents} AllContents
@@ -69,6 +70,8 @@ export class JobTorqueElement extends Base {
   #queued = false;
   /** Whether the question is still as a link or a page gave it. */
   #fromLink = true;
+  /** Whether the button that tries again was pressed: what comes in its place takes the focus. */
+  #isTriedAgain = false;
   #fromAddress = () => this.#readAddress();
 
   connectedCallback() {
@@ -153,13 +156,15 @@ export class JobTorqueElement extends Base {
     const fromLink = this.#fromLink;
     this.#fromLink = false;
     const contents = this.#blocks?.contents ?? source.use((results) => results.contents());
-    /** @type {Problem[]} */
-    const problems = [];
+    const misspelt = fromLink ? this.#choices.misspelt : [];
+    const problems = misspelt.map((option) => this.#unknown(source, option));
     /** @type {string | undefined} */
     let job;
     for (;;) {
       const question = this.#choices.question(contents.default_job);
       try {
+        const unknown = this.#choices.unknown;
+        if (unknown) throw this.#unknown(source, unknown);
         const answer = source.use((results) => results.ask(question));
         this.#show(contents, question, answer, problems, byVisitor);
         if (job !== undefined) this.#keepJob(job, answer);
@@ -178,6 +183,16 @@ export class JobTorqueElement extends Base {
         job ??= forgotten['job'];
       }
     }
+  }
+
+  /**
+   * The problem with an option that is none.
+   * @param {import('./engine.js').Source} source
+   * @param {import('./choice.js').Unknown} option
+   * @returns {Problem}
+   */
+  #unknown(source, { part, name, text, known }) {
+    return source.use((results) => results.unknown(part, name, text, known));
   }
 
   /**
@@ -210,13 +225,15 @@ export class JobTorqueElement extends Base {
   }
 
   /**
-   * A job that cannot be read stays in its blank, as if it had been written there.
+   * A job that cannot be read stays in its blank, as if it had been written there; a long one is
+   * shortened, and what is hidden in it can be seen.
    * @param {string} job
    * @param {GivenAnswer} answer
    */
   #keepJob(job, answer) {
     this.#choices.choose({ job });
-    this.#blocks?.leaveOpen(job, answer);
+    const shown = this.#source?.use((results) => results.echoed(job)) ?? '';
+    this.#blocks?.leaveOpen(shown, answer);
   }
 
   /**
@@ -247,26 +264,62 @@ export class JobTorqueElement extends Base {
   #giveUp(fault) {
     const refused = isRefused(fault) ? fault : null;
     const loading = fault instanceof LoadFault ? fault : null;
-    const texts = loading ? loading.catalogue?.texts : this.#source?.catalogue.texts;
+    const known = loading ? loading.catalogue?.texts : this.#source?.catalogue.texts;
+    const texts = { ...spareTexts, ...known };
     const empty = this.childElementCount === 0;
     /** @type {string | undefined} */
     let text = refused?.message;
-    if (loading?.key === 'error.no_results') {
-      const old = this.querySelector('[data-unloaded]');
-      text = old instanceof HTMLElement ? old.dataset.unloaded : texts?.[loading.key];
+    if (loading?.key === 'error.other_version') {
+      text = texts[loading.key]?.replace('{file}', loading.file);
+    } else if (loading && loading.key !== 'error.live_part') {
+      text = this.#unloaded(loading.key, texts);
     } else if (loading || isTrap(fault)) {
       const inside = this.querySelector('table') ? 'error.live_part' : 'error.live_part_brief';
-      text = texts?.[empty ? 'error.no_results' : inside];
+      text = texts[empty ? 'error.no_results' : inside];
     }
     if (text) {
       const root = this.#emptied();
-      root.append(made('p', 'fault', text), made('slot', ''));
-      if (empty) root.append(linkTo(this.#fullAddress(), texts?.['section.full'] ?? ''));
+      root.append(made('p', 'fault', text));
+      if (loading && ['error.no_results', 'error.silent'].includes(loading.key)) {
+        const button = this.#again(texts);
+        root.append(button);
+        if (this.#isTriedAgain) button.focus();
+      }
+      root.append(made('slot', ''));
+      if (empty) root.append(linkTo(this.#fullAddress(), texts['section.full'] ?? ''));
     }
+    this.#isTriedAgain = false;
     this.#blocks?.disconnect();
     this.#blocks = null;
     this.#fault(text ?? String(fault), refused?.problems ?? []);
     if (!text && !loading) throw fault;
+  }
+
+  /**
+   * Why nothing was loaded, and of which day what stands inside the element is.
+   * @param {string} key
+   * @param {Record<string, string>} texts
+   */
+  #unloaded(key, texts) {
+    const old = this.querySelector('[data-unloaded]');
+    const ofDay = old instanceof HTMLElement ? old.dataset.unloaded : undefined;
+    const why = texts[key];
+    if (key === 'error.no_results') return ofDay ?? why;
+    return [why, ofDay].filter(Boolean).join(' ') || texts['error.no_results'];
+  }
+
+  /**
+   * A button that loads everything again.
+   * @param {Record<string, string>} texts
+   */
+  #again(texts) {
+    const button = pressable('onwards', texts['load.again'] ?? '', () => {
+      button.disabled = true;
+      this.#isTriedAgain = true;
+      this.#stop();
+      this.connectedCallback();
+    });
+    return button;
   }
 
   /** The shadow root with nothing in it but the style. A copy of a page may bring one along. */
@@ -288,6 +341,11 @@ export class JobTorqueElement extends Base {
     this.#blocks = blocks;
     this.#emptied().append(blocks.sheet);
     blocks.chart.connect();
+    if (this.#isTriedAgain) {
+      blocks.sheet.tabIndex = -1;
+      blocks.sheet.focus();
+      this.#isTriedAgain = false;
+    }
     return blocks;
   }
 
@@ -319,7 +377,7 @@ export class JobTorqueElement extends Base {
  * @returns {fault is Problem}
  */
 function isProblem(fault) {
-  return typeof fault === 'object' && fault !== null && 'pointer' in fault && 'message' in fault;
+  return holdsOwn(fault, 'pointer', 'message');
 }
 
 /**
@@ -328,7 +386,16 @@ function isProblem(fault) {
  * @returns {fault is { message: string, problems: Problem[] }}
  */
 function isRefused(fault) {
-  return typeof fault === 'object' && fault !== null && 'problems' in fault && 'message' in fault;
+  return holdsOwn(fault, 'problems', 'message');
+}
+
+/**
+ * Whether something is an object with members of these names, which are its own.
+ * @param {unknown} thing
+ * @param {...string} names
+ */
+function holdsOwn(thing, ...names) {
+  return typeof thing === 'object' && thing !== null && names.every((name) => Object.hasOwn(thing, name));
 }
 
 /**

@@ -154,7 +154,7 @@ export class SentenceForm {
     const template = this.contents.rigs.length > 1 ? 'form.more.rigs' : 'form.more';
     more.append(
       ...blanks(text(template), {
-        between: together(this.#between, ' ', this.#loss),
+        between: together(this.#between, this.#loss),
         limit: together(this.#within, `\u00a0${this.catalogue.units.second}`),
         setup: this.#setup,
         rig: this.#rig,

@@ -2,6 +2,7 @@
 
 use super::bolt::BoltFigures;
 use super::question::Score;
+use super::runs::NearCheck;
 use super::setups::SetupCost;
 use crate::dataset::types::{Caution, Direction};
 use crate::units::TorqueUnit;
@@ -104,8 +105,16 @@ pub struct Answer {
     pub run_scatter_percent: Option<f64>,
     /// Scatter from tool to tool in per cent.
     pub unit_scatter_percent: Option<f64>,
-    /// Jobs on one charge.
+    /// Jobs on one charge, each counted as the typical time to it, but at least `least_trigger_s`,
+    /// rounded down. Words round it, and say "more than 1,000" beyond that.
     pub jobs_per_charge: Option<u32>,
+    /// How long each job counts at least at the trigger in `jobs_per_charge`, in s: the file's
+    /// figure, or 2 by common practice.
+    pub least_trigger_s: f64,
+    /// Checks on real fasteners that bear on the answer, failures first, then the nearest in torque:
+    /// of this pair, or where it has none, of this tool. A success counts from 15 % below the
+    /// required torque up, a failure from 15 % above it down. Empty where tightening is asked for.
+    pub field_checks: Vec<NearCheck>,
     /// What to bear in mind, in sentences.
     pub warnings: Vec<String>,
     /// The answer in words: the notice of invented data, if they are, and the headline.
@@ -119,6 +128,8 @@ pub struct Answer {
     pub before: Vec<String>,
     /// The answer in one sentence or two.
     pub headline: String,
+    /// What real fasteners say for and against it: directly under the headline.
+    pub checks: Vec<String>,
     /// Further sentences that belong to the answer: how sure, how fast, how strong.
     pub lines: Vec<String>,
     /// The figures that matter in `lines`: which line, and where in it they begin and end, counted

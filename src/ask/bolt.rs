@@ -12,8 +12,11 @@ pub struct BoltFigures {
     /// The family of standards that its class is of.
     #[serde(skip)]
     pub system: System,
-    /// Property class, or SAE grade of an inch thread: `10.9`, `8`.
+    /// Property class, or SAE grade of an inch thread: `10.9`, `A2-70`, `8`.
     pub class: &'static str,
+    /// Whether the class is of stainless steel.
+    #[serde(skip)]
+    pub stainless: bool,
     /// Code of the finish whose usual nut factor is taken; `nut_factor` or `coefficient` where that was
     /// given.
     pub friction: &'static str,

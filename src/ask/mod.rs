@@ -2,10 +2,14 @@
 
 pub mod answer;
 pub mod bolt;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod changes;
 pub mod choices;
 pub mod column;
 pub mod compare;
 pub mod contents;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod drift;
 pub mod narrow;
 pub mod passage;
 pub mod question;

@@ -133,9 +133,27 @@ pub struct PlaceInEdition {
     pub rank_high: Option<u32>,
     /// How many combinations have a place.
     pub rank_of: Option<u32>,
-    /// Whether its interval and that of the edition shown do not overlap: a real change; `null`
-    /// for the edition shown, and where there are not two intervals.
+    /// The places in this edition and in the one shown among the pairs that both hold; `null` for the
+    /// edition shown, and where the pair has no place in one of them.
+    pub among_both: Option<PlacesAmongBoth>,
+    /// Whether the two intervals of `among_both` do not overlap: a real change; `null` where there are
+    /// not two.
     pub changed: Option<bool>,
+}
+
+/// A pair's places in two editions, counted among the pairs that both hold.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct PlacesAmongBoth {
+    /// How many pairs with a place both hold.
+    pub of: u32,
+    /// Place in the older or newer edition.
+    pub rank: u32,
+    /// Place in the edition shown.
+    pub rank_shown: u32,
+    /// 90 % interval of `rank`.
+    pub interval: Option<(u32, u32)>,
+    /// 90 % interval of `rank_shown`.
+    pub interval_shown: Option<(u32, u32)>,
 }
 
 /// A real fastener, and what the runs say of it.
@@ -157,6 +175,32 @@ pub struct CheckBehind {
     pub typical_time_s: Option<f64>,
     /// The typical curve at the window's end in N·m; `null` if no run counts.
     pub typical_end_nm: Option<f64>,
+}
+
+/// A check on a real fastener near the torque that an answer is about.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+pub struct NearCheck {
+    /// Identifier of the tool.
+    pub tool: String,
+    /// Identifier of the pack; `null` if none was noted.
+    pub pack: Option<String>,
+    /// Whether it is of the very pair asked for, and not of its tool with another pack.
+    pub of_pair: bool,
+    /// Name of tool and pack for people.
+    pub label: String,
+    /// Date.
+    pub date: Option<String>,
+    /// Thread or name.
+    pub fastener: Option<String>,
+    /// Its state.
+    pub state: Option<String>,
+    /// Torque it was tightened to, in N·m.
+    pub installed_nm: f64,
+    /// Whether it came loose.
+    pub came_loose: bool,
+    /// How long was tried, in s.
+    pub tried_s: Option<f64>,
 }
 
 /// The runs behind a pair in words.

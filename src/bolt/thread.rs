@@ -29,18 +29,19 @@ const fn metric(name: &'static str, diameter: u8, pitches: [u16; 3], head: u16, 
     }
 }
 
-const fn inch(name: &'static str, diameter: u8, coarse: u16, fine: u16) -> Size {
+/// `special` is a thread of the UNS series; 0 stands for none.
+const fn inch(name: &'static str, diameter: u8, coarse: u16, fine: u16, special: u16) -> Size {
     Size {
         system: System::Inch,
         name,
         diameter,
-        pitches: [coarse, fine, 0],
+        pitches: [coarse, fine, special],
         bearing: [0, 0],
     }
 }
 
-/// Every size there is, each kind in rising order. Sources: pitches ISO 261 (coarse) and ISO 262 (fine);
-/// heads ISO 4014, least bearing diameter; holes ISO 273, medium; threads per inch ASME B1.1.
+/// Every size there is, each kind in rising order. Sources: pitches ISO 261 (coarse, and M24×1.5) and ISO
+/// 262 (fine); heads ISO 4014, least bearing diameter; holes ISO 273, medium; threads per inch ASME B1.1.
 pub static SIZES: [Size; 22] = [
     metric("M6", 6, [100, 0, 0], 888, 660),
     metric("M8", 8, [125, 100, 0], 1163, 900),
@@ -51,19 +52,19 @@ pub static SIZES: [Size; 22] = [
     metric("M18", 18, [250, 200, 150], 2534, 2000),
     metric("M20", 20, [250, 200, 150], 2819, 2200),
     metric("M22", 22, [250, 200, 150], 3171, 2400),
-    metric("M24", 24, [300, 200, 0], 3361, 2600),
+    metric("M24", 24, [300, 200, 150], 3361, 2600),
     metric("M27", 27, [300, 200, 0], 3800, 3000),
     metric("M30", 30, [350, 200, 0], 4275, 3300),
-    inch("1/4", 4, 20, 28),
-    inch("5/16", 5, 18, 24),
-    inch("3/8", 6, 16, 24),
-    inch("7/16", 7, 14, 20),
-    inch("1/2", 8, 13, 20),
-    inch("9/16", 9, 12, 18),
-    inch("5/8", 10, 11, 18),
-    inch("3/4", 12, 10, 16),
-    inch("7/8", 14, 9, 14),
-    inch("1", 16, 8, 12),
+    inch("1/4", 4, 20, 28, 0),
+    inch("5/16", 5, 18, 24, 0),
+    inch("3/8", 6, 16, 24, 0),
+    inch("7/16", 7, 14, 20, 0),
+    inch("1/2", 8, 13, 20, 0),
+    inch("9/16", 9, 12, 18, 0),
+    inch("5/8", 10, 11, 18, 0),
+    inch("3/4", 12, 10, 16, 0),
+    inch("7/8", 14, 9, 14, 0),
+    inch("1", 16, 8, 12, 14),
 ];
 
 impl Size {
@@ -107,8 +108,7 @@ impl Thread {
     pub fn name(&self) -> String {
         let (name, pitch) = (self.size.name, self.pitch);
         match self.size.system {
-            System::Inch if self.is_coarse() => format!("{name}-{pitch} UNC"),
-            System::Inch => format!("{name}-{pitch} UNF"),
+            System::Inch => format!("{name}-{pitch} {}", self.series().unwrap_or_default()),
             System::Metric => {
                 let (whole, hundredths) = (pitch / 100, pitch % 100);
                 match (hundredths, hundredths % 10) {
@@ -120,9 +120,12 @@ impl Thread {
         }
     }
 
-    /// Whether it is the coarse thread of its size.
-    pub(super) fn is_coarse(&self) -> bool {
-        self.size.pitches.first() == Some(&self.pitch)
+    /// The series of an inch thread: UNC, UNF or UNS.
+    pub(super) fn series(&self) -> Option<&'static str> {
+        let inch = self.size.system == System::Inch;
+        let mut named = self.size.pitches.iter().zip(INCH_SERIES);
+        let found = named.find(|(pitch, _)| **pitch == self.pitch);
+        found.map(|(_, series)| series).filter(|_| inch)
     }
 
     /// Nominal diameter d in mm.
@@ -177,6 +180,9 @@ impl Thread {
     }
 }
 
+/// The series of inch threads: coarse, fine, special (ASME B1.1).
+pub(super) const INCH_SERIES: [&str; 3] = ["UNC", "UNF", "UNS"];
+
 /// One inch in mm.
 pub(super) const INCH_MM: f64 = 1000.0 * INCH_M;
 
@@ -195,8 +201,15 @@ mod tests {
             names(size(System::Metric, 12)),
             ["M12×1.75", "M12×1.5", "M12×1.25"]
         );
-        assert_eq!(names(size(System::Metric, 24)), ["M24×3", "M24×2"]);
+        assert_eq!(
+            names(size(System::Metric, 24)),
+            ["M24×3", "M24×2", "M24×1.5"]
+        );
         assert_eq!(names(size(System::Inch, 8)), ["1/2-13 UNC", "1/2-20 UNF"]);
+        assert_eq!(
+            names(size(System::Inch, 16)),
+            ["1-8 UNC", "1-12 UNF", "1-14 UNS"]
+        );
         assert!(Size::of(System::Metric, 7).is_none());
         assert!(Size::of(System::Inch, 18).is_none());
     }
@@ -205,7 +218,6 @@ mod tests {
     fn finer_pitches_leave_more_metal() {
         for size in &SIZES {
             let threads: Vec<Thread> = size.threads().collect();
-            assert!(threads[0].is_coarse(), "{}", size.name);
             for pair in threads.windows(2) {
                 assert!(pair[1].pitch_mm() < pair[0].pitch_mm(), "{}", size.name);
                 assert!(pair[1].stress_area_mm2() > pair[0].stress_area_mm2());

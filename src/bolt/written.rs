@@ -1,8 +1,8 @@
-//! A bolt as people write it: `M20 10.9`, `M22x1.5 8.8 oiled`, `1/2-13 grade 8`.
+//! A bolt as people write it: `M20 10.9`, `M22x1.5 8.8 oiled`, `M12 A2-70`, `1/2-13 grade 8`.
 
-use super::class::Class;
+use super::class::{Class, stainless};
 use super::friction::{FINISHES, Finish, Friction};
-use super::thread::{Size, Thread};
+use super::thread::{INCH_SERIES, Size, Thread};
 use super::{Bolt, Preload, System};
 use crate::units::LONGEST_WRITTEN_TORQUE;
 
@@ -186,7 +186,7 @@ fn in_units(system: System, part: u32, whole: u32) -> Option<&'static Size> {
 fn marks_inches(piece: &Piece) -> bool {
     match piece {
         Piece::Sign(sign) => matches!(sign, '-' | '"' | '″' | '”'),
-        Piece::Word(word) => is_one_of(word, &["in", "inch", "unc", "unf"]),
+        Piece::Word(word) => is_one_of(word, &["in", "inch"]) || is_one_of(word, &INCH_SERIES),
         Piece::Number(..) => false,
     }
 }
@@ -238,11 +238,19 @@ impl Reading {
                             rest = behind.get(1..).unwrap_or_default();
                         }
                         // A fit, such as 6g or 2A.
-                        (None, Some(Piece::Word("g" | "h" | "H" | "a" | "A" | "b" | "B"))) => {
+                        (None, Some(Piece::Word("g" | "h" | "H" | "a" | "A" | "b" | "B")))
+                            if behind.get(1..).is_none_or(|next| steel(next).is_none()) =>
+                        {
                             rest = behind.get(1..).unwrap_or_default();
                         }
                         (None, _) => self.number(number, written)?,
                     }
+                }
+                Piece::Word("a" | "A") if let Some((number, written, after)) = steel(behind) => {
+                    refuse_open(named.take_if(|(named, _)| *named != Named::Class))?;
+                    named = None;
+                    self.class(number, &written)?;
+                    rest = after;
                 }
                 Piece::Word(word) => {
                     let naming = self.word(word)?;
@@ -324,19 +332,20 @@ impl Reading {
             return Ok(Some(Named::Pitch));
         } else if is_one_of(word, &["proof", "yield"]) {
             once(&mut self.of_yield, is_one_of(word, &["yield"]), word)?;
-        } else if is_one_of(word, &["unc", "unf"]) {
-            self.series(is_one_of(word, &["unc"]))?;
+        } else if is_one_of(word, &INCH_SERIES) {
+            self.series(word)?;
         } else if !is_one_of(word, &FILLERS) {
             return Err(ParseBoltError::NotUnderstood(word.to_owned()));
         }
         Ok(None)
     }
 
-    /// The coarse or the fine inch thread of the size, which may have been given by its pitch before.
-    fn series(&mut self, coarse: bool) -> Result<(), ParseBoltError> {
+    /// The inch thread of the size in this series, which may have been given by its pitch before.
+    fn series(&mut self, named: &str) -> Result<(), ParseBoltError> {
+        let is_named = |series: &str| series.eq_ignore_ascii_case(named);
         let mut threads = self.size.threads();
-        let thread = threads.find(|thread| thread.is_coarse() == coarse);
-        if self.size.system == System::Metric || self.thread.is_some() && self.thread != thread {
+        let thread = threads.find(|thread| thread.series().is_some_and(is_named));
+        if thread.is_none() || self.thread.is_some() && self.thread != thread {
             return Err(ParseBoltError::UnknownPitch(self.size));
         }
         self.thread = thread;
@@ -362,6 +371,24 @@ impl Reading {
             },
         })
     }
+}
+
+/// The number of a class of stainless steel whose `A` was read, as written, and what follows it.
+fn steel<'p, 'a>(pieces: &'p [Piece<'a>]) -> Option<(u32, String, &'p [Piece<'a>])> {
+    let (Piece::Number(steel @ (2_000 | 4_000), steel_written), rest) = pieces.split_first()?
+    else {
+        return None;
+    };
+    let (first, behind) = rest.split_first()?;
+    let (strength, rest) = match first {
+        Piece::Sign('-' | '–' | '‐' | '‑' | '/') => behind.split_first()?,
+        strength => (strength, behind),
+    };
+    let Piece::Number(strength, strength_written) = strength else {
+        return None;
+    };
+    let written = format!("A{steel_written}-{strength_written}");
+    Some((stainless(*steel, *strength), written, rest))
 }
 
 fn within(number: u32, [low, high]: [u32; 2], written: &str) -> Result<u32, ParseBoltError> {

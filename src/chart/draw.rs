@@ -1,7 +1,10 @@
-//! The lines and marks of a chart on anything that takes lines and areas. No text: words are set by
-//! the shell.
+//! The lines and marks of a chart, drawn on any of plotters' backends. No text: words are set by the
+//! shell.
 
 use super::view::{DrawnCurve, Kind, View};
+use plotters_backend::{
+    BackendColor, BackendCoord, BackendStyle, DrawingBackend, DrawingErrorKind,
+};
 use serde::{Deserialize, Serialize};
 
 /// Red, green and blue.
@@ -24,17 +27,20 @@ pub struct Look {
     pub curves: Vec<Colour>,
 }
 
-/// What a chart is drawn on. Places and lengths are in drawn pixels from the left top corner.
-pub trait Surface {
-    /// Lines from point to point, with dashes and gaps of these lengths in turn; without any, whole.
-    fn line(&mut self, points: &[(f64, f64)], colour: Colour, width: f64, dashes: &[f64]);
+/// Coordinates for each drawn pixel. A backend's coordinates and widths are whole numbers: of whole
+/// pixels curves would be staircases.
+pub const COORDINATES: u32 = 8;
 
-    /// The area within an outline, which lets through what lies below as far as `opacity` is below 1.
-    fn area(&mut self, outline: &[(f64, f64)], colour: Colour, opacity: f64);
-
-    /// A disc.
-    fn disc(&mut self, centre: (f64, f64), radius: f64, colour: Colour);
+/// A backend that draws dashed lines too. Its coordinates are parts of a drawn pixel,
+/// [`COORDINATES`] of them each, from the left top corner.
+pub trait DashingBackend: DrawingBackend {
+    /// The lengths of dashes and gaps in turn, in coordinates, of the lines drawn from now on; without
+    /// any they are full.
+    fn set_dashes(&mut self, lengths: &[u32]);
 }
+
+/// What a drawing ends with.
+pub type Drawn<B> = Result<(), DrawingErrorKind<<B as DrawingBackend>::ErrorType>>;
 
 /// Fewer pixels for each CSS pixel blur what lies between them.
 pub const LEAST_RATIO: f64 = 2.0;
@@ -84,38 +90,44 @@ impl Look {
     }
 }
 
-/// Draws `view` on a surface as large as [`Look::surface`] says.
-pub fn draw(view: &View, look: &Look, surface: &mut impl Surface) {
+/// Draws `view` on a backend as large as [`Look::surface`] says.
+///
+/// # Errors
+///
+/// As the backend.
+pub fn draw<B: DashingBackend>(view: &View, look: &Look, backend: &mut B) -> Drawn<B> {
+    backend.ensure_prepared()?;
     let mut pen = Pen {
-        surface,
+        backend,
         ratio: look.drawn_ratio(),
         pixel: look.pixel(),
     };
     let (left, right) = (view.left_px, view.right_px);
     let (top, bottom) = (view.top_px, view.bottom_px);
     for tick in &view.torque_ticks {
-        pen.straight((left, tick.at_px), (right, tick.at_px), look.grid, GRID);
+        pen.straight((left, tick.at_px), (right, tick.at_px), look.grid, GRID)?;
     }
     for tick in &view.time_ticks {
-        pen.straight((tick.at_px, top), (tick.at_px, bottom), look.grid, GRID);
+        pen.straight((tick.at_px, top), (tick.at_px, bottom), look.grid, GRID)?;
     }
     if let Some(band) = &view.band {
-        pen.area(&band.outline, look.curve(0), BAND_OPACITY);
+        pen.area(&band.outline, look.curve(0), BAND_OPACITY)?;
     }
     for run in &view.runs {
-        pen.line(run, look.curve(0), RUN, &[]);
+        pen.line(run, look.curve(0), RUN, &[])?;
     }
     let needed_px = view.needed_px;
-    pen.straight((left, needed_px), (right, needed_px), look.needed, NEEDED);
+    pen.straight((left, needed_px), (right, needed_px), look.needed, NEEDED)?;
     // The first curve is the one asked for: it lies above the others.
     for (place, curve) in view.curves.iter().enumerate().rev() {
         let dashes = match curve.estimate {
             true => ESTIMATE,
             false => dashes(curve.kind),
         };
-        pen.line(&curve.points, look.curve(place), CURVE, dashes);
-        pen.marks(curve, look.curve(place), look.ground);
+        pen.line(&curve.points, look.curve(place), CURVE, dashes)?;
+        pen.marks(curve, look.curve(place), look.ground)?;
     }
+    pen.backend.present()
 }
 
 /// Dashes of an estimate, whatever its kind, in CSS pixels.
@@ -143,258 +155,141 @@ fn corners(kind: Kind) -> &'static [(f64, f64)] {
     }
 }
 
-/// A surface with its scale.
-struct Pen<'a, S> {
-    surface: &'a mut S,
+/// What a line or an area is drawn with.
+struct Ink {
+    colour: Colour,
+    /// 1 hides what lies below, 0 is not to be seen.
+    opacity: f64,
+    /// In coordinates.
+    width: u32,
+}
+
+impl BackendStyle for Ink {
+    fn color(&self) -> BackendColor {
+        BackendColor {
+            alpha: self.opacity,
+            rgb: self.colour,
+        }
+    }
+
+    fn stroke_width(&self) -> u32 {
+        self.width
+    }
+}
+
+/// A backend with its scale.
+struct Pen<'a, B> {
+    backend: &'a mut B,
+    /// Drawn pixels for each CSS pixel.
     ratio: f64,
+    /// Drawn pixels for each of the device.
     pixel: f64,
 }
 
-impl<S: Surface> Pen<'_, S> {
-    fn scaled(&self, points: &[(f64, f64)]) -> Vec<(f64, f64)> {
-        let scaled = |&(x, y): &(f64, f64)| (x * self.ratio, y * self.ratio);
-        points.iter().map(scaled).collect()
+/// A length in drawn pixels, in the nearest whole number of coordinates.
+fn coordinates(length: f64) -> i32 {
+    (length * f64::from(COORDINATES)).round() as i32
+}
+
+/// The same of a length that is not negative.
+fn extent(length: f64) -> u32 {
+    (length * f64::from(COORDINATES)).round() as u32
+}
+
+impl<B: DashingBackend> Pen<'_, B> {
+    /// A place in CSS pixels.
+    fn at(&self, (x, y): (f64, f64)) -> BackendCoord {
+        (coordinates(x * self.ratio), coordinates(y * self.ratio))
     }
 
-    fn line(&mut self, points: &[(f64, f64)], colour: Colour, width_px: f64, dashes_px: &[f64]) {
-        let points = self.scaled(points);
-        let dashes: Vec<f64> = dashes_px.iter().map(|px| px * self.ratio).collect();
-        self.surface
-            .line(&points, colour, width_px * self.ratio, &dashes);
+    fn line(
+        &mut self,
+        points: &[(f64, f64)],
+        colour: Colour,
+        width_px: f64,
+        dashes_px: &[f64],
+    ) -> Drawn<B> {
+        let dashes: Vec<u32> = dashes_px.iter().map(|px| extent(px * self.ratio)).collect();
+        self.backend.set_dashes(&dashes);
+        let points: Vec<BackendCoord> = points.iter().map(|&point| self.at(point)).collect();
+        let ink = Ink {
+            colour,
+            opacity: 1.0,
+            width: extent(width_px * self.ratio),
+        };
+        self.backend.draw_path(points, &ink)
     }
 
     /// A line straight down or across whose edges lie between pixels of the device.
-    fn straight(&mut self, from: (f64, f64), to: (f64, f64), colour: Colour, width_px: f64) {
+    fn straight(
+        &mut self,
+        from: (f64, f64),
+        to: (f64, f64),
+        colour: Colour,
+        width_px: f64,
+    ) -> Drawn<B> {
         let whole = |length: f64| (length / self.pixel).round() * self.pixel;
         let width = whole(width_px * self.ratio).max(self.pixel);
         let edge = |px: f64| whole(px * self.ratio - width / 2.0) + width / 2.0;
-        let points = [from, to].map(|(x, y)| (edge(x), edge(y)));
-        self.surface.line(&points, colour, width, &[]);
+        let points = [from, to].map(|(x, y)| (coordinates(edge(x)), coordinates(edge(y))));
+        let ink = Ink {
+            colour,
+            opacity: 1.0,
+            width: extent(width),
+        };
+        self.backend.set_dashes(&[]);
+        self.backend.draw_path(points, &ink)
     }
 
-    fn area(&mut self, outline: &[(f64, f64)], colour: Colour, opacity: f64) {
-        let outline = self.scaled(outline);
-        self.surface.area(&outline, colour, opacity);
+    fn area(&mut self, outline: &[(f64, f64)], colour: Colour, opacity: f64) -> Drawn<B> {
+        let outline: Vec<BackendCoord> = outline.iter().map(|&point| self.at(point)).collect();
+        let ink = Ink {
+            colour,
+            opacity,
+            width: 0,
+        };
+        self.backend.fill_polygon(outline, &ink)
     }
 
     /// The marks of a curve: hollow where it crosses the needed line, full at its end, hollow too if it is
     /// an estimate.
-    fn marks(&mut self, curve: &DrawnCurve, colour: Colour, ground: Colour) {
+    fn marks(&mut self, curve: &DrawnCurve, colour: Colour, ground: Colour) -> Drawn<B> {
         if let Some(&end) = curve.points.last() {
-            self.mark(curve.kind, end, 1.0, colour);
+            self.mark(curve.kind, end, 1.0, colour)?;
             if curve.estimate {
-                self.mark(curve.kind, end, 1.0 - MARK_EDGE / MARK_RADIUS, ground);
+                self.mark(curve.kind, end, 1.0 - MARK_EDGE / MARK_RADIUS, ground)?;
             }
         }
         if let Some(crossing) = &curve.crossing {
             let centre = (crossing.x_px, crossing.y_px);
-            self.mark(curve.kind, centre, 1.0, colour);
-            self.mark(curve.kind, centre, 1.0 - MARK_EDGE / MARK_RADIUS, ground);
+            self.mark(curve.kind, centre, 1.0, colour)?;
+            self.mark(curve.kind, centre, 1.0 - MARK_EDGE / MARK_RADIUS, ground)?;
         }
+        Ok(())
     }
 
     /// A full mark, as large as marks are times `size`.
-    fn mark(&mut self, kind: Kind, (x, y): (f64, f64), size: f64, colour: Colour) {
+    fn mark(&mut self, kind: Kind, (x, y): (f64, f64), size: f64, colour: Colour) -> Drawn<B> {
         let radius_px = MARK_RADIUS * size;
         let corners = corners(kind);
         if corners.is_empty() {
-            let centre = (x * self.ratio, y * self.ratio);
-            self.surface.disc(centre, radius_px * self.ratio, colour);
-            return;
+            let ink = Ink {
+                colour,
+                opacity: 1.0,
+                width: 0,
+            };
+            let radius = extent(radius_px * self.ratio);
+            return self
+                .backend
+                .draw_circle(self.at((x, y)), radius, &ink, true);
         }
         let corner = |&(across, down): &(f64, f64)| (x + radius_px * across, y + radius_px * down);
         let outline: Vec<_> = corners.iter().map(corner).collect();
-        self.area(&outline, colour, 1.0);
+        self.area(&outline, colour, 1.0)
     }
 }
 
+#[cfg(not(target_arch = "wasm32"))]
+pub mod shapes;
 #[cfg(all(test, not(target_arch = "wasm32")))]
-mod tests {
-    use super::super::tests::{demo, question, view};
-    use super::super::view::KINDS;
-    use super::*;
-
-    /// What was drawn.
-    #[derive(Clone, Debug, PartialEq)]
-    enum Ink {
-        Line {
-            points: Vec<(f64, f64)>,
-            width: f64,
-            dashes: Vec<f64>,
-        },
-        Area(Vec<(f64, f64)>),
-        Disc((f64, f64), f64),
-    }
-
-    impl Ink {
-        /// Left, top, right and bottom.
-        fn bounds(&self) -> (f64, f64, f64, f64) {
-            let (points, half) = match self {
-                Self::Line { points, width, .. } => (points.clone(), width / 2.0),
-                Self::Area(points) => (points.clone(), 0.0),
-                Self::Disc(centre, radius) => (vec![*centre], *radius),
-            };
-            let beyond = (f64::INFINITY, f64::INFINITY, -f64::INFINITY, -f64::INFINITY);
-            points
-                .iter()
-                .fold(beyond, |(left, top, right, bottom), &(x, y)| {
-                    (
-                        left.min(x - half),
-                        top.min(y - half),
-                        right.max(x + half),
-                        bottom.max(y + half),
-                    )
-                })
-        }
-    }
-
-    #[derive(Default)]
-    struct Recorder(Vec<Ink>);
-
-    impl Surface for Recorder {
-        fn line(&mut self, points: &[(f64, f64)], _: Colour, width: f64, dashes: &[f64]) {
-            self.0.push(Ink::Line {
-                points: points.to_vec(),
-                width,
-                dashes: dashes.to_vec(),
-            });
-        }
-
-        fn area(&mut self, outline: &[(f64, f64)], _: Colour, _: f64) {
-            self.0.push(Ink::Area(outline.to_vec()));
-        }
-
-        fn disc(&mut self, centre: (f64, f64), radius: f64, _: Colour) {
-            self.0.push(Ink::Disc(centre, radius));
-        }
-    }
-
-    fn look(ratio: f64) -> Look {
-        Look {
-            ratio,
-            ground: (255, 255, 255),
-            grid: (200, 200, 200),
-            needed: (90, 40, 100),
-            curves: vec![(0, 0, 0), (0, 90, 160)],
-        }
-    }
-
-    fn recorded(view: &View, look: &Look) -> Vec<Ink> {
-        let mut recorder = Recorder::default();
-        draw(view, look, &mut recorder);
-        recorder.0
-    }
-
-    #[test]
-    fn all_ink_stays_on_the_surface() {
-        let results = demo();
-        for job in ["20 N·m", "150 N·m", "9000 N·m"] {
-            for ratio in [1.0, 2.0, 3.0] {
-                let look = look(ratio);
-                let view = view(&results, &question(job, None), 328.0);
-                let (width, height) = look.surface(&view);
-                let ink = recorded(&view, &look);
-                assert!(ink.len() > 15);
-                for ink in ink {
-                    let (left, top, right, bottom) = ink.bounds();
-                    assert!(left >= 0.0 && right <= f64::from(width), "{ink:?}");
-                    assert!(top >= 0.0 && bottom <= f64::from(height), "{ink:?}");
-                }
-            }
-        }
-    }
-
-    #[test]
-    fn a_curve_is_one_line_through_its_crossing() {
-        let results = demo();
-        let pair = Some(("sorrel-18-medium", "two-row-5-0"));
-        let view = view(&results, &question("150 N·m", pair), 640.0);
-        let curve = &view.curves[0];
-        let crossing = curve.crossing.clone().unwrap();
-        let through = recorded(&view, &look(2.0))
-            .into_iter()
-            .any(|ink| match ink {
-                Ink::Line { points, width, .. } => {
-                    width == 2.0 * CURVE
-                        && points.len() == curve.points.len()
-                        && points.contains(&(2.0 * crossing.x_px, 2.0 * crossing.y_px))
-                }
-                _ => false,
-            });
-        assert!(through);
-    }
-
-    #[test]
-    fn edges_of_straight_lines_lie_between_pixels_of_the_device() {
-        let results = demo();
-        let view = view(&results, &question("150 N·m", None), 333.0);
-        // Pixels of the device for each CSS pixel, and drawn pixels for each of the device.
-        for (ratio, pixel) in [(1.0, 2.0), (2.0, 1.0), (3.0, 1.0), (1.5, 1.0), (0.1, 1.0)] {
-            let look = look(ratio);
-            let mut straight = 0;
-            for ink in recorded(&view, &look) {
-                let Ink::Line { points, width, .. } = ink else {
-                    continue;
-                };
-                if let &[(x0, y0), (x1, y1)] = points.as_slice() {
-                    assert!(x0 == x1 || y0 == y1);
-                    let at = if x0 == x1 { x0 } else { y0 };
-                    for edge in [at - width / 2.0, at + width / 2.0] {
-                        assert_eq!((edge / pixel).fract(), 0.0, "{ratio}: {at} {width}");
-                    }
-                    straight += 1;
-                }
-            }
-            assert_eq!(
-                straight,
-                view.time_ticks.len() + view.torque_ticks.len() + 1
-            );
-        }
-    }
-
-    #[test]
-    fn lines_and_surface_grow_with_the_ratio_and_never_below_two() {
-        let results = demo();
-        let view = view(&results, &question("150 N·m", None), 640.0);
-        assert_eq!(look(1.0).surface(&view), (1280, 480));
-        assert_eq!(look(3.0).surface(&view), (1920, 720));
-        for odd in [f64::NAN, -1.0, 0.0] {
-            assert_eq!(look(odd).drawn_ratio(), 2.0);
-            assert_eq!(look(odd).pixel(), 1.0);
-        }
-        assert_eq!(look(1e9).drawn_ratio(), 4.0);
-        let widest = |ratio| {
-            let width = |ink: &Ink| match ink {
-                Ink::Line { width, .. } => *width,
-                _ => 0.0,
-            };
-            let ink = recorded(&view, &look(ratio));
-            ink.iter().map(width).fold(0.0, f64::max)
-        };
-        assert_eq!((widest(2.0), widest(4.0)), (5.0, 10.0));
-    }
-
-    #[test]
-    fn curves_differ_without_colour() {
-        for (place, kind) in KINDS.into_iter().enumerate() {
-            for other in KINDS.into_iter().skip(place + 1) {
-                assert_ne!(dashes(kind), dashes(other));
-                assert_ne!(dashes(kind), ESTIMATE);
-                assert_ne!(corners(kind), corners(other));
-            }
-        }
-        let results = demo();
-        let view = view(&results, &question("150 N·m", None), 640.0);
-        let drawn: Vec<Vec<f64>> = recorded(&view, &look(2.0))
-            .into_iter()
-            .filter_map(|ink| match ink {
-                Ink::Line {
-                    width: 5.0, dashes, ..
-                } => Some(dashes),
-                _ => None,
-            })
-            .collect();
-        // From the last to the first, which lies above the others.
-        assert_eq!(drawn, [vec![5.0, 7.0], vec![18.0, 10.0], vec![]]);
-    }
-}
+mod tests;

@@ -4,7 +4,7 @@
 //! marks on any surface and writes no text; `place` finds room for the words.
 
 pub mod draw;
-mod place;
+pub(crate) mod place;
 pub mod view;
 
 #[cfg(all(test, not(target_arch = "wasm32")))]

@@ -4,7 +4,7 @@ use super::view::{Anchor, Label};
 
 /// An upright box in CSS pixels.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Area {
+pub(crate) struct Area {
     pub left: f64,
     pub top: f64,
     pub right: f64,
@@ -42,7 +42,7 @@ impl Area {
 
 /// The drawing as far as words must keep clear of it.
 #[derive(Clone)]
-pub(super) struct Room<'a> {
+pub(crate) struct Room<'a> {
     /// Words stay in here.
     pub within: Area,
     /// Lines to keep clear of.
@@ -125,7 +125,7 @@ impl<'a> Room<'a> {
 }
 
 /// Where a text may stand: its anchor's x, its top, its anchor.
-pub(super) type Spot = (f64, f64, Anchor);
+pub(crate) type Spot = (f64, f64, Anchor);
 
 #[cfg(test)]
 mod tests {

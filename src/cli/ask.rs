@@ -16,7 +16,7 @@ const COLUMNS: [&str; 6] = ["place", "pair", "chance", "time", "nineteen", "mass
 
 #[derive(Debug, Args)]
 pub(super) struct Ask {
-    /// Dataset [default: the invented demo]
+    /// Dataset or bench folder [default: the invented demo]
     file: Option<PathBuf>,
     /// Id of the tool [default: any tool]
     #[arg(long, value_name = "ID")]
@@ -35,7 +35,7 @@ pub(super) struct Ask {
 
 impl Ask {
     pub fn run(&self) -> Result<(), Failure> {
-        let loaded = load::dataset(self.file.as_deref(), &self.reading.lang)?;
+        let loaded = load::dataset(self.file.as_deref(), &self.reading.lang, self.job.drafts)?;
         let question = Question {
             tool: self.tool.clone(),
             pack: self.pack.clone(),
@@ -73,29 +73,27 @@ fn brief(mut table: WordedTable) -> String {
 
 /// The answer's sentences, headline first (after the notice of invented data), then its list.
 fn in_words(answer: &Answer, list: Option<String>) -> String {
-    let mut paragraphs: Vec<String> = answer.notice.iter().cloned().collect();
-    paragraphs.extend(answer.before.iter().cloned());
-    paragraphs.push(answer.headline.clone());
-    paragraphs.push(answer.lines.join(" "));
-    paragraphs.push(answer.further.join(" "));
-    paragraphs.extend(list);
-    paragraphs.push(answer.warnings.join(" "));
-    paragraphs.push(answer.cautions.join(" "));
+    let mut first: Vec<String> = answer.notice.iter().cloned().collect();
+    first.extend(answer.before.iter().cloned());
+    first.push(answer.headline.clone());
+    first.push(answer.checks.join(" "));
+    first.push(answer.lines.join(" "));
+    first.push(answer.further.join(" "));
+    let mut last = vec![answer.warnings.join(" "), answer.cautions.join(" ")];
     let losses = answer.setup_costs.iter();
     let losses = losses.filter(|cost| cost.take.is_some());
-    paragraphs.extend(losses.map(|cost| cost.words.clone()));
-    paragraphs.push(answer.asides.join(" "));
-    paragraphs.push(answer.sure.join(" "));
-    paragraphs.push(answer.reminders.join(" "));
-    let wrapped = paragraphs.iter().filter(|text| !text.is_empty());
-    wrapped
-        .map(|text| {
-            if text.contains('\n') {
-                text.clone()
-            } else {
-                text::wrapped(text)
-            }
-        })
-        .collect::<Vec<_>>()
-        .join("\n\n")
+    last.extend(losses.map(|cost| cost.words.clone()));
+    last.push(answer.asides.join(" "));
+    last.push(answer.sure.join(" "));
+    last.push(answer.reminders.join(" "));
+    let wrapped = |texts: &[String]| {
+        let texts = texts.iter().filter(|text| !text.is_empty());
+        texts.map(|text| text::wrapped(text)).collect::<Vec<_>>()
+    };
+    // The list has its own lines.
+    let list = list.into_iter().filter(|list| !list.is_empty());
+    let mut paragraphs = wrapped(&first);
+    paragraphs.extend(list);
+    paragraphs.extend(wrapped(&last));
+    paragraphs.join("\n\n")
 }

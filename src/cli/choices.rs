@@ -10,7 +10,7 @@ use std::path::PathBuf;
 
 #[derive(Debug, Args)]
 pub(super) struct Choices {
-    /// Dataset [default: the invented demo]
+    /// Dataset or bench folder [default: the invented demo]
     file: Option<PathBuf>,
     /// Id of a tool whose packs alone count; with a pack, of the pair to leave out
     #[arg(long, value_name = "ID")]
@@ -53,7 +53,7 @@ impl By {
 
 impl Choices {
     pub fn run(&self) -> Result<(), Failure> {
-        let loaded = load::dataset(self.file.as_deref(), &self.reading.lang)?;
+        let loaded = load::dataset(self.file.as_deref(), &self.reading.lang, self.job.drafts)?;
         let question = Question {
             tool: self.tool.clone(),
             pack: self.pack.clone(),

@@ -9,7 +9,7 @@ use std::path::PathBuf;
 
 #[derive(Debug, Args)]
 pub(super) struct Compare {
-    /// Dataset [default: the invented demo]
+    /// Dataset or bench folder [default: the invented demo]
     file: Option<PathBuf>,
     /// Id of the first tool
     #[arg(long, value_name = "ID")]
@@ -34,7 +34,7 @@ pub(super) struct Compare {
 
 impl Compare {
     pub fn run(&self) -> Result<(), Failure> {
-        let loaded = load::dataset(self.file.as_deref(), &self.reading.lang)?;
+        let loaded = load::dataset(self.file.as_deref(), &self.reading.lang, self.job.drafts)?;
         let question = Question {
             tool: Some(self.tool.clone()),
             pack: Some(self.pack.clone()),

@@ -1,9 +1,19 @@
 //! Datasets and text catalogues from files, or those inside the program.
 
 use super::Failure;
+use crate::bench::Bench;
+use crate::bench::cache::Cache;
+use crate::bench::file_problem::FileProblem;
+use crate::bench::sources::Sources;
+use crate::dataset::MOST_BYTES;
+use crate::dataset::drafts::{count, count_in_text};
+use crate::dataset::json;
+use crate::dataset::types::Edition;
+use crate::problem::Problem;
 use crate::results::Results;
 use crate::words::catalogue::Catalogue;
-use std::path::Path;
+use std::io::Read;
+use std::path::{Path, PathBuf};
 
 /// The invented demo dataset.
 const DEMO: &str = include_str!("../../data/demo.json");
@@ -17,11 +27,35 @@ pub(super) struct Loaded {
     pub results: Results,
     /// The text of the catalogue.
     pub texts: &'static str,
+    source: Source,
 }
 
-/// Loads a dataset, or the demo where no file is named.
-pub(super) fn dataset(file: Option<&Path>, lang: &str) -> Result<Loaded, Failure> {
+/// Where a dataset was loaded from.
+enum Source {
+    /// A file of this name and text.
+    File(String, String),
+    /// A bench folder and its files.
+    Folder(PathBuf, Sources),
+}
+
+/// Loads a dataset or bench folder, or the demo where none is named; `drafts` count if asked for.
+pub(super) fn dataset(file: Option<&Path>, lang: &str, drafts: bool) -> Result<Loaded, Failure> {
     let (catalogue, texts) = catalogue(lang)?;
+    if let Some(folder) = file.filter(|file| file.is_dir()) {
+        let mut bench = crate::bench::read_reduced(folder, Cache::of_user())
+            .map_err(|problems| in_folder(folder, &problems))?;
+        let draft = drafts.then(|| bench.count_drafts()).flatten();
+        let text = with_draft(&bench.text(), draft)?;
+        let (results, sources) = bench
+            .results(catalogue)
+            .map_err(|problems| in_folder(folder, &problems))?;
+        return Ok(Loaded {
+            text,
+            results,
+            texts,
+            source: Source::Folder(folder.to_owned(), sources),
+        });
+    }
     let bytes = match file {
         Some(file) => read(file)?,
         None => DEMO.as_bytes().to_vec(),
@@ -30,26 +64,104 @@ pub(super) fn dataset(file: Option<&Path>, lang: &str) -> Result<Loaded, Failure
         || "the demo dataset".into(),
         |file| file.display().to_string(),
     );
-    let results = Results::read(&bytes, catalogue).map_err(|problems| {
-        let mut lines: Vec<String> = problems
-            .iter()
-            .map(|problem| format!("{name}:{problem}"))
-            .collect();
-        lines.push(super::text::problems_found(&name, problems.len()));
-        Failure::Data(lines)
-    })?;
-    let text = String::from_utf8(bytes).map_err(|error| Failure::Data(vec![error.to_string()]))?;
+    let (mut draft, mut text) = (None, String::new());
+    let results = json::text(&bytes)
+        .and_then(|read| {
+            text = read.to_owned();
+            let mut reading = json::parse(read)?;
+            draft = drafts.then(|| count(&mut reading.dataset)).flatten();
+            Results::new(reading, catalogue).map_err(|problems| json::located(read, problems))
+        })
+        .map_err(|problems| Failure::of_problems(&name, &problems))?;
     Ok(Loaded {
-        text,
+        text: with_draft(&text, draft)?,
         results,
         texts,
+        source: Source::File(name, text),
     })
+}
+
+/// The text of a dataset with its drafts counted in `draft`, if there is one.
+fn with_draft(text: &str, draft: Option<Edition>) -> Result<String, Failure> {
+    let Some(draft) = draft else {
+        return Ok(text.to_owned());
+    };
+    count_in_text(text, &draft)
+        .map_err(|error| Failure::Misuse(format!("cannot count drafts: {error}")))
+}
+
+impl Loaded {
+    /// Problems of the dataset, where they stand in its file or folder.
+    pub fn refused(&self, problems: Vec<Problem>) -> Failure {
+        match &self.source {
+            Source::File(name, text) => {
+                Failure::of_problems(name, &json::located(text, problems.into_iter().collect()))
+            }
+            Source::Folder(folder, sources) => {
+                let located = problems.into_iter().map(|problem| sources.located(problem));
+                in_folder(folder, &located.collect::<Vec<_>>())
+            }
+        }
+    }
+}
+
+/// Reads a bench folder with the samples of its runs.
+pub(super) fn bench(folder: &Path) -> Result<Bench, Failure> {
+    crate::bench::read(folder).map_err(|problems| in_folder(folder, &problems))
+}
+
+/// The problems of a bench folder.
+pub(super) fn in_folder(folder: &Path, problems: &[FileProblem]) -> Failure {
+    Failure::Data(problems_in(folder, problems))
+}
+
+/// Lines that list the problems of a bench folder, and how many there are.
+pub(super) fn problems_in(folder: &Path, problems: &[FileProblem]) -> Vec<String> {
+    let lines = problems.iter().map(|problem| problem_in(folder, problem));
+    super::text::listed(&folder.display().to_string(), lines, problems.len())
+}
+
+/// A problem of a bench folder with the path of its file.
+pub(super) fn problem_in(folder: &Path, problem: &FileProblem) -> String {
+    format!("{}", folder.join(problem.to_string()).display())
+}
+
+/// What a dataset is read from: its file, or its bench folder and all below that.
+pub(super) fn inputs(data: &Path) -> Vec<PathBuf> {
+    let mut inputs = vec![data.to_owned()];
+    below(data, &mut inputs);
+    inputs
+}
+
+/// Adds what is in a folder; a link is an input and not followed, as it may lead back up.
+fn below(folder: &Path, inputs: &mut Vec<PathBuf>) {
+    for entry in std::fs::read_dir(folder).into_iter().flatten().flatten() {
+        inputs.push(entry.path());
+        if entry.file_type().is_ok_and(|kind| kind.is_dir()) {
+            below(&entry.path(), inputs);
+        }
+    }
 }
 
 /// The bytes of a file.
 pub(super) fn read(file: &Path) -> Result<Vec<u8>, Failure> {
     std::fs::read(file)
         .map_err(|error| Failure::Misuse(format!("cannot open {}: {error}", file.display())))
+}
+
+/// The bytes of a log. A device that never ends is not read to its end.
+pub(super) fn log(file: &Path) -> Result<Vec<u8>, Failure> {
+    let mut bytes = Vec::new();
+    std::fs::File::open(file)
+        .and_then(|log| log.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes))
+        .map_err(|error| Failure::Misuse(format!("cannot open {}: {error}", file.display())))?;
+    if bytes.len() > MOST_BYTES {
+        return Err(Failure::Misuse(format!(
+            "{} has more than 256 MB, the most that is read of a log",
+            file.display()
+        )));
+    }
+    Ok(bytes)
 }
 
 /// The catalogue of a language, and its text.

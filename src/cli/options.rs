@@ -5,7 +5,7 @@ use crate::ask::question::{Question, Score};
 use crate::dataset::types::{Direction, Size};
 use crate::units::TorqueUnit;
 use clap::{Args, ValueEnum};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// What people read.
 #[derive(Debug, Args)]
@@ -71,6 +71,9 @@ pub(super) struct JobOptions {
     /// Number of the edition [default: the newest]
     #[arg(long, value_name = "N")]
     edition: Option<u32>,
+    /// Count runs that belong to no edition yet, as a draft after the newest
+    #[arg(long)]
+    pub drafts: bool,
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
@@ -167,7 +170,20 @@ impl NarrowOptions {
 /// A dataset to build the site from.
 #[derive(Debug, Default, Args)]
 pub(super) struct Data {
-    /// Dataset [default: the invented demo]
-    #[arg(long, value_name = "F")]
-    pub data: Option<PathBuf>,
+    /// Dataset or bench folder [default: the invented demo]
+    #[arg(value_name = "DATA")]
+    given: Option<PathBuf>,
+    /// The same by its former name.
+    #[arg(long, value_name = "DATA", hide = true, conflicts_with = "given")]
+    data: Option<PathBuf>,
+    /// Count runs that belong to no edition yet, as a draft after the newest
+    #[arg(long)]
+    pub drafts: bool,
+}
+
+impl Data {
+    /// The dataset or bench folder; nothing for the demo.
+    pub fn path(&self) -> Option<&Path> {
+        self.given.as_deref().or(self.data.as_deref())
+    }
 }

@@ -8,7 +8,7 @@ use std::path::PathBuf;
 
 #[derive(Debug, Args)]
 pub(super) struct Packs {
-    /// Dataset [default: the invented demo]
+    /// Dataset or bench folder [default: the invented demo]
     file: Option<PathBuf>,
     /// Id of the tool
     #[arg(long, value_name = "ID")]
@@ -27,7 +27,7 @@ pub(super) struct Packs {
 
 impl Packs {
     pub fn run(&self) -> Result<(), Failure> {
-        let loaded = load::dataset(self.file.as_deref(), &self.reading.lang)?;
+        let loaded = load::dataset(self.file.as_deref(), &self.reading.lang, self.job.drafts)?;
         let packs = loaded.results.packs(&Question {
             tool: Some(self.tool.clone()),
             pack: self.pack.clone(),

@@ -2,22 +2,29 @@
 
 use super::options::Data;
 use super::{Failure, load, print};
+use crate::dataset::types::Edition;
 use crate::dataset::write::Publish;
-use crate::site::compile::source;
-use crate::site::files::Site;
+use crate::history::editions::before_their_runs;
+use crate::problem::{Problem, quoted};
+use crate::site::code::{Code, inputs, page_texts};
+use crate::site::compile::{has_source, source};
+use crate::site::files::{NAMES, Site};
+use crate::site::guard::Guard;
+use crate::site::put::put;
 use clap::Args;
 use std::path::PathBuf;
-
-/// Said where the optimiser is missing.
-pub(super) const NOT_OPTIMISED: &str = "The module is not optimised: `npm ci` in tests/browser installs wasm-opt, which makes it smaller.";
 
 #[derive(Debug, Args)]
 pub(super) struct Page {
     #[command(flatten)]
     data: Data,
-    /// Folder to write to [default: target/site]
+    /// Folder to write to [default: target/site where the source is, else site]
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
+    /// Replace this file of the site, such as index.html, though it does not carry this program's
+    /// mark; may be given several times
+    #[arg(long, value_name = "FILE")]
+    force: Vec<String>,
     /// Leave the module as the compiler made it, even where the optimiser is there
     #[arg(long)]
     unoptimised: bool,
@@ -31,34 +38,86 @@ pub(super) struct Page {
 
 impl Page {
     pub fn run(&self) -> Result<(), Failure> {
-        let loaded = load::dataset(self.data.data.as_deref(), "en")?;
+        let loaded = load::dataset(self.data.path(), "en", self.data.drafts)?;
+        publishable(&loaded, self.data.drafts)?;
+        let out = self.out.clone().unwrap_or_else(default_folder);
+        let data = self.data.path().map(load::inputs);
+        let guard = Guard {
+            inputs: data.into_iter().flatten().chain(inputs()).collect(),
+            force: self.force.clone(),
+        };
+        // Before the build, which takes its time, and once more when the files are put in place.
+        guard.check(&out, &NAMES)?;
         let publish = Publish {
             operators: self.with_operators,
             serials: self.with_serials,
         };
-        let site = Site::build(
-            &loaded.text,
-            &loaded.results,
-            loaded.texts,
-            publish,
-            !self.unoptimised,
-        )?;
-        let out = self
-            .out
-            .clone()
-            .unwrap_or_else(|| source().join("target").join("site"));
-        site.write(&out)?;
+        let texts = page_texts(loaded.texts)?;
+        let code = Code::get(!self.unoptimised, &texts)?;
+        let site = Site::build(&code, &loaded.text, &loaded.results, &texts, publish)?;
+        put(&site.files, &out, &guard, &mut |_| Ok(()))?;
         let mut lines = vec![format!("Written to {}:", out.display())];
         lines.extend(
             site.files
                 .iter()
                 .map(|file| format!("{:>10} bytes  {}", file.bytes.len(), file.name)),
         );
-        lines.push(if site.optimised {
-            "The module is optimised.".into()
-        } else {
-            NOT_OPTIMISED.into()
+        lines.push(match &code.not_optimised {
+            None => "The module is optimised.".into(),
+            Some(why) => not_optimised(why),
         });
         print(&lines.join("\n"))
     }
+}
+
+/// Refuses drafts that nobody asked for, and editions dated before runs that they publish.
+pub(super) fn publishable(loaded: &load::Loaded, drafts: bool) -> Result<(), Failure> {
+    let dataset = loaded.results.dataset();
+    let mut problems = Vec::new();
+    if let Some(place) = dataset
+        .editions
+        .iter()
+        .position(Edition::is_draft)
+        .filter(|_| !drafts)
+    {
+        let problem = Problem::new(
+            format!("/editions/{place}/draft"),
+            "a draft edition",
+            "published editions alone",
+        );
+        problems.push(problem.hint("--drafts writes a page that says it is a draft"));
+    }
+    problems.extend(before_their_runs(dataset).into_iter().map(|(place, day)| {
+        let date = dataset
+            .editions
+            .get(place)
+            .map_or("", |edition| &edition.date);
+        let wanted = format!(
+            "a day not before {}, on which runs of this edition were made",
+            day.date
+        );
+        let problem = Problem::new(format!("/editions/{place}/date"), quoted(date), wanted);
+        problem.hint("give the edition the day on which it is published")
+    }));
+    if problems.is_empty() {
+        Ok(())
+    } else {
+        Err(loaded.refused(problems))
+    }
+}
+
+/// `target/site` where the source is, else `site` in the current folder.
+fn default_folder() -> PathBuf {
+    if has_source() {
+        source().join("target").join("site")
+    } else {
+        PathBuf::from("site")
+    }
+}
+
+/// Said where the module is as compiled.
+pub(super) fn not_optimised(why: &str) -> String {
+    format!(
+        "The module is not optimised, so it is larger than it could be and answers alike: {why}."
+    )
 }

@@ -9,7 +9,7 @@ use std::path::PathBuf;
 
 #[derive(Debug, Args)]
 pub(super) struct Rank {
-    /// Dataset [default: the invented demo]
+    /// Dataset or bench folder [default: the invented demo]
     file: Option<PathBuf>,
     #[command(flatten)]
     job: JobOptions,
@@ -70,7 +70,7 @@ impl By {
 
 impl Rank {
     pub fn run(&self) -> Result<(), Failure> {
-        let loaded = load::dataset(self.file.as_deref(), &self.reading.lang)?;
+        let loaded = load::dataset(self.file.as_deref(), &self.reading.lang, self.job.drafts)?;
         let question = Question {
             by: self.by.map(By::measure),
             currency: self.narrow.currency.clone(),

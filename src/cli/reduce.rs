@@ -1,57 +1,154 @@
 //! `reduce`: one run from one log.
 
+use super::one_run::{OneRun, USUAL};
 use super::{Failure, load, print, print_json, text};
-use crate::logs::{LogFormat, read};
+use crate::bench::one_log::{self, OneLog, Wanted};
+use crate::logs::notes::{Note, figure};
+use crate::logs::{Channel, ColumnName, LogFormat, Understood, check, read_log};
+use crate::problem::{Problem, quoted};
 use crate::run::LEAST_TIME_S;
 use crate::run::measures::Measures;
-use crate::run::reduce::{Reduction, Settings, reduce};
+use crate::run::reduce::{Reduction, Settings};
 use crate::run::samples::{Samples, microseconds};
+use crate::run::zero::ZeroKept;
 use crate::units::WrittenTorque;
 use crate::{dataset::types::BuildUp, units::Torque};
 use clap::Args;
 use serde::Serialize;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 #[derive(Debug, Args)]
+#[command(
+    after_help = "Columns are found by the units in their headers, such as \"time_ms\" or \"Torque \
+    lbf-ft\". What the log does not say is asked for: no unit and no column is assumed."
+)]
 pub(super) struct Reduce {
-    /// The log: delimited text whose header names every column and its unit
+    /// The log: delimited text
     log: PathBuf,
-    /// Header of the column of times, in s unless its header says otherwise
-    #[arg(long, value_name = "COLUMN")]
-    time: Option<String>,
-    /// Header of the column of torques, in N·m unless its header says otherwise
-    #[arg(long, value_name = "COLUMN")]
-    torque: Option<String>,
-    /// Header of the column of angles, in degrees
-    #[arg(long, value_name = "COLUMN")]
-    angle: Option<String>,
-    /// What stands between fields: a character, or "tab"
-    #[arg(long, value_name = "CHARACTER", default_value = ",")]
-    delimiter: String,
+    /// Bench folder whose loggers, calibrations and rigs are used; then the log may be named by its
+    /// path below logs/
+    #[arg(long = "in", value_name = "DIR")]
+    folder: Option<PathBuf>,
+    /// Number of the run, from 1, in a log of several runs
+    #[arg(long, value_name = "N", requires = "folder")]
+    part: Option<usize>,
+    /// Logger of the folder that wrote it [default: as the notebook or the log's path says]
+    #[arg(long, value_name = "ID", requires = "folder")]
+    logger: Option<String>,
+    #[command(flatten)]
+    text: TextOptions,
+    #[command(flatten)]
+    columns: ColumnOptions,
+    #[command(flatten)]
+    reduction: ReductionOptions,
+    /// Print the reduction as JSON, exact, in SI units
+    #[arg(long)]
+    json: bool,
+}
+
+/// How the text is written.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "How the log is written")]
+struct TextOptions {
+    /// Between fields: a mark, "tab", or "space" for any blanks [default: ,]
+    #[arg(long, value_name = "MARK")]
+    delimiter: Option<String>,
     /// Decimals stand after a comma
     #[arg(long)]
     decimal_comma: bool,
-    /// Encoding of the log, such as windows-1252 [default: its byte-order mark, or UTF-8]
+    /// Between groups of three digits: , . ' or "space" [default: nothing]
+    #[arg(long, value_name = "MARK")]
+    thousands: Option<String>,
+    /// Encoding, such as windows-1252 [default: its byte-order mark, or UTF-8]
     #[arg(long, value_name = "LABEL")]
     encoding: Option<String>,
-    /// Leave the torque's zero as logged
+    /// Lines to pass over before the header
+    #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true)]
+    skip_lines: usize,
+    /// The header is the first line that begins so
+    #[arg(long, value_name = "TEXT")]
+    header_starts_with: Option<String>,
+    /// A row of units stands below the header
+    #[arg(long, conflicts_with = "no_header")]
+    units_row: bool,
+    /// There is no header: columns are named by their numbers
+    #[arg(long)]
+    no_header: bool,
+    /// The samples end before the first row that begins so, such as "Max"
+    #[arg(long, value_name = "TEXT")]
+    end_before: Option<String>,
+}
+
+/// What its columns hold.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "What its columns hold")]
+struct ColumnOptions {
+    /// Column of times: its header, or its number from 1 [default: by its unit]
+    #[arg(long, value_name = "COLUMN")]
+    time: Option<String>,
+    /// Unit of the times, where the log says none: s, ms, µs, min
+    #[arg(long, value_name = "UNIT")]
+    time_unit: Option<String>,
+    /// How a clock or date in the column of times is written, such as "%H:%M:%S%.f" (strftime)
+    #[arg(
+        long,
+        value_name = "FORMAT",
+        conflicts_with = "time_unit",
+        requires = "time"
+    )]
+    time_format: Option<String>,
+    /// Samples a second, where the log has no times
+    #[arg(long, value_name = "HZ", conflicts_with_all = ["time", "time_unit", "time_format"])]
+    rate: Option<f64>,
+    /// Column of torques [default: by its unit]
+    #[arg(long, value_name = "COLUMN")]
+    torque: Option<String>,
+    /// Unit of the torques, where the log says none: N·m, lbf·ft, lbf·in, kgf·m …
+    #[arg(long, value_name = "UNIT")]
+    torque_unit: Option<String>,
+    /// The torque's sign is reversed
+    #[arg(long)]
+    inverted: bool,
+    /// Torque is what was logged, times this
+    #[arg(long, value_name = "X")]
+    factor: Option<f64>,
+    /// Column of bolt tension, in place of a torque
+    #[arg(long, value_name = "COLUMN", conflicts_with_all = ["torque", "torque_unit"], requires = "nm_per_kn")]
+    tension: Option<String>,
+    /// Unit of the tension, where the log says none: kN, N, lbf
+    #[arg(long, value_name = "UNIT", requires = "tension")]
+    tension_unit: Option<String>,
+    /// Torque for each kN of tension, in N·m
+    #[arg(long, value_name = "X", requires = "tension")]
+    nm_per_kn: Option<f64>,
+    /// Column of angles [default: by its unit, if there is one]
+    #[arg(long, value_name = "COLUMN")]
+    angle: Option<String>,
+    /// Unit of the angles, where the log says none: deg, rad, rev
+    #[arg(long, value_name = "UNIT")]
+    angle_unit: Option<String>,
+}
+
+/// How the run is reduced.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "How the run is reduced")]
+struct ReductionOptions {
+    /// Keep the torque's zero as logged, even after a flat lead-in
     #[arg(long)]
     keep_zero: bool,
-    /// Length of a run that counts, in seconds
-    #[arg(long, value_name = "S", default_value_t = 5.0)]
-    window: f64,
-    /// Width of the running median in seconds; 0 is a median of five samples
-    #[arg(long, value_name = "S", default_value_t = 0.04)]
-    smooth: f64,
+    /// Length of a run that counts, in seconds [default: that of the rig, or 5]
+    #[arg(long, value_name = "S")]
+    window: Option<f64>,
+    /// Width of the running median in seconds; 0 is a median of five samples [default: that of the
+    /// rig, or 0.04]
+    #[arg(long, value_name = "S")]
+    smooth: Option<f64>,
     /// Onset level above the quiet level, such as "5 N·m" [default: 2 % of the largest rise]
     #[arg(long, value_name = "TORQUE")]
     onset: Option<String>,
     /// Also the time, work and power to a torque, such as "90 N·m"
     #[arg(long, value_name = "TORQUE")]
     at: Option<String>,
-    /// Print the reduction as JSON, exact, in SI units
-    #[arg(long)]
-    json: bool,
 }
 
 /// One run's reduction. All but `knots` and `thinning_nm` are before thinning.
@@ -70,6 +167,10 @@ struct Reduced {
     thinning_nm: f64,
     short: bool,
     no_quiet: bool,
+    /// Why no zero was taken away.
+    zero_kept: Option<&'static str>,
+    notes: Vec<Note>,
+    columns: Vec<Understood>,
     #[serde(flatten, skip_serializing_if = "Option::is_none")]
     at: Option<At>,
 }
@@ -86,30 +187,34 @@ struct At {
 
 impl Reduce {
     pub fn run(&self) -> Result<(), Failure> {
-        let settings = self.settings()?;
-        let at = self
-            .at
-            .as_deref()
-            .map(|at| torque("--at", at))
-            .transpose()?;
+        let mut settings = self.reduction.settings(None)?;
+        let at = self.reduction.at.as_deref();
+        let at = at.map(|at| torque("--at", at)).transpose()?;
         let format = self.format()?;
         let name = self.log.display().to_string();
-        let told = |problems: &[crate::problem::Problem]| {
-            let mut lines: Vec<String> = problems
-                .iter()
-                .map(|problem| format!("{name}:{problem}"))
-                .collect();
-            lines.push(text::problems_found(&name, problems.len()));
-            Failure::Data(lines)
+        let told = |problems: &[Problem]| Failure::Data(text::problems(&name, problems, 0));
+        let (samples, columns, clips_at_nm) = match &self.folder {
+            Some(folder) => {
+                let log = self.in_folder(folder, &format)?;
+                settings = self.reduction.settings(log.settings)?;
+                (log.samples, log.columns, log.clips_at_nm)
+            }
+            None => {
+                let log = read_log(&load::log(&self.log)?, &format);
+                let log = log.map_err(|problems| told(&problems))?;
+                (log.samples, log.columns, None)
+            }
         };
-        let rows = read(&load::read(&self.log)?, &format).map_err(|problems| told(&problems))?;
-        let samples = rows.merged();
-        let Some(run) = reduce(&samples, &settings) else {
-            let problem = crate::problem::Problem::new("", "torque that never rises", "a run")
-                .hint("lower the onset level with --onset, or look at the column of torques");
-            return Err(told(&[problem]));
+        let OneRun {
+            samples,
+            run,
+            notes,
+        } = OneRun::of(&name, samples, &settings, clips_at_nm)?;
+        let reduced = Reduced {
+            notes,
+            columns,
+            ..reduced(&samples, &run, &settings, at.map(Torque::newton_metres))
         };
-        let reduced = reduced(&samples, &run, &settings, at.map(Torque::newton_metres));
         if self.json {
             print_json(&reduced)
         } else {
@@ -117,13 +222,82 @@ impl Reduce {
         }
     }
 
-    fn settings(&self) -> Result<Settings, Failure> {
+    /// The log as a bench folder reads it, which needs no options.
+    fn in_folder(&self, folder: &Path, format: &LogFormat) -> Result<OneLog, Failure> {
+        if *format != LogFormat::default() {
+            let message = "--in: the folder's loggers say how a log is written; leave the other options out, or leave out --in";
+            return Err(Failure::Misuse(message.into()));
+        }
+        let wanted = Wanted {
+            logger: self.logger.as_deref(),
+            part: self.part,
+        };
+        one_log::read(folder, &self.log, wanted)
+            .map_err(|problems| load::in_folder(folder, &problems))
+    }
+
+    fn format(&self) -> Result<LogFormat, Failure> {
+        let (text, columns) = (&self.text, &self.columns);
+        let channel = |column: &Option<String>, unit: &Option<String>| Channel {
+            column: column.clone().map(ColumnName::Header),
+            unit: unit.clone(),
+            ..Channel::default()
+        };
+        let signed = |channel: Channel| Channel {
+            factor: columns.factor,
+            inverted: columns.inverted,
+            ..channel
+        };
+        let torque = channel(&columns.torque, &columns.torque_unit);
+        let tension = columns.tension.as_ref();
+        let format = LogFormat {
+            encoding: text.encoding.clone(),
+            delimiter: text.delimiter.clone(),
+            decimal: text.decimal_comma.then(|| ",".into()),
+            thousands: text.thousands.clone(),
+            skip_lines: text.skip_lines,
+            header_starts_with: text.header_starts_with.clone(),
+            no_header: text.no_header,
+            detects_header: false,
+            units_row: text.units_row,
+            end_before: text.end_before.clone(),
+            rate_hz: columns.rate,
+            time: Channel {
+                format: columns.time_format.clone(),
+                ..channel(&columns.time, &columns.time_unit)
+            },
+            torque: if tension.is_none() {
+                signed(torque)
+            } else {
+                torque
+            },
+            tension: tension.map(|_| signed(channel(&columns.tension, &columns.tension_unit))),
+            angle: channel(&columns.angle, &columns.angle_unit),
+            voltage: None,
+            current: None,
+            nm_per_kn: columns.nm_per_kn,
+        };
+        check(&format).map_err(|problem| Failure::Misuse(problem.message))?;
+        Ok(format)
+    }
+}
+
+impl ReductionOptions {
+    /// The settings of a rig, or the usual ones, with what the options say in their place.
+    fn settings(&self, rig: Option<Settings>) -> Result<Settings, Failure> {
+        let usual = rig.unwrap_or(USUAL);
         let refused =
             |option: &str, wanted: &str| Err(Failure::Misuse(format!("{option}: give {wanted}")));
-        if !(self.window > 0.0 && self.window <= 3600.0) {
+        if self
+            .window
+            .is_some_and(|window| !(window > 0.0 && window <= 3600.0))
+        {
             return refused("--window", "seconds above 0 and at most 3600");
         }
-        if !(0.0..=1.0).contains(&self.smooth) {
+        if self
+            .smooth
+            .is_some_and(|smooth| !(0.0..=1.0).contains(&smooth))
+        {
             return refused("--smooth", "seconds from 0 to 1");
         }
         let onset_nm = self
@@ -136,36 +310,10 @@ impl Reduce {
             return refused("--onset", "a torque above 0");
         }
         Ok(Settings {
-            smooth_us: microseconds(self.smooth),
-            onset_nm,
-            window_s: self.window,
-            keep_zero: self.keep_zero,
-        })
-    }
-
-    fn format(&self) -> Result<LogFormat, Failure> {
-        let delimiter = match self.delimiter.as_bytes() {
-            b"tab" => b'\t',
-            [one] => *one,
-            _ => {
-                return Err(Failure::Misuse(
-                    "--delimiter: give one character, or tab".into(),
-                ));
-            }
-        };
-        if self.decimal_comma && delimiter == b',' {
-            return Err(Failure::Misuse(
-                "--decimal-comma: a comma cannot stand between fields too; give --delimiter ';'"
-                    .into(),
-            ));
-        }
-        Ok(LogFormat {
-            delimiter,
-            decimal_comma: self.decimal_comma,
-            encoding: self.encoding.clone(),
-            time: self.time.clone(),
-            torque: self.torque.clone(),
-            angle: self.angle.clone(),
+            smooth_us: self.smooth.map_or(usual.smooth_us, microseconds),
+            onset_nm: onset_nm.or(usual.onset_nm),
+            window_s: self.window.unwrap_or(usual.window_s),
+            keep_zero: self.keep_zero || usual.keep_zero,
         })
     }
 }
@@ -203,6 +351,13 @@ fn reduced(samples: &Samples, run: &Reduction, settings: &Settings, at_nm: Optio
         thinning_nm: times.map(off).fold(0.0, f64::max),
         short: run.short,
         no_quiet: run.no_quiet,
+        zero_kept: run.zero_kept.map(|kept| match kept {
+            ZeroKept::Asked => "asked",
+            ZeroKept::FewSamples => "few samples",
+            ZeroKept::NotFlat(_) => "not flat",
+        }),
+        notes: Vec::new(),
+        columns: Vec::new(),
         at: at_nm.map(|at_nm| {
             let time_s = curve.time_to(at_nm, settings.window_s);
             let work_j = time_s.and_then(|time_s| curve.turned_work_j(time_s));
@@ -222,14 +377,17 @@ fn reduced(samples: &Samples, run: &Reduction, settings: &Settings, at_nm: Optio
 
 /// Every figure on a line of its own, with its unit.
 fn in_words(run: &Reduced) -> String {
-    let line = |name: &str, value: f64, unit: &str| {
-        format!("{name:<16} {:>8} {unit}", four_figures(value))
-    };
-    let mut lines = vec![
+    let line =
+        |name: &str, value: f64, unit: &str| format!("{name:<16} {:>8} {unit}", figure(value));
+    let mut lines: Vec<String> = run.columns.iter().map(column_line).collect();
+    lines.extend([
         line("peak torque", run.peak_torque_nm, "N·m"),
         line("largest sample", run.largest_sample_nm, "N·m"),
         line("mean torque", run.mean_torque_nm, "N·m over the window"),
-        line("zero", run.zero_nm, "N·m taken away"),
+        match run.zero_kept {
+            None => line("zero", run.zero_nm, "N·m taken away"),
+            Some(_) => format!("zero             {:>8} as logged", "kept"),
+        },
         format!("onset            {:8.4} s on the log's clock", run.onset_s),
         format!("end              {:8.4} s on the log's clock", run.end_s),
         format!(
@@ -241,9 +399,9 @@ fn in_words(run: &Reduced) -> String {
         format!(
             "knots            {:8} at most {} N·m off",
             run.knots,
-            four_figures(run.thinning_nm)
+            figure(run.thinning_nm)
         ),
-    ];
+    ]);
     if let Some(at) = &run.at {
         lines.push(match at.time_to_s {
             Some(time_s) => format!("time to torque   {time_s:8.4} s"),
@@ -256,28 +414,27 @@ fn in_words(run: &Reduced) -> String {
         );
         lines.push(line("rise rate", at.rise_rate_nm_per_s, "N·m/s"));
     }
-    if run.short {
-        lines.push(
-            "The run is short: the log ends or the torque falls before the window has passed."
-                .into(),
-        );
-    }
-    if run.no_quiet {
-        lines.push(
-            "There is no quiet part before the onset: the first sample counts as the onset.".into(),
-        );
-    }
+    let notes = run
+        .notes
+        .iter()
+        .map(|note| text::wrapped(&format!("Note: {}", note.sentence)));
+    lines.extend(notes);
     lines.join("\n")
 }
 
-/// Four significant figures, at most four decimals: as much as a log can tell.
-fn four_figures(value: f64) -> String {
-    let decimals = match value.abs() {
-        large if large >= 1000.0 => 0,
-        large if large >= 100.0 => 1,
-        large if large >= 10.0 => 2,
-        large if large >= 1.0 => 3,
-        _ => 4,
+/// A column as it was read: its header or number, and its unit.
+fn column_line(column: &Understood) -> String {
+    let name = match (&column.header, column.column) {
+        (Some(header), _) => quoted(header),
+        (None, Some(number)) => format!("column {number}"),
+        (None, None) => return format!("{:<16} the rate of samples", "time from"),
     };
-    format!("{value:.decimals$}")
+    // A clock has no unit, but is one.
+    let is_clock = ["time of day", "date and time"].contains(&column.unit);
+    let said = if is_clock { "as" } else { "in" };
+    format!(
+        "{:<16} {name} {said} {}",
+        format!("{} from", column.channel),
+        column.unit
+    )
 }

@@ -10,7 +10,7 @@ use std::path::PathBuf;
 
 #[derive(Debug, Args)]
 pub(super) struct Runs {
-    /// Dataset [default: the invented demo]
+    /// Dataset or bench folder [default: the invented demo]
     file: Option<PathBuf>,
     /// Id of the tool
     #[arg(long, value_name = "ID")]
@@ -29,7 +29,7 @@ pub(super) struct Runs {
 
 impl Runs {
     pub fn run(&self) -> Result<(), Failure> {
-        let loaded = load::dataset(self.file.as_deref(), &self.reading.lang)?;
+        let loaded = load::dataset(self.file.as_deref(), &self.reading.lang, self.job.drafts)?;
         let results = &loaded.results;
         let question = Question {
             tool: Some(self.tool.clone()),
@@ -59,14 +59,14 @@ fn in_words(runs: &WordedRuns, aside: &str) -> String {
 }
 
 fn of_group(headings: &Vec<String>, group: &RunGroup) -> String {
-    let mut lines = vec![group.title.clone()];
+    let mut lines = vec![text::wrapped(&group.title)];
     lines.push(text::figures(headings, &group.rows));
     lines.extend(group.lines.iter().map(|line| text::wrapped(line)));
     lines.join("\n")
 }
 
 fn of_passage(passage: &Passage) -> String {
-    let mut lines = vec![passage.heading.clone()];
+    let mut lines = vec![text::wrapped(&passage.heading)];
     lines.extend(passage.lines.iter().map(|line| text::wrapped(line)));
     lines.join("\n")
 }

@@ -1,7 +1,10 @@
 //! Text for people on a terminal: wrapped sentences and aligned tables.
 
 use crate::ask::compare::Panel;
-use crate::ask::table::WordedTable;
+use crate::ask::table::{WordedRow, WordedTable};
+use crate::bench::doubts::doubt::Doubt;
+use crate::problem::{MOST_SHOWN, Problem};
+use crate::visible::shown;
 
 /// Sentences are wrapped at this many characters.
 const WIDTH: usize = 80;
@@ -9,12 +12,13 @@ const WIDTH: usize = 80;
 /// Before what belongs to the line above it.
 const INDENT: &str = "    ";
 
-/// Wraps a text at spaces.
+/// Wraps a text at spaces; line ends and signs that a terminal acts on are shown, not sent.
 pub(super) fn wrapped(text: &str) -> String {
-    wrapped_at(text, WIDTH).join("\n")
+    wrapped_at(&shown(text), WIDTH).join("\n")
 }
 
-fn wrapped_at(text: &str, most: usize) -> Vec<String> {
+/// Lines of at most so many columns, broken at blanks.
+pub(super) fn wrapped_at(text: &str, most: usize) -> Vec<String> {
     let mut lines = vec![String::new()];
     for word in text.split(' ') {
         let full = lines
@@ -64,19 +68,19 @@ pub(super) fn table(table: &WordedTable) -> String {
     if table.rows.is_empty() && table.estimates.is_empty() {
         return String::new();
     }
-    let headings: Vec<&str> = table
+    let headings: Vec<String> = table
         .headings
         .iter()
-        .map(|heading| heading.text.as_str())
+        .map(|heading| shown(&heading.text))
         .collect();
     let right: Vec<bool> = table
         .headings
         .iter()
         .map(|heading| heading.figures)
         .collect();
-    let rows: Vec<Vec<&str>> = table.rows.iter().map(|row| borrowed(&row.cells)).collect();
-    let estimates = table.estimates.iter();
-    let estimates: Vec<Vec<&str>> = estimates.map(|row| borrowed(&row.cells)).collect();
+    let cells = |row: &WordedRow| escaped(&row.cells);
+    let rows: Vec<Vec<String>> = table.rows.iter().map(cells).collect();
+    let estimates: Vec<Vec<String>> = table.estimates.iter().map(cells).collect();
     let widths = widths([&headings].into_iter().chain(&rows).chain(&estimates));
     let mut lines = vec![aligned(&headings, &right, &widths)];
     let mut all_reach = true;
@@ -103,12 +107,13 @@ pub(super) fn rows_aligned(rows: &[Vec<String>]) -> String {
     lined_up(rows.iter(), false)
 }
 
-fn borrowed(cells: &[String]) -> Vec<&str> {
-    cells.iter().map(String::as_str).collect()
+/// Cells as they are shown; their widths are those of what is shown.
+fn escaped(cells: &[String]) -> Vec<String> {
+    cells.iter().map(|cell| shown(cell)).collect()
 }
 
 /// The width of every column.
-fn widths<'a>(rows: impl Iterator<Item = &'a Vec<&'a str>>) -> Vec<usize> {
+fn widths<'a>(rows: impl Iterator<Item = &'a Vec<String>>) -> Vec<usize> {
     let mut widths: Vec<usize> = Vec::new();
     for cells in rows {
         widths.resize(widths.len().max(cells.len()), 0);
@@ -119,7 +124,7 @@ fn widths<'a>(rows: impl Iterator<Item = &'a Vec<&'a str>>) -> Vec<usize> {
     widths
 }
 
-fn aligned(cells: &[&str], right: &[bool], widths: &[usize]) -> String {
+fn aligned(cells: &[String], right: &[bool], widths: &[usize]) -> String {
     let padded = cells
         .iter()
         .zip(right)
@@ -149,7 +154,7 @@ pub(super) fn rows_with_details(panel: &Panel) -> String {
         parted.map(|(last, cells)| (last, cells.to_vec())).unzip();
     let rows = lined_up(rows.iter(), false);
     let below = |(row, details): (&str, &String)| {
-        let details = wrapped_at(details, WIDTH - INDENT.len());
+        let details = wrapped_at(&shown(details), WIDTH - INDENT.len());
         let details = details.iter().filter(|line| !line.is_empty());
         let details = details.map(|line| format!("\n{INDENT}{line}"));
         [row.to_owned()]
@@ -168,7 +173,7 @@ pub(super) fn figures(headings: &Vec<String>, rows: &[Vec<String>]) -> String {
 
 /// Lines with aligned columns: against the right, or against the left.
 fn lined_up<'a>(lines: impl Iterator<Item = &'a Vec<String>>, right: bool) -> String {
-    let lines: Vec<Vec<&str>> = lines.map(|cells| borrowed(cells)).collect();
+    let lines: Vec<Vec<String>> = lines.map(|cells| escaped(cells)).collect();
     let widths = widths(lines.iter());
     let right = vec![right; widths.len()];
     let lines = lines.iter().map(|cells| aligned(cells, &right, &widths));
@@ -179,8 +184,104 @@ fn width(text: &str) -> usize {
     text.chars().count()
 }
 
-/// The last line of a list of problems.
-pub(super) fn problems_found(name: &str, count: usize) -> String {
-    let problems = if count == 1 { "problem" } else { "problems" };
-    format!("{name}: {count} {problems}")
+/// Lines that list the problems of the file `name`, at most [`MOST_SHOWN`] of them, and how many
+/// there are: `problems` and `more` besides.
+pub(super) fn problems(name: &str, problems: &[Problem], more: usize) -> Vec<String> {
+    let all = problems.len() + more;
+    listed(
+        name,
+        problems.iter().map(|problem| format!("{name}:{problem}")),
+        all,
+    )
+}
+
+/// The same of `all` problems whose lines are written already.
+pub(super) fn listed(name: &str, lines: impl Iterator<Item = String>, all: usize) -> Vec<String> {
+    let mut lines: Vec<String> = lines.take(MOST_SHOWN).collect();
+    if all > lines.len() {
+        lines.push(format!("{name}: and {} more", counted(all - lines.len())));
+    }
+    let word = if all == 1 { "problem" } else { "problems" };
+    lines.push(format!("{name}: {} {word}", counted(all)));
+    lines
+}
+
+/// Paragraphs that list the doubts about `name`, at most [`MOST_SHOWN`] of them, facts in the end, and
+/// how many there are; `answered` is the number of those that the tester has answered.
+pub(super) fn doubts(name: &str, doubts: &[Doubt], answered: usize) -> Vec<String> {
+    let indented = |text: &str| -> Vec<String> {
+        let lines = wrapped_at(&shown(text), WIDTH - INDENT.len());
+        lines.iter().map(|line| format!("{INDENT}{line}")).collect()
+    };
+    let (facts, suspicions): (Vec<&Doubt>, Vec<&Doubt>) =
+        doubts.iter().partition(|doubt| doubt.fact);
+    let mut lines = Vec::new();
+    for doubt in suspicions.iter().take(MOST_SHOWN) {
+        let place = match (&doubt.file, doubt.line) {
+            (Some(file), Some(line)) => format!(" ({file}:{line})"),
+            (Some(file), None) => format!(" ({file})"),
+            (None, Some(line)) => format!(" ({name}:{line})"),
+            (None, None) => String::new(),
+        };
+        let heading = shown(&format!("doubt {}{place}", doubt.key()));
+        lines.extend(wrapped_at(&heading, WIDTH));
+        lines.extend(indented(&doubt.sentence()));
+        if let Some(words) = &doubt.answered_before {
+            let words = format!("Answered before its bytes changed: \"{words}\"");
+            lines.extend(indented(&words));
+        }
+    }
+    if suspicions.len() > MOST_SHOWN {
+        let more = counted(suspicions.len() - MOST_SHOWN);
+        lines.push(format!("{name}: and {more} more doubts"));
+    }
+    for fact in facts {
+        let sentence = format!("fact {}: {}", fact.name, fact.sentence());
+        let mut wrapped = wrapped_at(&shown(&sentence), WIDTH - INDENT.len()).into_iter();
+        lines.extend(wrapped.next());
+        lines.extend(wrapped.map(|line| format!("{INDENT}{line}")));
+    }
+    let answered = match answered {
+        0 => String::new(),
+        answered => format!(", {} answered", counted(answered)),
+    };
+    match suspicions.len() {
+        0 if answered.is_empty() => {}
+        1 => lines.push(format!("{name}: 1 doubt{answered}")),
+        count => lines.push(format!("{name}: {} doubts{answered}", counted(count))),
+    }
+    lines
+}
+
+/// A count with its thousands apart.
+fn counted(count: usize) -> String {
+    let digits = count.to_string();
+    let mut text = String::new();
+    for (at, digit) in digits.chars().enumerate() {
+        if at > 0 && (digits.len() - at).is_multiple_of(3) {
+            text.push(',');
+        }
+        text.push(digit);
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::problems;
+    use crate::problem::Problem;
+
+    #[test]
+    fn at_most_fifty_problems_are_listed_and_the_rest_is_counted() {
+        let many = vec![Problem::new("/a", "b", "c"); 60];
+        let lines = problems("f", &many[..1], 0);
+        assert_eq!(lines, ["f:/a: found b, wanted c", "f: 1 problem"]);
+        assert_eq!(problems("f", &many[..50], 0).len(), 51);
+        let lines = problems("f", &many, 1_204_321);
+        assert_eq!(lines.len(), 52);
+        assert_eq!(
+            lines[50..],
+            ["f: and 1,204,331 more", "f: 1,204,381 problems"]
+        );
+    }
 }

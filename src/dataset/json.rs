@@ -1,10 +1,10 @@
 //! A dataset's text: JSON to a document whose every element knows its line and column.
 
 use super::MOST_BYTES;
-use super::lines::scan;
+use super::json_positions::positions;
 use super::not_json::{not_json, not_utf8};
 use super::read::{Kind, Node, Reading, read};
-use crate::problem::Problem;
+use crate::problem::{Problem, Problems};
 use indexmap::IndexMap;
 use serde::Deserialize;
 use serde_json::value::RawValue;
@@ -16,18 +16,15 @@ use std::collections::BTreeSet;
 /// # Errors
 ///
 /// One problem if there are too many bytes or they are not UTF-8.
-pub fn text(bytes: &[u8]) -> Result<&str, Vec<Problem>> {
+pub fn text(bytes: &[u8]) -> Result<&str, Problems> {
     if bytes.len() > MOST_BYTES {
         let found = format!("{} bytes", bytes.len());
-        return Err(vec![Problem::new(
-            "",
-            found,
-            format!("at most {MOST_BYTES} bytes (256 MB)"),
-        )]);
+        let wanted = format!("at most {MOST_BYTES} bytes (256 MB)");
+        return Err(Problem::new("", found, wanted).into());
     }
     match str::from_utf8(bytes) {
         Ok(text) => Ok(text.strip_prefix('\u{feff}').unwrap_or(text)),
-        Err(error) => Err(vec![not_utf8(bytes, error.valid_up_to())]),
+        Err(error) => Err(not_utf8(bytes, error.valid_up_to()).into()),
     }
 }
 
@@ -37,30 +34,31 @@ pub fn text(bytes: &[u8]) -> Result<&str, Vec<Problem>> {
 /// # Errors
 ///
 /// One problem if the text is not JSON.
-pub fn parse(text: &str) -> Result<Reading, Vec<Problem>> {
-    let document: &RawValue =
-        serde_json::from_str(text).map_err(|error| vec![not_json(text, &error)])?;
+pub fn parse(text: &str) -> Result<Reading, Problems> {
+    let document: &RawValue = serde_json::from_str(text).map_err(|error| not_json(text, &error))?;
     let mut reading = read(&Slice::new(document));
-    let twice = scan(text, &BTreeSet::new()).duplicates;
-    reading.problems.extend(twice);
+    let twice = positions(text, &BTreeSet::new()).duplicates;
+    reading.problems.append(twice);
     Ok(reading)
 }
 
 /// The same problems with the lines and columns of what they point to, in the order of the text.
-pub fn located(text: &str, mut problems: Vec<Problem>) -> Vec<Problem> {
+pub fn located(text: &str, mut problems: Problems) -> Problems {
     let wanted = problems
         .iter()
         .map(|problem| problem.pointer.clone())
         .collect();
-    let places = scan(text, &wanted).places;
-    for problem in &mut problems {
+    let places = positions(text, &wanted).of_pointers;
+    for problem in problems.kept_mut() {
         if problem.line.is_none()
             && let Some(&(line, column)) = places.get(&problem.pointer)
         {
             (problem.line, problem.column) = (Some(line), Some(column));
         }
     }
-    problems.sort_by_key(|problem| (problem.line, problem.column));
+    problems
+        .kept_mut()
+        .sort_by_key(|problem| (problem.line, problem.column));
     problems
 }
 

@@ -1,5 +1,6 @@
 //! Why the bytes of a file are no JSON document, in words for people.
 
+use super::json_positions::position;
 use crate::problem::{Problem, quoted};
 
 /// What the JSON library says, without its own mention of line and column.
@@ -12,13 +13,7 @@ fn reason(error: &serde_json::Error) -> String {
 
 /// The problem of bytes that are UTF-8 only up to `valid`.
 pub fn not_utf8(bytes: &[u8], valid: usize) -> Problem {
-    let before = bytes.get(..valid).unwrap_or_default();
-    let line = before.iter().filter(|&&byte| byte == b'\n').count();
-    let column = before
-        .iter()
-        .rev()
-        .take_while(|&&byte| byte != b'\n')
-        .count();
+    let (line, column) = position(bytes, valid);
     let byte = bytes.get(valid).copied().unwrap_or_default();
     let problem = if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
         Problem::new("", "a text in UTF-16", "a text in UTF-8").hint("save the file as UTF-8")
@@ -28,7 +23,7 @@ pub fn not_utf8(bytes: &[u8], valid: usize) -> Problem {
         let found = format!("the byte 0x{byte:02x}, which is not UTF-8 here");
         Problem::new("", found, "a text in UTF-8").hint("save the file as UTF-8")
     };
-    problem.at(place(line + 1), place(column + 1))
+    problem.at(line, column)
 }
 
 /// The problem of a text that the JSON library refused.
@@ -67,7 +62,8 @@ pub fn not_json(text: &str, error: &serde_json::Error) -> Problem {
             None => problem,
         }
     };
-    problem.at(place(error.line().max(1)), place(error.column().max(1)))
+    let (line, column) = position(text.as_bytes(), at);
+    problem.at(line, column)
 }
 
 /// What was found and what would be right, from what the JSON library says and the word there.
@@ -145,14 +141,30 @@ fn word_at(text: &str, at: usize) -> String {
     }
 }
 
-fn place(number: usize) -> u32 {
-    u32::try_from(number).unwrap_or(u32::MAX)
-}
-
 #[cfg(test)]
 mod tests {
-    use super::not_json;
+    use super::{not_json, not_utf8};
     use serde_json::value::RawValue;
+
+    #[test]
+    fn line_ends_of_any_kind_are_counted_once() {
+        for end in ["\n", "\r\n", "\r"] {
+            let text = format!("{{{end}\"a\": 1,{end}{end} \"b\" 2}}");
+            let error = serde_json::from_str::<&RawValue>(&text).unwrap_err();
+            let problem = not_json(&text, &error);
+            assert_eq!(
+                (problem.line, problem.column),
+                (Some(4), Some(6)),
+                "{end:?}"
+            );
+            let problem = not_utf8(format!("a{end}{end}b").as_bytes(), 2 + 2 * end.len());
+            assert_eq!(
+                (problem.line, problem.column),
+                (Some(3), Some(2)),
+                "{end:?}"
+            );
+        }
+    }
 
     #[test]
     fn slips_of_the_pen_are_named_where_they_stand() {

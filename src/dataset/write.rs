@@ -16,7 +16,7 @@ pub struct Publish {
     pub serials: bool,
 }
 
-type Members<'a> = IndexMap<String, &'a RawValue>;
+pub(super) type Members<'a> = IndexMap<String, &'a RawValue>;
 
 /// The fields of a run that its knots take the place of.
 const SERIES: [&str; 7] = [
@@ -28,6 +28,14 @@ const SERIES: [&str; 7] = [
     "current_ma",
     "angle_ddeg",
 ];
+
+/// Members that tell how a bench folder's logs are read; nobody else has those logs.
+const OF_A_FOLDER: [&str; 1] = ["loggers"];
+
+/// What the notebook says for the tester alone: remarks, and which log a run is from.
+const NOTEBOOK: [&str; 2] = ["remark", "log"];
+/// The member that holds the mark of a published file: who wrote it, and whether it was changed.
+pub const MARK: &str = "jobtorque";
 
 /// The published form of the text of a checked dataset. `buildups` holds the knots of its runs in
 /// the file's order.
@@ -42,7 +50,9 @@ pub fn published<'a>(
 ) -> serde_json::Result<String> {
     let document: Members = serde_json::from_str(text)?;
     let mut members = Vec::with_capacity(document.len());
-    for (key, value) in &document {
+    // The mark of a file published before does not hold for this one.
+    let left_out = |key: &str| key == MARK || OF_A_FOLDER.contains(&key);
+    for (key, value) in document.iter().filter(|(key, _)| !left_out(key)) {
         let value = match key.as_str() {
             "runs" => edited(value, |run| run_as_knots(run, buildups.next()))?,
             "days" if !publish.operators => edited(value, |day| without(day, &["operator"]))?,
@@ -57,7 +67,7 @@ pub fn published<'a>(
 }
 
 /// A list with each element edited, one element a line; those edited to nothing are left out.
-fn edited(
+pub(super) fn edited(
     list: &RawValue,
     mut edit: impl FnMut(Members) -> serde_json::Result<Option<String>>,
 ) -> serde_json::Result<String> {
@@ -89,7 +99,8 @@ fn run_as_knots(mut run: Members, buildup: Option<&BuildUp>) -> serde_json::Resu
         return Ok(None);
     };
     let knots = to_raw_value(buildup)?;
-    run.retain(|key, _| !SERIES.contains(&key.as_str()) && key != "buildup");
+    let left_out = |key: &str| SERIES.contains(&key) || NOTEBOOK.contains(&key) || key == "buildup";
+    run.retain(|key, _| !left_out(key));
     let mut run: IndexMap<&str, &RawValue> = run
         .iter()
         .map(|(key, value)| (key.as_str(), *value))
@@ -133,6 +144,13 @@ mod tests {
     }
 
     #[test]
+    fn the_mark_of_an_earlier_publication_is_left_out() {
+        let text = r#"{"jobtorque": "Jobtorque 0.0.9", "x": 1, "runs": []}"#;
+        let published = published(text, [].iter(), Publish::default()).unwrap();
+        assert_eq!(published, "{\n\"x\": 1,\n\"runs\": []\n}\n");
+    }
+
+    #[test]
     fn drafts_operators_and_serials_stay_at_home() {
         let text = r#"{"days": [{"id": "a", "operator": "Ann"}], "specimens": [{"serial_ends": "41"}],
             "runs": [{"edition": null, "n": 1}, {"n": 2}, {"edition": 1, "n": 3}]}"#;
@@ -140,6 +158,12 @@ mod tests {
         assert!(!home.contains("Ann") && !home.contains("41"), "{home}");
         assert!(
             !home.contains("\"n\":1") && !home.contains("\"n\":2") && home.contains("\"n\":3"),
+            "{home}"
+        );
+        let folder = r#"{"loggers": [{"id": "a"}], "runs": [{"edition": 1, "remark": "Ann was late", "log": {"file": "a.csv"}}]}"#;
+        let home = published(folder, [KNOTS].iter(), Publish::default()).unwrap();
+        assert!(
+            !home.contains("loggers") && !home.contains("late") && !home.contains("a.csv"),
             "{home}"
         );
         let asked = Publish {

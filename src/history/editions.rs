@@ -1,6 +1,6 @@
 //! Which runs count in an edition, and what it corrects.
 
-use crate::dataset::types::{Edition, Run};
+use crate::dataset::types::{Dataset, Day, Edition, Run};
 
 /// What a run is to an edition.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -72,6 +72,23 @@ pub fn torque_factors<'a>(
         .filter_map(|(edition, correction)| Some((edition, correction.torque_factor?)))
 }
 
+/// Editions that are dated before a run that they publish: their places, and the latest day of such
+/// a run. A draft edition is published by nobody.
+pub fn before_their_runs(dataset: &Dataset) -> Vec<(usize, &Day)> {
+    let editions = dataset.editions.iter().enumerate();
+    let published = editions.filter(|(_, edition)| !edition.is_draft());
+    let latest = |(place, edition): (usize, &Edition)| {
+        let runs = dataset
+            .runs
+            .iter()
+            .filter(|run| run.edition == Some(edition.edition));
+        let days = runs.filter_map(|run| dataset.days.iter().find(|day| day.id == run.day));
+        let latest = days.max_by(|a, b| a.date.cmp(&b.date))?;
+        (latest.date > edition.date).then_some((place, latest))
+    };
+    published.filter_map(latest).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -132,6 +149,42 @@ mod tests {
     }
 
     #[test]
+    fn an_edition_is_not_older_than_its_runs() {
+        let day = |id: &str| Day {
+            id: id.into(),
+            date: id.into(),
+            ..Day::default()
+        };
+        let edition = |edition, draft| Edition {
+            edition,
+            date: "2026-03-02".into(),
+            draft,
+            ..Edition::default()
+        };
+        let of = |day: &str, edition| Run {
+            day: day.into(),
+            ..run(Some(edition), None)
+        };
+        let dataset = Dataset {
+            editions: vec![edition(1, None), edition(2, None), edition(3, Some(true))],
+            days: vec![day("2026-03-02"), day("2026-03-03"), day("2026-03-04")],
+            runs: vec![
+                of("2026-03-02", 1),
+                of("2026-03-04", 2),
+                of("2026-03-03", 2),
+                of("2026-03-04", 3),
+            ],
+            ..Dataset::default()
+        };
+        let found = before_their_runs(&dataset);
+        let found: Vec<_> = found
+            .iter()
+            .map(|(place, day)| (*place, day.id.as_str()))
+            .collect();
+        assert_eq!(found, [(1, "2026-03-04")]);
+    }
+
+    #[test]
     fn factors_of_several_corrections_multiply() {
         let correction = |factor, day: &str| Correction {
             text: String::new(),
@@ -141,9 +194,8 @@ mod tests {
         };
         let edition = |edition, corrections| Edition {
             edition,
-            date: String::new(),
-            note: None,
             corrections,
+            ..Edition::default()
         };
         let editions = [
             edition(1, vec![]),

@@ -1,168 +1,445 @@
-//! Which column is what: by its name if given, else by the unit in its header.
+//! Which column is what, and in which unit.
 
-use super::LogFormat;
+use super::check_format::told_unit;
+use super::format::{Channel, LogFormat};
+use super::numbers::{Marks, number};
+use super::rows::Row;
+use super::stamps::{Holds, Stamps, holds};
+use super::units::{Quantity, Unit, last_word, unit, units_in};
 use crate::problem::{Problem, quoted};
 
 /// A column of the log.
 #[derive(Clone, Debug)]
 pub(super) struct Column {
-    /// Its place.
+    /// Its place, from 0.
     pub place: usize,
-    /// Its header.
+    /// Its header, or its number where there is no header, for messages.
     pub name: String,
-    /// What its numbers are multiplied by to give seconds, N·m or degrees.
-    pub unit: f64,
+    /// Its unit.
+    pub unit: Unit,
+    /// What its numbers are multiplied by to give s, N·m, degrees, V or A.
+    pub scale: f64,
+    /// How its times are read, where they are clocks or dates.
+    pub stamps: Option<Stamps>,
 }
 
-/// The columns a run is made of.
+/// The columns that a run is made of.
+#[derive(Clone, Debug)]
 pub(super) struct Columns {
-    pub time: Column,
+    /// None where the samples have a rate.
+    pub time: Option<Column>,
     pub torque: Column,
     pub angle: Option<Column>,
+    pub voltage: Option<Column>,
+    pub current: Option<Column>,
 }
 
-/// A quantity, the option that names its column, the unit it has without one, and what its units
-/// are multiplied by.
-struct Quantity {
-    option: &'static str,
-    units: &'static [(&'static str, f64)],
-    example: &'static str,
+/// The header of a log.
+#[derive(Clone, Debug)]
+pub(super) struct Head {
+    /// Its line, from 1.
+    pub line: u32,
+    /// The headers; empty texts without a header.
+    pub names: Vec<String>,
+    /// What stands below them, where that is a row of units.
+    pub units: Vec<String>,
+    /// Whether there is a header.
+    pub named: bool,
 }
 
-const TIME: Quantity = Quantity {
-    option: "--time",
-    units: &[("s", 1.0), ("ms", 1e-3)],
-    example: "time [s]",
-};
-const TORQUE: Quantity = Quantity {
-    option: "--torque",
-    units: &[
-        ("n·m", 1.0),
-        ("nm", 1.0),
-        ("lbf·ft", crate::units::constants::POUND_FORCE_FOOT_NM),
-        ("lbf·in", crate::units::constants::POUND_FORCE_INCH_NM),
-    ],
-    example: "torque [N·m]",
-};
-const ANGLE: Quantity = Quantity {
-    option: "--angle",
-    units: &[("deg", 1.0), ("°", 1.0)],
-    example: "angle [deg]",
-};
+/// Why the columns are not known: which quantities have none, and all else that is wrong.
+#[derive(Debug)]
+pub(super) struct Unknown {
+    pub missing: Vec<Quantity>,
+    pub problems: Vec<Problem>,
+}
+
+/// What a quantity is called, and by which options its column and its unit are named.
+pub(super) struct Called {
+    pub name: &'static str,
+    pub column: &'static str,
+    pub unit: &'static str,
+    pub example: &'static str,
+}
+
+pub(super) fn called(quantity: Quantity) -> Called {
+    let (name, column, unit, example) = match quantity {
+        Quantity::Time => ("time", "--time", "--time-unit", "s"),
+        Quantity::Torque => ("torque", "--torque", "--torque-unit", "N·m"),
+        Quantity::Tension => ("tension", "--tension", "--tension-unit", "kN"),
+        Quantity::Angle => ("angle", "--angle", "--angle-unit", "deg"),
+        Quantity::Voltage => ("voltage", "--voltage", "--voltage-unit", "V"),
+        Quantity::Current => ("current", "--current", "--current-unit", "A"),
+    };
+    Called {
+        name,
+        column,
+        unit,
+        example,
+    }
+}
 
 impl Columns {
-    pub fn of(header: &csv::StringRecord, format: &LogFormat) -> Result<Self, Vec<Problem>> {
-        let time = TIME.column(header, format.time.as_deref());
-        let torque = TORQUE.column(header, format.torque.as_deref());
-        let angle = ANGLE.column(header, format.angle.as_deref());
-        match (time, torque, angle) {
-            (Ok(Some(time)), Ok(Some(torque)), Ok(angle)) => Ok(Self {
+    pub fn of(head: &Head, format: &LogFormat) -> Result<Self, Unknown> {
+        let mut unknown = Unknown {
+            missing: Vec::new(),
+            problems: Vec::new(),
+        };
+        let named = head.named_places(format);
+        let time = match format.rate_hz {
+            Some(rate) => {
+                unknown
+                    .problems
+                    .extend(head.beside_a_rate(rate, format, &named));
+                None
+            }
+            None => unknown.needed(
+                Quantity::Time,
+                head.column(Quantity::Time, &format.time, &named),
+            ),
+        };
+        let torque = match &format.tension {
+            Some(tension) => unknown.torque_of(head, tension, format, &named),
+            None => {
+                let torque = head.column(Quantity::Torque, &format.torque, &named);
+                unknown.needed(Quantity::Torque, torque)
+            }
+        };
+        let angle = unknown.optional(head.column(Quantity::Angle, &format.angle, &named));
+        let mut only_named = |quantity, channel: &Option<Channel>| {
+            let column = channel
+                .as_ref()
+                .map(|channel| head.column(quantity, channel, &named));
+            column.and_then(|column| unknown.needed(quantity, column))
+        };
+        let voltage = only_named(Quantity::Voltage, &format.voltage);
+        let current = only_named(Quantity::Current, &format.current);
+        match torque {
+            Some(torque) if unknown.missing.is_empty() && unknown.problems.is_empty() => Ok(Self {
                 time,
                 torque,
                 angle,
+                voltage,
+                current,
             }),
-            (time, torque, angle) => {
-                let missing = |quantity: &Quantity, found: &Result<Option<Column>, Problem>| {
-                    matches!(found, Ok(None)).then(|| quantity.missing(header, format.delimiter))
-                };
-                let problems = [
-                    missing(&TIME, &time),
-                    missing(&TORQUE, &torque),
-                    time.err(),
-                    torque.err(),
-                    angle.err(),
-                ];
-                Err(problems.into_iter().flatten().collect())
-            }
+            _ => Err(unknown),
         }
     }
 }
 
-impl Quantity {
-    /// The column of this quantity; `None` if there is none.
+impl Unknown {
+    fn needed(
+        &mut self,
+        quantity: Quantity,
+        column: Result<Option<Column>, Problem>,
+    ) -> Option<Column> {
+        if let Ok(None) = column {
+            self.missing.push(quantity);
+        }
+        self.optional(column)
+    }
+
+    fn optional(&mut self, column: Result<Option<Column>, Problem>) -> Option<Column> {
+        column.unwrap_or_else(|problem| {
+            self.problems.push(problem);
+            None
+        })
+    }
+
+    /// The torque that a column of tension gives.
+    fn torque_of(
+        &mut self,
+        head: &Head,
+        tension: &Channel,
+        format: &LogFormat,
+        named: &[usize],
+    ) -> Option<Column> {
+        if format.torque != Channel::default() {
+            let found = "both a torque and a tension";
+            self.problems.push(head.problem(found, "one of them"));
+        }
+        let Some(nm_per_kn) = format.nm_per_kn else {
+            let problem = head.problem("tension without a calibration", "torque for each kN");
+            self.problems
+                .push(problem.hint("give --nm-per-kn, from the calibration of the rig"));
+            return None;
+        };
+        let column = head.column(Quantity::Tension, tension, named);
+        let column = self.needed(Quantity::Tension, column)?;
+        Some(Column {
+            scale: column.scale * nm_per_kn,
+            ..column
+        })
+    }
+}
+
+impl Head {
+    /// The places of the columns that the format names.
+    fn named_places(&self, format: &LogFormat) -> Vec<usize> {
+        let optional = [&format.tension, &format.voltage, &format.current];
+        let channels = [&format.time, &format.torque, &format.angle].into_iter();
+        let channels = channels.chain(optional.into_iter().flatten());
+        let places = channels.filter_map(|channel| self.place(channel, "").ok().flatten());
+        places.collect()
+    }
+
+    fn problem(&self, found: impl Into<String>, wanted: impl Into<String>) -> Problem {
+        Problem::new("", found, wanted).at(self.line, 1)
+    }
+
+    /// What a message calls a column.
+    fn name(&self, place: usize) -> String {
+        match self.names.get(place) {
+            Some(name) if self.named => name.clone(),
+            _ => format!("{}", place + 1),
+        }
+    }
+
+    /// The units that the header and the row below it say of a column.
+    fn units_of(&self, place: usize) -> Vec<Unit> {
+        let mut units = self
+            .names
+            .get(place)
+            .map(|name| units_in(name))
+            .unwrap_or_default();
+        let below = self.units.get(place).and_then(|text| unit(text));
+        units.extend(below.filter(|below| units.iter().all(|unit| unit.symbol != below.symbol)));
+        units
+    }
+
+    /// The columns, not among those named for another quantity, of which nothing but one unit of
+    /// this quantity is said.
+    fn fitting(&self, quantity: Quantity, taken: &[usize]) -> Vec<usize> {
+        let fits = |place: &usize| matches!(self.units_of(*place).as_slice(), [unit] if unit.quantity == quantity);
+        let places = (0..self.names.len()).filter(|place| !taken.contains(place));
+        places.filter(fits).collect()
+    }
+
+    /// The columns that hold a unit of this quantity and no other.
+    pub(super) fn of_quantity(&self, quantity: Quantity) -> Vec<usize> {
+        self.fitting(quantity, &[])
+    }
+
+    /// The place of the column that a channel names, if it names one.
+    fn place(&self, channel: &Channel, option: &str) -> Result<Option<usize>, Problem> {
+        let Some(wanted) = &channel.column else {
+            return Ok(None);
+        };
+        let text = match wanted {
+            super::ColumnName::Header(text) => text.trim().to_owned(),
+            super::ColumnName::Number(number) => number.to_string(),
+        };
+        let is_header = matches!(wanted, super::ColumnName::Header(_)) && self.named;
+        let named: Vec<usize> = (0..self.names.len())
+            .filter(|&place| is_header && self.names.get(place) == Some(&text))
+            .collect();
+        match (named.as_slice(), wanted.number()) {
+            (&[place], _) => Ok(Some(place)),
+            ([], Some(number)) if (1..=self.names.len()).contains(&number) => Ok(Some(number - 1)),
+            ([], _) => {
+                let all: Vec<String> = if self.named {
+                    self.names.iter().map(|name| quoted(name)).collect()
+                } else {
+                    (1..=self.names.len())
+                        .map(|number| number.to_string())
+                        .collect()
+                };
+                let wanted = format!("one of {}", all.join(", "));
+                Err(self.problem(format!("no column {}", quoted(&text)), wanted))
+            }
+            (several, _) => {
+                let numbers: Vec<String> = several
+                    .iter()
+                    .map(|place| (place + 1).to_string())
+                    .collect();
+                let found = format!("{} columns {}", several.len(), quoted(&text));
+                let hint = format!("name it by its number: {option} {}", numbers.join(" or "));
+                Err(self.problem(found, "one").hint(hint))
+            }
+        }
+    }
+
+    /// The column of a quantity; `None` if there is none.
     fn column(
         &self,
-        header: &csv::StringRecord,
-        named: Option<&str>,
+        quantity: Quantity,
+        channel: &Channel,
+        taken: &[usize],
     ) -> Result<Option<Column>, Problem> {
-        let unit_of = |name: &str| {
-            let unit = bracketed(name)?.to_lowercase();
-            self.units
+        let options = called(quantity);
+        let place = match self.place(channel, options.column)? {
+            Some(place) => place,
+            None => match self.fitting(quantity, taken).as_slice() {
+                [] => match self.unclear(quantity, taken) {
+                    Some(place) => place,
+                    None => return Ok(None),
+                },
+                &[place] => place,
+                several => {
+                    let names: Vec<String> = several
+                        .iter()
+                        .map(|&place| quoted(&self.name(place)))
+                        .collect();
+                    let found = format!("the columns {}", names.join(", "));
+                    let hint = format!("say which with {}", options.column);
+                    let wanted = format!("one of {}", options.name);
+                    return Err(self.problem(found, wanted).hint(hint));
+                }
+            },
+        };
+        if let Some(written) = &channel.format {
+            return self.stamps(written, place).map(Some);
+        }
+        let unit = self.unit(quantity, channel, place)?;
+        let sign = if channel.inverted { -1.0 } else { 1.0 };
+        Ok(Some(Column {
+            place,
+            name: self.name(place),
+            unit,
+            scale: sign * channel.factor.unwrap_or(1.0) * unit.size,
+            stamps: None,
+        }))
+    }
+
+    /// A column of clocks or dates.
+    fn stamps(&self, format: &str, place: usize) -> Result<Column, Problem> {
+        let symbol = match holds(format)? {
+            Holds::Clock => "time of day",
+            Holds::DateTime => "date and time",
+        };
+        Ok(Column {
+            place,
+            name: self.name(place),
+            unit: Unit {
+                quantity: Quantity::Time,
+                symbol,
+                size: 1.0,
+            },
+            scale: 1.0,
+            stamps: Some(Stamps::new(format)?),
+        })
+    }
+
+    /// The unit that the last word of a named column is, though elsewhere it may be a word or a
+    /// name: `Strom_A`. Not where another header differs from it in a last letter alone, which
+    /// numbers channels: `Current A` beside `Current B`.
+    fn last_word(&self, quantity: Quantity, place: usize) -> Option<Unit> {
+        let name = self.names.get(place).filter(|_| self.named)?;
+        let stem = |name: &str| name.strip_suffix(char::is_alphabetic).map(String::from);
+        let others = self.names.iter().enumerate().filter(|(at, _)| *at != place);
+        let mut stems = others.filter_map(|(_, name)| stem(name));
+        let own = stem(name);
+        let is_letter = last_word(quantity, name).is_some_and(|(_, letters)| letters == 1);
+        if is_letter && own.is_some() && stems.any(|stem| Some(stem) == own) {
+            return None;
+        }
+        last_word(quantity, name).map(|(unit, _)| unit)
+    }
+
+    /// The first column of which two units of this quantity are said.
+    fn unclear(&self, quantity: Quantity, taken: &[usize]) -> Option<usize> {
+        let several = |place: &usize| {
+            let units = self.units_of(*place);
+            units
                 .iter()
-                .find(|(symbol, _)| *symbol == unit)
-                .map(|(_, factor)| *factor)
+                .filter(|unit| unit.quantity == quantity)
+                .count()
+                > 1
         };
-        let fits = |(place, name): (usize, &str)| {
-            Some(Column {
-                place,
-                name: name.into(),
-                unit: unit_of(name)?,
-            })
+        (0..self.names.len())
+            .filter(|place| !taken.contains(place))
+            .find(several)
+    }
+
+    /// The unit of a column: as the log says or, where it says none, as the format says.
+    fn unit(&self, quantity: Quantity, channel: &Channel, place: usize) -> Result<Unit, Problem> {
+        let (options, name) = (called(quantity), quoted(&self.name(place)));
+        let told = channel
+            .unit
+            .as_deref()
+            .map(|text| told_unit(quantity, text));
+        let told = told.transpose().map_err(|problem| *problem)?;
+        let mut said = self.units_of(place);
+        if said.is_empty() && channel.column.is_some() {
+            said.extend(self.last_word(quantity, place));
+        }
+        let fitting: Vec<Unit> = said
+            .iter()
+            .filter(|unit| unit.quantity == quantity)
+            .copied()
+            .collect();
+        let listed = |units: &[Unit]| {
+            let symbols: Vec<&str> = units.iter().map(|unit| unit.symbol).collect();
+            symbols.join(" and ")
         };
-        let Some(named) = named else {
-            let mut fitting: Vec<Column> = header.iter().enumerate().filter_map(fits).collect();
-            if fitting.len() > 1 {
-                let names: Vec<String> =
-                    fitting.iter().map(|column| quoted(&column.name)).collect();
-                let hint = format!("say which with {}", self.option);
-                return Err(
-                    Problem::new("", format!("the columns {}", names.join(", ")), "one")
-                        .hint(hint)
-                        .at(1, 1),
+        match (fitting.as_slice(), told) {
+            ([], None) if said.is_empty() => {
+                let found = format!("no unit for the column {name}");
+                let hint = format!(
+                    "say it with {}, such as {0} {}",
+                    options.unit, options.example
                 );
+                Err(self
+                    .problem(found, format!("the unit of {}", options.name))
+                    .hint(hint))
             }
-            return Ok(fitting.pop());
-        };
-        let Some(place) = header.iter().position(|name| name == named) else {
-            let names: Vec<String> = header.iter().map(quoted).collect();
-            let wanted = format!("one of {}", names.join(", "));
-            return Err(Problem::new("", format!("no column {}", quoted(named)), wanted).at(1, 1));
-        };
-        match (bracketed(named), unit_of(named)) {
-            (_, Some(unit)) => Ok(Some(Column {
-                place,
-                name: named.into(),
-                unit,
-            })),
-            // A named column without a unit is in s, N·m or degrees, as the help of the option says.
-            (None, None) => Ok(Some(Column {
-                place,
-                name: named.into(),
-                unit: 1.0,
-            })),
-            (Some(unit), None) => {
-                let wanted = format!("a unit such as in {}", quoted(self.example));
-                Err(Problem::new("", format!("the unit {}", quoted(unit)), wanted).at(1, 1))
+            ([], Some(told)) if said.is_empty() => Ok(told),
+            ([], _) => {
+                let found = format!("the unit {} in the column {name}", listed(&said));
+                Err(self.problem(found, format!("a unit of {}", options.name)))
+            }
+            (&[unit], None) => Ok(unit),
+            (units, Some(told)) if units.iter().any(|unit| unit.symbol == told.symbol) => Ok(told),
+            (units, Some(told)) => {
+                let found = format!(
+                    "the unit {} in the column {name} and {} in {}",
+                    listed(units),
+                    told.symbol,
+                    options.unit
+                );
+                let hint = format!(
+                    "leave {} out; a header that is wrong is passed over by --skip-lines and --no-header",
+                    options.unit
+                );
+                Err(self.problem(found, "one unit").hint(hint))
+            }
+            (units, None) => {
+                let found = format!("the units {} in the column {name}", listed(units));
+                let hint = format!("say which with {}", options.unit);
+                Err(self.problem(found, "one unit").hint(hint))
             }
         }
     }
 
-    fn missing(&self, header: &csv::StringRecord, delimiter: u8) -> Problem {
-        let problem = Problem::new(
-            "",
-            "no such column",
-            format!("a column such as {}", quoted(self.example)),
-        )
-        .at(1, 1);
-        let only = header.iter().next().unwrap_or_default();
-        let other = [';', '\t'].into_iter().find(|&other| {
-            header.len() == 1 && only.contains(other) && char::from(delimiter) != other
-        });
-        match other {
-            Some(';') => problem.hint("semicolons stand between the columns: give --delimiter ';', and --decimal-comma if need be"),
-            Some(_) => problem.hint("tabs stand between the columns: give --delimiter tab"),
-            None => problem.hint(format!("name it with {}", self.option)),
-        }
+    /// What is wrong with a rate beside a column of times.
+    fn beside_a_rate(&self, rate: f64, format: &LogFormat, taken: &[usize]) -> Option<Problem> {
+        let column = match &format.time.column {
+            Some(_) => self.place(&format.time, "--time").ok().flatten(),
+            None => self.fitting(Quantity::Time, taken).first().copied(),
+        };
+        let name = quoted(&self.name(column?));
+        let found = format!("a column of times, {name}, beside a rate of {rate} Hz");
+        let problem = self.problem(found, "one of them");
+        Some(problem.hint("leave --rate out"))
     }
 }
 
-/// What stands in square or round brackets at the end of a header.
-fn bracketed(name: &str) -> Option<&str> {
-    let name = name.trim();
-    let inside = |open: char, close: char| {
-        name.strip_suffix(close)?
-            .rsplit_once(open)
-            .map(|(_, unit)| unit.trim())
+/// Whether a first row holds values and no headers: every named column, each named by number, a
+/// number or a time in its format.
+pub(super) fn holds_values(row: &Row, marks: Marks, format: &LogFormat) -> bool {
+    let optional = [&format.tension, &format.voltage, &format.current];
+    let channels = [&format.time, &format.torque, &format.angle].into_iter();
+    let channels = channels.chain(optional.into_iter().flatten());
+    let mut named = channels.filter(|channel| **channel != Channel::default());
+    let is_value = |channel: &Channel| {
+        let Some(super::ColumnName::Number(place)) = channel.column else {
+            return false;
+        };
+        let text = row.field(place.saturating_sub(1));
+        match &channel.format {
+            Some(format) => Stamps::new(format).is_ok_and(|stamps| stamps.reads(text)),
+            None => number(text, marks).is_some(),
+        }
     };
-    inside('[', ']').or_else(|| inside('(', ')'))
+    named.all(is_value)
 }

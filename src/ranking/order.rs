@@ -1,9 +1,7 @@
 //! Who stands before whom: rank = 1 + the number strictly better.
 
 use crate::sorted;
-
-/// Values that differ by less than this part are a tie.
-const TIE: f64 = 1e-9;
+use crate::tie::is_larger;
 
 /// What a combination is ranked by.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -68,7 +66,7 @@ pub fn order(field: &[Standing]) -> Order {
 /// Whether `a` is strictly better than `b`: by more than a tie's difference.
 fn is_better(a: (u8, f64), b: (u8, f64)) -> bool {
     match a.0.cmp(&b.0) {
-        std::cmp::Ordering::Equal => b.1 - a.1 >= TIE * a.1.abs().max(b.1.abs()) && a.1 < b.1,
+        std::cmp::Ordering::Equal => is_larger(b.1, a.1),
         class => class.is_lt(),
     }
 }

@@ -1,13 +1,16 @@
 //! One question answered: a pair, or the list of pairs that match.
 
+mod among;
+
 use super::asked::{Asked, Job};
 use super::estimates::{Estimated, Estimates};
 use super::field::{Field, FieldOf, Member};
 use super::intervals::{self, Interval};
 use super::uncertainty::{JobUncertainty, Uncertainty, scatter_at};
-use super::{Results, figures, setups, stock, warnings};
+use super::{Results, checks, figures, setups, stock, warnings};
 use crate::ask::answer::{Answer, Basis, Verdict};
 use crate::ask::setups::SetupCost;
+use crate::pack::LEAST_TRIGGER_S;
 use crate::ranking::order::{Order, order};
 use crate::scatter::Scatter;
 use crate::typical::Combination;
@@ -54,11 +57,12 @@ impl<'a, 'q> Answering<'a, 'q> {
 
     /// Everyone's place in the field.
     pub fn places(&self) -> &Order {
-        self.places.get_or_init(|| {
-            let standing =
-                |member| figures::standing(&self.field, member, self.job, self.asked.score);
-            order(&self.field.members.iter().map(standing).collect::<Vec<_>>())
-        })
+        self.places.get_or_init(|| self.order())
+    }
+
+    fn order(&self) -> Order {
+        let standing = |member| figures::standing(&self.field, member, self.job, self.asked.score);
+        order(&self.field.members.iter().map(standing).collect::<Vec<_>>())
     }
 
     fn at(&self) -> &JobUncertainty {
@@ -67,18 +71,15 @@ impl<'a, 'q> Answering<'a, 'q> {
     }
 
     fn intervals(&self) -> Arc<Vec<Interval>> {
-        let (field, places) = (&self.field, self.places());
+        let places = self.places();
         let wanted = intervals::ForJob::of(self.asked, self.job);
-        self.results.intervals.of(wanted, || {
-            intervals::for_job(
-                field,
-                self.job,
-                self.asked.score,
-                places,
-                &self.uncertainty,
-                self.at(),
-            )
-        })
+        let kept = &self.results.intervals;
+        kept.of(wanted, || self.intervals_of(places))
+    }
+
+    fn intervals_of(&self, places: &Order) -> Vec<Interval> {
+        let (field, score) = (&self.field, self.asked.score);
+        intervals::for_job(field, self.job, score, places, &self.uncertainty, self.at())
     }
 
     /// The members asked for, in rank order, each with its place in the field.
@@ -87,17 +88,6 @@ impl<'a, 'q> Answering<'a, 'q> {
         ranked
             .filter_map(|&place| Some((place, self.field.members.get(place)?)))
             .filter(|(_, member)| self.asked.matches(member.tool, member.pack))
-    }
-
-    /// Where a pair stands, and the interval of that; `None` where it has no place.
-    pub fn place_of(&self, tool: usize, pack: usize) -> (Option<u32>, Interval) {
-        let mut members = self.field.members.iter();
-        let Some(place) = members.position(|member| (member.tool, member.pack) == (tool, pack))
-        else {
-            return (None, None);
-        };
-        let rank = self.places().ranks.get(place).copied().flatten();
-        (rank, self.intervals().get(place).copied().flatten())
     }
 
     /// The answer for one pair.
@@ -358,6 +348,7 @@ impl<'a, 'q> Answering<'a, 'q> {
             catalogue: &self.results.catalogue,
             needed: self.job.needed,
             range_nm: self.job.range_nm,
+            trigger_stated: self.results.dataset.least_trigger_s.is_some(),
             others: self.others(),
             extended,
             loss_unknown: extended && self.field.members.is_empty(),
@@ -386,6 +377,7 @@ impl<'a, 'q> Answering<'a, 'q> {
     fn head(&self, tool: Option<usize>, pack: Option<usize>) -> Answer {
         let (asked, job) = (self.asked, self.job);
         let (dataset, catalogue) = (&self.results.dataset, &self.results.catalogue);
+        let near = tool.map(|tool| checks::near(self.results, tool, pack, job));
         let tool = tool.and_then(|tool| dataset.tools.get(tool));
         let pack = pack.and_then(|pack| dataset.packs.get(pack));
         Answer {
@@ -443,6 +435,8 @@ impl<'a, 'q> Answering<'a, 'q> {
             run_scatter_percent: None,
             unit_scatter_percent: None,
             jobs_per_charge: None,
+            least_trigger_s: dataset.least_trigger_s.unwrap_or(LEAST_TRIGGER_S),
+            field_checks: near.unwrap_or_default(),
             warnings: Vec::new(),
             sentence: String::new(),
             label: words::pair(
@@ -453,6 +447,7 @@ impl<'a, 'q> Answering<'a, 'q> {
             notice: words::notice(catalogue, dataset),
             before: Vec::new(),
             headline: String::new(),
+            checks: Vec::new(),
             lines: Vec::new(),
             stressed: Vec::new(),
             further: Vec::new(),

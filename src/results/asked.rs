@@ -7,16 +7,18 @@ use super::{Results, beside, bolt};
 use crate::ask::bolt::BoltFigures;
 use crate::ask::question::{Measure, Question, Score};
 use crate::bolt::Bolt;
+use crate::dataset::limits::JOB_TORQUE_NM;
 use crate::dataset::types::{self, Caution, Direction, Rig, Setup};
 use crate::problem::{Problem, quoted};
 use crate::reach::required_torque_nm;
 use crate::units::{ParseTorqueError, TorqueUnit, WrittenTorque};
+use crate::visible::echoed;
 use crate::words::catalogue::Catalogue;
 use crate::words::fold::is_letter;
 use crate::words::{Needed, given_time};
 
 /// Torques that are taken, as job torque and as required torque, in N·m.
-const TORQUES_NM: std::ops::RangeInclusive<f64> = 1.0..=20_000.0;
+const TORQUES_NM: std::ops::RangeInclusive<f64> = JOB_TORQUE_NM.0..=JOB_TORQUE_NM.1;
 
 /// The largest condition factor that is taken.
 const LARGEST_CONDITION: f64 = 10.0;
@@ -198,7 +200,7 @@ pub(super) fn named<'a>(
             let known = ids.take(NAMED).copied().collect::<Vec<_>>().join(", ");
             let more = if things.len() > NAMED { ", …" } else { "" };
             let problem = Problem::new(part, quoted(asked), format!("one of {known}{more}"));
-            Err(problem.message(catalogue.fill(message, &[("id", asked)])))
+            Err(problem.message(catalogue.fill(message, &[("id", &echoed(asked))])))
         }
     }
 }
@@ -256,7 +258,8 @@ impl<'a> Written<'a> {
             Called::One(place) => listed(place).ok_or_else(|| unreadable(text, error, catalogue)),
             Called::Nothing => {
                 let problem = Problem::new("/job", quoted(text), WANTED_JOB);
-                Err(problem.message(catalogue.fill("error.unknown_job", &[("id", text)])))
+                let values = [("id", &*echoed(text))];
+                Err(problem.message(catalogue.fill("error.unknown_job", &values)))
             }
         }
     }

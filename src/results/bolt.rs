@@ -35,6 +35,7 @@ pub(super) fn figures(bolt: &Bolt) -> BoltFigures {
         thread: thread.name(),
         system: thread.size().system,
         class: class.name,
+        stainless: class.is_stainless(),
         friction: match friction {
             Friction::Finish(finish) => finish.name,
             Friction::NutFactor(_) => "nut_factor",

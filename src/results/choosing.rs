@@ -11,6 +11,7 @@ use crate::ask::table::Row;
 use crate::choices::{Merit, unbeaten};
 use crate::problem::Problem;
 use crate::sorted;
+use crate::tie::reaches;
 
 /// How many pairs that come closest are told.
 const MISSES: usize = 3;
@@ -112,7 +113,8 @@ fn closest(mut rows: Vec<Row>, required_nm: f64) -> Vec<Miss> {
             pack: row.pack,
             reach_probability: row.reach_probability,
             typical_within_nm: row.typical_within_nm,
-            short_nm: Some(required_nm - row.typical_within_nm).filter(|short_nm| *short_nm > 0.0),
+            short_nm: (!reaches(row.typical_within_nm, required_nm))
+                .then_some(required_nm - row.typical_within_nm),
         })
         .collect()
 }

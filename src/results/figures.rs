@@ -149,7 +149,7 @@ pub(super) fn fill(answer: &mut Answer, field: &Field, member: &Member, results:
     answer.runs_used = count(combination.runs().count());
     answer.runs_excluded = Some(member.set_aside);
     answer.specimens = count(combination.specimen_count());
-    answer.jobs_per_charge = jobs(results, member, to.time_s);
+    answer.jobs_per_charge = jobs(results, member, to.time_s, answer.least_trigger_s);
 }
 
 /// What every typical curve shows.
@@ -176,7 +176,12 @@ fn count(number: usize) -> Option<u32> {
     u32::try_from(number).ok()
 }
 
-fn jobs(results: &Results, member: &Member, time_to_job_s: Option<f64>) -> Option<u32> {
+fn jobs(
+    results: &Results,
+    member: &Member,
+    time_to_job_s: Option<f64>,
+    least_trigger_s: f64,
+) -> Option<u32> {
     let pack = results.dataset.packs.get(member.pack)?;
     let energies: Vec<(f64, f64)> = member
         .combination
@@ -184,7 +189,7 @@ fn jobs(results: &Results, member: &Member, time_to_job_s: Option<f64>) -> Optio
         .filter_map(|run| Some((run.buildup.energy_mj? as f64 / 1000.0, run.curve.end_s())))
         .collect();
     let charge = energy_wh(pack.nominal_v?, pack.capacity_ah?);
-    jobs_per_charge(charge, &energies, time_to_job_s?)
+    jobs_per_charge(charge, &energies, time_to_job_s?, least_trigger_s)
 }
 
 /// A row of a table, not yet ranked.

@@ -7,6 +7,7 @@ use super::uncertainty::{JobUncertainty, Uncertainty, scatter_of};
 use crate::ask::question::{Level as Torque, Score};
 use crate::ranking::interval::{Level, field_at_once};
 use crate::ranking::order::Order;
+use crate::tie::TIE;
 use crate::typical::Counted;
 
 /// The 90 % interval of a place, lower and upper end.
@@ -288,8 +289,8 @@ impl Level for ToJob<'_> {
 /// best-of-three score says; or, if no run reaches it, so that its torque at the window's end is
 /// the best of three of the runs', kept below the needed one. `None` without a score.
 fn best_of_three_shift(field: &Field, member: &Member, job: &Job) -> Option<f64> {
-    /// Just below the needed torque.
-    const BELOW: f64 = 1.0 - 1e-9;
+    /// Just below what counts as the needed torque.
+    const BELOW: f64 = 1.0 - 2.0 * TIE;
     let combination = &member.combination;
     let score = figures::best_of_three(field, member, job.required_nm)?;
     if score.value > 0.0 {

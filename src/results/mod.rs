@@ -7,12 +7,19 @@ mod answering;
 mod asked;
 mod beside;
 mod bolt;
+#[cfg(not(target_arch = "wasm32"))]
+mod changes;
+mod checks;
 mod choosing;
 mod comparing;
 mod called;
 mod contents;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod each;
 mod control;
 mod curves;
+#[cfg(not(target_arch = "wasm32"))]
+mod drift;
 mod estimates;
 mod field;
 mod figures;
@@ -21,6 +28,7 @@ mod intervals;
 mod measured;
 mod memo;
 mod narrowing;
+mod options;
 mod packs;
 mod reduced;
 mod runs;
@@ -41,7 +49,7 @@ use crate::ask::table::{Table, WordedTable};
 use crate::dataset::check::check;
 use crate::dataset::read::Reading;
 use crate::dataset::types::{BuildUp, Dataset, Setup};
-use crate::problem::Problem;
+use crate::problem::{Problem, Problems};
 use crate::scatter::run::RunScatter;
 use crate::words;
 use crate::words::catalogue::Catalogue;
@@ -76,19 +84,19 @@ impl Results {
     ///
     /// # Errors
     ///
-    /// Every problem: those of the reading, those of meaning, and runs whose torque never rises.
-    pub fn new(reading: Reading, catalogue: Catalogue) -> Result<Self, Vec<Problem>> {
+    /// Every problem: those of the reading, those of meaning, and runs that cannot be reduced.
+    pub fn new(reading: Reading, catalogue: Catalogue) -> Result<Self, Problems> {
         let Reading {
             mut dataset,
             gaps,
             mut problems,
             digits,
         } = reading;
-        problems.extend(check(&dataset, &gaps, digits));
+        problems.append(check(&dataset, &gaps, digits));
         if dataset.setups.is_empty() && gaps.whole("setups") {
             dataset.setups.push(not_described());
         }
-        let runs = reduced::runs(&dataset, &gaps, &mut problems);
+        let runs = reduced::runs(&dataset, &gaps, digits, &mut problems);
         if !problems.is_empty() {
             return Err(problems);
         }
@@ -117,7 +125,7 @@ impl Results {
     ///
     /// Every problem, each with its line and column.
     #[cfg(not(target_arch = "wasm32"))]
-    pub fn read(bytes: &[u8], catalogue: Catalogue) -> Result<Self, Vec<Problem>> {
+    pub fn read(bytes: &[u8], catalogue: Catalogue) -> Result<Self, Problems> {
         use crate::dataset::json;
         let text = json::text(bytes)?;
         Self::new(json::parse(text)?, catalogue).map_err(|problems| json::located(text, problems))

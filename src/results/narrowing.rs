@@ -8,6 +8,7 @@ use crate::ask::question::Question;
 use crate::ask::table::{LeftOut, Row};
 use crate::problem::{Problem, quoted};
 use crate::sorted;
+use crate::visible::echoed;
 use crate::words::fold::{folded, holds_words};
 use std::cmp::Ordering;
 
@@ -204,7 +205,7 @@ impl Sort {
             return Err(problem.message(
                 results
                     .catalogue
-                    .fill("error.unknown_column", &[("id", code)]),
+                    .fill("error.unknown_column", &[("id", &echoed(code))]),
             ));
         };
         let shown = columns

@@ -1,9 +1,12 @@
 //! Every run of a dataset, reduced and thinned, its references looked up.
 
+use crate::dataset::check::bench::largest_factors;
+use crate::dataset::check::buildup;
+use crate::dataset::place::Place;
 use crate::dataset::places::{ById, Places};
 use crate::dataset::read::Gaps;
 use crate::dataset::types::{BuildUp, Dataset};
-use crate::problem::Problem;
+use crate::problem::{Problem, Problems};
 use crate::run::curve::Curve;
 use crate::run::measures::Measures;
 use crate::run::reduce::{Settings, reduce};
@@ -23,12 +26,23 @@ pub(super) struct Reduced {
     pub measures: Measures,
 }
 
-/// Reduces every run that has no problem yet; adds a problem for each whose torque never rises.
-pub(super) fn runs(dataset: &Dataset, gaps: &Gaps, problems: &mut Vec<Problem>) -> Vec<Reduced> {
+/// Reduces every run that has no problem yet; adds a problem for each whose torque never rises, or
+/// whose knots would not be taken from a published file. `digits` prints a number exactly.
+pub(super) fn runs(
+    dataset: &Dataset,
+    gaps: &Gaps,
+    digits: fn(f64) -> String,
+    problems: &mut Problems,
+) -> Vec<Reduced> {
+    if problems.is_full() {
+        // Which runs have a problem is no longer known.
+        return Vec::new();
+    }
     let faulty = problems.iter().map(|problem| element_of(&problem.pointer));
     let mut faulty: Vec<String> = faulty.collect();
     sorted::distinct(&mut faulty);
     let places = Places::of(dataset);
+    let factors = largest_factors(dataset, &places.days);
     let mut runs = Vec::with_capacity(dataset.runs.len());
     for place in 0..dataset.runs.len() {
         let in_file = gaps.place("runs", place);
@@ -36,7 +50,14 @@ pub(super) fn runs(dataset: &Dataset, gaps: &Gaps, problems: &mut Vec<Problem>) 
             continue;
         }
         match reduced(dataset, &places, place) {
-            Some(Ok(run)) => runs.push(run),
+            Some(Ok(run)) => {
+                let factor = factors.get(run.day).copied().unwrap_or(1.0);
+                let found = buildup::check(&Place::Top, &run.buildup, factor, digits);
+                for problem in found.iter() {
+                    problems.push(of_knots(&in_file, problem));
+                }
+                runs.push(run);
+            }
             Some(Err(())) => {
                 let found = "torque that never rises";
                 let problem = Problem::new(
@@ -51,6 +72,20 @@ pub(super) fn runs(dataset: &Dataset, gaps: &Gaps, problems: &mut Vec<Problem>) 
         }
     }
     runs
+}
+
+/// A problem of the knots that the samples of the run at `place` reduce to.
+#[cold]
+fn of_knots(place: &Place, problem: &Problem) -> Problem {
+    Problem::new(
+        place,
+        format!(
+            "samples that reduce to {} in \"{}\"",
+            problem.found,
+            problem.pointer.trim_start_matches('/')
+        ),
+        problem.wanted.as_str(),
+    )
 }
 
 /// The list element that a pointer leads into: its first two parts.

@@ -7,9 +7,10 @@ use super::control::ControlDays;
 use super::field::{Field, Member, counted};
 use crate::ask::question::Question;
 use crate::ask::runs::{
-    CheckBehind, DayBehind, DayCorrection, PlaceInEdition, RunBehind, RunsBehind, SetAside,
+    CheckBehind, DayBehind, DayCorrection, PlaceInEdition, PlacesAmongBoth, RunBehind, RunsBehind,
+    SetAside,
 };
-use crate::dataset::types::{FieldCheck, Flag, Run};
+use crate::dataset::types::{Edition, FieldCheck, Flag, Run};
 use crate::history::editions::{Part, part_of, torque_factor, torque_factors};
 use crate::problem::Problem;
 use crate::sorted;
@@ -166,38 +167,63 @@ fn day_behind(
 fn places(
     results: &Results,
     question: &Question,
-    (tool, pack): (usize, usize),
+    pair: (usize, usize),
     shown: u32,
 ) -> Vec<PlaceInEdition> {
-    let in_edition = |edition: u32| {
-        let question = Question {
-            edition: Some(edition),
-            ..question.clone()
+    let in_edition = |edition: u32| Question {
+        edition: Some(edition),
+        ..question.clone()
+    };
+    let now = in_edition(shown);
+    let now = Asked::of(results, &now).ok();
+    let now = now
+        .as_ref()
+        .and_then(|asked| Some((asked, asked.job.as_ref()?)));
+    let place = |edition: &Edition| {
+        let then = Asked::of(results, &in_edition(edition.edition)).ok()?;
+        let answering = Answering::new(results, &then, then.job.as_ref()?);
+        let (rank, interval) = answering.place_of(pair.0, pair.1);
+        let rank_of = answering.places().of;
+        let among_both = if edition.edition == shown {
+            None
+        } else {
+            let (asked, job) = now?;
+            among_both(answering, Answering::new(results, asked, job), pair)
         };
-        let asked = Asked::of(results, &question).ok()?;
-        let answering = Answering::new(results, &asked, asked.job.as_ref()?);
-        Some((answering.place_of(tool, pack), answering.places().of))
+        let both = among_both.and_then(|both| both.interval.zip(both.interval_shown));
+        let (rank_low, rank_high) = interval.unzip();
+        Some(PlaceInEdition {
+            edition: edition.edition,
+            date: edition.date.clone(),
+            rank,
+            rank_low,
+            rank_high,
+            rank_of: Some(rank_of),
+            among_both,
+            changed: both.map(|(then, now)| now.1 < then.0 || then.1 < now.0),
+        })
     };
     let editions = results.dataset.editions.iter().rev();
-    let told = editions.filter_map(|edition| Some((edition, in_edition(edition.edition)?)));
-    let told: Vec<_> = told.collect();
-    let now = told.iter().find(|(edition, _)| edition.edition == shown);
-    let now = now.and_then(|(_, ((_, interval), _))| *interval);
-    told.into_iter()
-        .map(|(edition, ((rank, interval), of))| {
-            let both = now.zip(interval).filter(|_| edition.edition != shown);
-            let (rank_low, rank_high) = interval.unzip();
-            PlaceInEdition {
-                edition: edition.edition,
-                date: edition.date.clone(),
-                rank,
-                rank_low,
-                rank_high,
-                rank_of: Some(of),
-                changed: both.map(|(now, then)| now.1 < then.0 || then.1 < now.0),
-            }
-        })
-        .collect()
+    editions.filter_map(place).collect()
+}
+
+/// The places of a pair in two editions among the pairs that have a place in both: a pair that one of
+/// them does not hold moves no place.
+fn among_both(then: Answering, now: Answering, pair: (usize, usize)) -> Option<PlacesAmongBoth> {
+    let (before, after) = (then.placed(), now.placed());
+    // Both are in the order of the file's tools and packs.
+    let is_in = |placed: &[(usize, usize)], pair| placed.binary_search(&pair).is_ok();
+    let in_both = |pair| is_in(&before, pair) && is_in(&after, pair);
+    let of = before.iter().filter(|&&pair| in_both(pair)).count();
+    let (rank, interval) = then.place_among(pair, &in_both);
+    let (rank_shown, interval_shown) = now.place_among(pair, &in_both);
+    Some(PlacesAmongBoth {
+        of: u32::try_from(of).ok()?,
+        rank: rank?,
+        rank_shown: rank_shown?,
+        interval,
+        interval_shown,
+    })
 }
 
 fn check_behind(check: &FieldCheck, member: Option<&Member>, window_s: f64) -> CheckBehind {

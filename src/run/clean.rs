@@ -3,13 +3,14 @@
 /// The median; the mean of the middle two for an even number, 0 for none.
 pub fn median(mut values: Vec<f64>) -> f64 {
     values.sort_unstable_by(f64::total_cmp);
-    middle(&values)
+    middle(values.len(), |place| values.get(place).copied())
 }
 
-fn middle(sorted: &[f64]) -> f64 {
-    let half = sorted.len() / 2;
-    let at = |place: usize| sorted.get(place).copied().unwrap_or(0.0);
-    match sorted.len() {
+/// The middle of `count` sorted values.
+fn middle(count: usize, value: impl Fn(usize) -> Option<f64>) -> f64 {
+    let half = count / 2;
+    let at = |place: usize| value(place).unwrap_or(0.0);
+    match count {
         0 => 0.0,
         odd if odd % 2 == 1 => at(half),
         _ => (at(half - 1) + at(half)) / 2.0,
@@ -31,34 +32,64 @@ pub fn running_median(time_us: &[i64], values: &[f64], width_us: i64) -> Vec<f64
         _ => false,
     };
     let (mut from, mut to) = (0, 0);
-    let mut window: Vec<f64> = Vec::new();
+    let mut window: Vec<i64> = Vec::new();
     let mut medians = Vec::with_capacity(count);
     for i in 0..count {
         while to < count && (to <= i + NEIGHBOURS || near(i, to)) {
-            insert(&mut window, values.get(to));
+            let leaves = from + NEIGHBOURS < i && !near(i, from);
+            let left = values.get(from).filter(|_| leaves);
+            replace(&mut window, left, values.get(to));
+            from += usize::from(leaves);
             to += 1;
         }
         while from + NEIGHBOURS < i && !near(i, from) {
-            remove(&mut window, values.get(from));
+            replace(&mut window, values.get(from), None);
             from += 1;
         }
-        medians.push(middle(&window));
+        medians.push(middle(window.len(), |place| window.get(place).map(number)));
     }
     medians
 }
 
-fn insert(window: &mut Vec<f64>, value: Option<&f64>) {
-    if let Some(&value) = value {
-        let place = window.partition_point(|other| other.total_cmp(&value).is_lt());
-        window.insert(place, value);
-    }
+/// A number as a whole number that sorts as [`f64::total_cmp`] does. Comparing whole numbers takes
+/// less time.
+fn key(value: f64) -> i64 {
+    ordered(value.to_bits() as i64)
 }
 
-fn remove(window: &mut Vec<f64>, value: Option<&f64>) {
-    if let Some(&value) = value {
-        let place = window.partition_point(|other| other.total_cmp(&value).is_lt());
-        if place < window.len() {
-            window.remove(place);
+fn number(key: &i64) -> f64 {
+    f64::from_bits(ordered(*key) as u64)
+}
+
+/// Its own inverse: turns the bits of a negative number, all but the sign.
+fn ordered(bits: i64) -> i64 {
+    bits ^ ((bits >> 63) as u64 >> 1) as i64
+}
+
+/// Takes `old` out of the sorted keys and puts `new` in; one move of what stands between the two.
+fn replace(window: &mut Vec<i64>, old: Option<&f64>, new: Option<&f64>) {
+    let place = |window: &[i64], key: i64| window.partition_point(|&other| other < key);
+    let old = old.map(|&old| place(window, key(old)));
+    let Some(new) = new.map(|&new| key(new)) else {
+        if let Some(old) = old.filter(|&old| old < window.len()) {
+            window.remove(old);
+        }
+        return;
+    };
+    let to = place(window, new);
+    match old {
+        None => window.insert(to, new),
+        Some(old) if old < to => {
+            window.copy_within(old + 1..to, old);
+            if let Some(last) = window.get_mut(to - 1) {
+                *last = new;
+            }
+        }
+        Some(old) => {
+            window.copy_within(to..old, to + 1);
+            if let Some(first) = window.get_mut(to) {
+                *first = new;
+            }
         }
     }
 }
@@ -84,6 +115,28 @@ mod tests {
             smooth[0], 2.0,
             "at the end the median of the five samples that exist"
         );
+    }
+
+    #[test]
+    fn every_median_is_that_of_its_window() {
+        // Uneven times, equal values, both signs of zero and windows from 5 samples to all of them.
+        let time: Vec<i64> = (0..300).map(|i| i * 700 + (i * i) % 613).collect();
+        let values: Vec<f64> = (0..300i32)
+            .map(|i| f64::from((i * 7_919) % 41 - 20) * if i % 3 == 0 { -0.5 } else { 1.0 })
+            .collect();
+        for width in [0, 2_000, 9_999, 60_000, 1_000_000] {
+            let plain: Vec<f64> = (0..300)
+                .map(|i| {
+                    let near = |j: usize| {
+                        2 * (time[i] - time[j]).abs() <= width || i.abs_diff(j) <= NEIGHBOURS
+                    };
+                    median((0..300).filter(|&j| near(j)).map(|j| values[j]).collect())
+                })
+                .collect();
+            let bits = |medians: &[f64]| medians.iter().map(|m| m.to_bits()).collect::<Vec<_>>();
+            let found = running_median(&time, &values, width);
+            assert_eq!(bits(&found), bits(&plain), "{width}");
+        }
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! A build-up curve H(t): torque that does not fall, linear between points, constant after the last.
 
 use super::LEAST_TORQUE_NM;
+use crate::tie::reaches;
 
 /// A build-up curve, measured from the onset.
 ///
@@ -81,16 +82,19 @@ impl Curve {
         libm::log(self.torque_at(time_s).max(LEAST_TORQUE_NM))
     }
 
-    /// The first t with H(t) ≥ `torque_nm`, in seconds: 0 if H(0) is that much, `None` if it comes
-    /// after `window_s` or never.
+    /// The first t at which H(t) [reaches] `torque_nm`, in seconds: 0 if H(0) does, `None` if it
+    /// comes after `window_s` or never.
     pub fn time_to(&self, torque_nm: f64, window_s: f64) -> Option<f64> {
-        let reached = self.torque_nm.partition_point(|&torque| torque < torque_nm);
+        let short = |torque: &f64| !reaches(*torque, torque_nm);
+        let reached = self.torque_nm.partition_point(short);
         if reached == 0 {
             return Some(0.0);
         }
         let (from, to) = (self.point(reached - 1)?, self.point(reached)?);
-        let time_s = from.0 + (to.0 - from.0) * ((torque_nm - from.1) / (to.1 - from.1));
-        (torque_nm <= self.torque_at(window_s)).then_some(time_s.min(window_s))
+        // A point that reaches by a tie alone is not passed.
+        let part = ((torque_nm - from.1) / (to.1 - from.1)).min(1.0);
+        let time_s = from.0 + (to.0 - from.0) * part;
+        reaches(self.torque_at(window_s), torque_nm).then_some(time_s.min(window_s))
     }
 
     fn point(&self, i: usize) -> Option<(f64, f64)> {
@@ -169,6 +173,14 @@ mod tests {
         assert_eq!(line().time_to(111.0, 5.0), None);
         assert_eq!(line().time_to(100.0, 1.4), None);
         assert_eq!(line().time_to(110.0, 2.0), Some(2.0));
+    }
+
+    #[test]
+    fn a_curve_that_ends_a_last_bit_below_reaches_at_its_end() {
+        let above = f64::from_bits(110.0_f64.to_bits() + 1);
+        assert_eq!(line().time_to(above, 5.0), Some(2.0));
+        assert_eq!(line().time_to(above, 2.0), Some(2.0));
+        assert_eq!(line().time_to(110.0 * (1.0 + 2e-9), 5.0), None);
     }
 
     #[test]

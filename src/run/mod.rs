@@ -1,7 +1,7 @@
 //! One run: samples of a log to a build-up curve, its knots and its measures.
 //!
 //! [`samples`] merges repeated time stamps, [`clean`] takes out dips and spikes, [`onset`] finds
-//! where the run begins, [`buildup`] fits the curve that cannot fall, [`reduce`] puts these
+//! where the run begins, [`zero`] says whether the part before is flat, [`buildup`] fits the curve that cannot fall, [`reduce`] puts these
 //! together, [`knots`] thins the curve to the published form, [`curve`] answers questions about
 //! it and [`measures`] takes the figures that need no job.
 
@@ -14,6 +14,7 @@ pub mod measures;
 pub mod onset;
 pub mod reduce;
 pub mod samples;
+pub mod zero;
 
 /// Below this, in N·m, a torque counts as this much where its logarithm is taken: a noisy run may
 /// begin at or below zero.

@@ -6,6 +6,7 @@ use super::curve::Curve;
 use super::electrical::Electrical;
 use super::onset::{Onset, find};
 use super::samples::{Samples, microseconds};
+use super::zero::{LEAST_SAMPLES, ZeroKept, change_nm};
 use crate::dataset::types::Rig;
 
 /// How a run is reduced.
@@ -17,7 +18,7 @@ pub struct Settings {
     pub onset_nm: Option<f64>,
     /// Length of a run that counts, in seconds.
     pub window_s: f64,
-    /// Leave the torque's zero as logged.
+    /// Keep the torque's zero as logged, even where the samples before the onset are flat.
     pub keep_zero: bool,
 }
 
@@ -28,7 +29,7 @@ impl Settings {
             smooth_us: microseconds(rig.smooth_s()),
             onset_nm: rig.onset_nm,
             window_s: rig.window_s(),
-            keep_zero: false,
+            keep_zero: rig.keep_zero(),
         }
     }
 }
@@ -38,8 +39,10 @@ impl Settings {
 pub struct Reduction {
     /// The onset on the log's own clock, in microseconds.
     pub onset_us: f64,
-    /// The zero taken away, in N·m.
+    /// The zero taken away, in N·m; 0 if it was kept.
     pub zero_nm: f64,
+    /// Why the zero was kept as logged; `None` if it was taken away.
+    pub zero_kept: Option<ZeroKept>,
     /// The end on the log's own clock: the first sample at which the smoothed torque is largest.
     pub end_us: i64,
     /// The last sample on the log's own clock.
@@ -68,20 +71,37 @@ pub struct Reduction {
     pub electrical: Electrical,
 }
 
-/// Fewest samples before the onset from which a zero is taken.
-const LEAST_QUIET_SAMPLES: usize = 10;
-
 /// Below this part of the largest torque a run has been let go.
 const LET_GO: f64 = 0.5;
 
 /// Reduces merged samples; `None` if the torque never rises above the onset level.
 pub fn reduce(samples: &Samples, settings: &Settings) -> Option<Reduction> {
-    let mut m = running_median(&samples.time_us, &samples.torque_nm, settings.smooth_us);
+    reduce_smoothed(samples, smoothed(samples, settings), settings)
+}
+
+/// The smoothed torque of merged samples, in N·m.
+pub fn smoothed(samples: &Samples, settings: &Settings) -> Vec<f64> {
+    running_median(&samples.time_us, &samples.torque_nm, settings.smooth_us)
+}
+
+/// As [`reduce`], where `m` is what [`smoothed`] gives for these samples and settings.
+pub fn reduce_smoothed(
+    samples: &Samples,
+    mut m: Vec<f64>,
+    settings: &Settings,
+) -> Option<Reduction> {
     let largest = m.iter().copied().reduce(f64::max)?;
     let end = m.iter().position(|&m| m >= largest)?;
     let quiet = m.get(..=end)?.iter().copied().reduce(f64::min)?;
     let first_onset = find(&samples.time_us, m.get(..=end)?, quiet, settings.onset_nm)?;
-    let (zero_nm, onset) = zeroed(samples, &mut m, end, first_onset, settings)?;
+    let before = samples
+        .time_us
+        .partition_point(|&time| (time as f64) < first_onset.time_us);
+    let zero_kept = zero_kept(samples, before, largest - quiet, settings);
+    let (zero_nm, onset) = match zero_kept {
+        Some(_) => (0.0, first_onset),
+        None => zeroed(samples, &mut m, end, before, settings)?,
+    };
 
     let range = onset.first..=end;
     let torque_nm = isotonic(m.get(range.clone())?);
@@ -91,6 +111,7 @@ pub fn reduce(samples: &Samples, settings: &Settings) -> Option<Reduction> {
     Some(Reduction {
         onset_us: onset.time_us,
         zero_nm,
+        zero_kept,
         end_us: *samples.time_us.get(end)?,
         last_us,
         largest_nm: largest_sample - zero_nm,
@@ -110,21 +131,35 @@ pub fn reduce(samples: &Samples, settings: &Settings) -> Option<Reduction> {
     })
 }
 
-/// Takes the zero from the samples before the onset away from `m` and finds the onset once more
-/// with a quiet level of 0; keeps both as they are if there are too few samples or none is wanted.
+/// Why the zero is kept, if it is, with so many samples before the onset.
+fn zero_kept(
+    samples: &Samples,
+    before: usize,
+    rise_nm: f64,
+    settings: &Settings,
+) -> Option<ZeroKept> {
+    if settings.keep_zero {
+        return Some(ZeroKept::Asked);
+    }
+    if before < LEAST_SAMPLES {
+        return Some(ZeroKept::FewSamples);
+    }
+    let (time_us, torque_nm) = (
+        samples.time_us.get(..before)?,
+        samples.torque_nm.get(..before)?,
+    );
+    change_nm(time_us, torque_nm, rise_nm).map(ZeroKept::NotFlat)
+}
+
+/// Takes the median of the samples before the onset away from `m` and finds the onset once more
+/// with a quiet level of 0.
 fn zeroed(
     samples: &Samples,
     m: &mut [f64],
     end: usize,
-    onset: Onset,
+    before: usize,
     settings: &Settings,
 ) -> Option<(f64, Onset)> {
-    let before = samples
-        .time_us
-        .partition_point(|&time| (time as f64) < onset.time_us);
-    if settings.keep_zero || before < LEAST_QUIET_SAMPLES {
-        return Some((0.0, onset));
-    }
     let zero = median(samples.torque_nm.get(..before)?.to_vec());
     for m in m.iter_mut() {
         *m -= zero;
@@ -199,5 +234,35 @@ impl Reduction {
             .as_ref()
             .map(|turn| turn.iter().map(|turn| turn.to_radians()).collect());
         Curve::new(self.start_nm, time_s, self.torque_nm.clone(), turn_rad)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A flat lead-in of 40 samples at 12 N·m, then a rise to 112 N·m.
+    fn offset() -> Samples {
+        let level = |i: i64| 12.0 + (i as f64 - 40.0).clamp(0.0, 100.0);
+        Samples {
+            time_us: (0..200).map(|i| i * 5_000).collect(),
+            torque_nm: (0..200).map(level).collect(),
+            ..Samples::default()
+        }
+    }
+
+    #[test]
+    fn a_rig_says_whether_the_zero_is_kept() {
+        let reduced = |keep_zero| {
+            let rig = Rig {
+                keep_zero,
+                ..Rig::default()
+            };
+            let run = reduce(&offset(), &Settings::of(&rig)).unwrap();
+            (run.zero_nm, run.zero_kept)
+        };
+        assert_eq!(reduced(None), (12.0, None));
+        assert_eq!(reduced(Some(false)), (12.0, None));
+        assert_eq!(reduced(Some(true)), (0.0, Some(ZeroKept::Asked)));
     }
 }

@@ -92,6 +92,9 @@ impl Samples {
 
     /// Median interval between samples in microseconds; 0 with fewer than two samples.
     pub fn median_gap_us(&self) -> f64 {
+        if let Some(tick) = self.tick_us() {
+            return f64::from(tick);
+        }
         let gaps = self.time_us.windows(2).map(|pair| match pair {
             [a, b] => (b - a) as f64,
             _ => 0.0,

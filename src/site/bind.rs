@@ -1,6 +1,7 @@
 //! The compiled module made ready for script, and made small where the optimiser is there.
 
-use super::{SiteError, compile};
+use super::mark::hex;
+use super::{SiteError, compile, tool};
 use sha2::{Digest, Sha256};
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -15,11 +16,12 @@ pub struct Bound {
     pub script: String,
     /// Its types.
     pub types: String,
-    /// Whether the optimiser was there.
-    pub optimised: bool,
+    /// Why the module is not optimised; `None` if it is.
+    pub not_optimised: Option<String>,
 }
 
-/// Compiles, binds and, if asked to and `wasm-opt` is there, optimises the module.
+/// Compiles, binds and, if asked to, optimises the module. A module that cannot be optimised is
+/// used as compiled: it is larger and answers alike.
 ///
 /// # Errors
 ///
@@ -32,9 +34,15 @@ pub fn module(optimise: bool) -> Result<Bound, SiteError> {
     // What is left behind does no harm.
     let _ = std::fs::remove_dir_all(&folder);
     let mut bound = bound?;
-    if optimise && let Some(small) = optimised(&bound.wasm)? {
-        bound.wasm = small;
-        bound.optimised = true;
+    if optimise {
+        let kept = compile::target_dir()?.join("optimised");
+        match optimised(&bound.wasm, optimiser(), &kept) {
+            Ok(small) => {
+                bound.wasm = small;
+                bound.not_optimised = None;
+            }
+            Err(error) => bound.not_optimised = Some(error.0),
+        }
     }
     Ok(bound)
 }
@@ -62,25 +70,24 @@ fn bind(compiled: &Path, folder: &Path) -> Result<Bound, SiteError> {
         wasm: std::fs::read(&wasm).map_err(|error| SiteError::file("read", &wasm, &error))?,
         script: text("jobtorque.js")?,
         types: text("jobtorque.d.ts")?,
-        optimised: false,
+        not_optimised: Some("it was not asked for".into()),
     })
 }
 
-/// The module made smaller, kept by its fingerprint; `None` where there is no optimiser.
-fn optimised(wasm: &[u8]) -> Result<Option<Vec<u8>>, SiteError> {
-    let Some(optimiser) = optimiser() else {
-        return Ok(None);
-    };
-    let folder = compile::target_dir()?.join("optimised");
-    let fingerprint: String = Sha256::digest(wasm)
-        .iter()
-        .map(|byte| format!("{byte:02x}"))
-        .collect();
+/// The module made smaller by `optimiser`, kept in `folder` by its fingerprint.
+fn optimised(wasm: &[u8], optimiser: Option<PathBuf>, folder: &Path) -> Result<Vec<u8>, SiteError> {
+    let optimiser = optimiser.ok_or_else(|| {
+        SiteError(
+            "wasm-opt is missing (`npm ci` in tests/browser installs it, or the package binaryen)"
+                .into(),
+        )
+    })?;
+    let fingerprint = hex(&Sha256::digest(wasm));
     let kept = folder.join(format!("{fingerprint}.wasm"));
     if let Ok(small) = std::fs::read(&kept) {
-        return Ok(Some(small));
+        return Ok(small);
     }
-    std::fs::create_dir_all(&folder).map_err(|error| SiteError::file("make", &folder, &error))?;
+    std::fs::create_dir_all(folder).map_err(|error| SiteError::file("make", folder, &error))?;
     let (input, output) = (
         folder.join(format!("{}.in.wasm", std::process::id())),
         folder.join(format!("{}.out.wasm", std::process::id())),
@@ -94,18 +101,19 @@ fn optimised(wasm: &[u8]) -> Result<Option<Vec<u8>>, SiteError> {
         .arg(&input)
         .arg("-o")
         .arg(&output)
-        .status();
+        .output();
     let _ = std::fs::remove_file(&input);
-    if !ended.as_ref().is_ok_and(std::process::ExitStatus::success) {
-        return Err(SiteError(format!(
-            "{} cannot optimise the module ({ended:?})",
-            optimiser.display()
-        )));
+    let why = match ended {
+        Ok(ended) if ended.status.success() => None,
+        Ok(ended) => Some(tool::told(&ended)),
+        Err(error) => Some(error.to_string()),
+    };
+    if let Some(why) = why {
+        let _ = std::fs::remove_file(&output);
+        return Err(SiteError(format!("{}: {why}", optimiser.display())));
     }
     std::fs::rename(&output, &kept).map_err(|error| SiteError::file("write", &kept, &error))?;
-    std::fs::read(&kept)
-        .map(Some)
-        .map_err(|error| SiteError::file("read", &kept, &error))
+    std::fs::read(&kept).map_err(|error| SiteError::file("read", &kept, &error))
 }
 
 /// The optimiser of the package `binaryen`, where the browser tests have installed it, or on the path.
@@ -118,4 +126,37 @@ fn optimiser() -> Option<PathBuf> {
     std::env::split_paths(&path)
         .map(|folder| folder.join("wasm-opt"))
         .find(|program| program.is_file())
+}
+
+#[cfg(all(test, unix))]
+mod tests {
+    use super::*;
+    use std::os::unix::fs::PermissionsExt;
+
+    #[test]
+    fn a_missing_or_failing_optimiser_says_why_and_leaves_nothing() {
+        let around = tempfile::tempdir().unwrap();
+        let folder = around.path().join("optimised");
+        let said = optimised(b"module", None, &folder).unwrap_err().0;
+        assert!(
+            said.contains("wasm-opt is missing") && said.contains("npm ci"),
+            "{said}"
+        );
+        let program = around.path().join("wasm-opt");
+        for (script, why) in [
+            (
+                "#!/bin/sh\necho 'Fatal: unknown option' >&2\nexit 1\n",
+                "Fatal: unknown option",
+            ),
+            ("#!/gone\n", "No such file"),
+        ] {
+            std::fs::write(&program, script).unwrap();
+            std::fs::set_permissions(&program, std::fs::Permissions::from_mode(0o755)).unwrap();
+            let said = optimised(b"module", Some(program.clone()), &folder)
+                .unwrap_err()
+                .0;
+            assert!(said.contains(why) && !said.contains('\n'), "{said}");
+            assert_eq!(std::fs::read_dir(&folder).unwrap().count(), 0);
+        }
+    }
 }

@@ -1,6 +1,7 @@
 //! The library compiled to WebAssembly, by running cargo again. Cargo decides what is stale.
 
-use super::SiteError;
+use super::{SiteError, tool};
+use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -16,36 +17,44 @@ pub fn has_source() -> bool {
     source().join("Cargo.toml").is_file()
 }
 
-/// The target folder for everything that belongs to the browser: beside the running program's own,
-/// so that neither waits for the other's lock.
+/// The target folder for everything that belongs to the browser: `web` in cargo's target folder,
+/// so that this build and that of the program do not wait for each other.
 ///
 /// # Errors
 ///
-/// If the program does not know where it is.
+/// If `CARGO_TARGET_DIR` is no path.
 pub fn target_dir() -> Result<PathBuf, SiteError> {
-    let program = std::env::current_exe()
-        .map_err(|error| SiteError(format!("where is this program? {error}")))?;
-    let target = program.ancestors().nth(2).unwrap_or(Path::new("target"));
-    // Tests and examples lie one folder deeper.
-    let target = if target.ends_with("release") || target.ends_with("debug") {
-        target.parent().unwrap_or(target)
-    } else {
-        target
-    };
-    Ok(target.join("web"))
+    let named = ["CARGO_TARGET_DIR", "CARGO_BUILD_TARGET_DIR"];
+    let named = named.into_iter().filter_map(std::env::var_os);
+    target_dir_in(
+        named
+            .filter(|folder| !folder.is_empty())
+            .map(PathBuf::from)
+            .next(),
+    )
+}
+
+/// The same where cargo's target folder is `named`, or else is that of the source.
+fn target_dir_in(named: Option<PathBuf>) -> Result<PathBuf, SiteError> {
+    let target = named.unwrap_or_else(|| source().join("target"));
+    // Cargo runs in the folder of the source, this program in any.
+    std::path::absolute(&target)
+        .map(|target| target.join("web"))
+        .map_err(|error| SiteError::file("find", &target, &error))
 }
 
 /// Compiles the visitor's module and returns its path.
 ///
 /// # Errors
 ///
-/// If cargo, the target or the source is missing, or the source does not compile; cargo's own words
-/// have been printed by then.
+/// If cargo, the target, the source or a crate is missing, in one line; or if the source does not
+/// compile, after cargo's own words.
 pub fn module() -> Result<PathBuf, SiteError> {
     let source = source();
     if !has_source() {
-        return Err(SiteError(format!(
-            "the source is not at {}: build the program where it is",
+        return Err(tool::missing(format!(
+            "the source this program was built from is not at {}, and the program does not carry \
+            the module (see \"A program without its source\" in DEVELOPERS.md)",
             source.display()
         )));
     }
@@ -70,9 +79,33 @@ pub fn module() -> Result<PathBuf, SiteError> {
         .env("CARGO_ENCODED_RUSTFLAGS", "")
         .env_remove("CARGO_BUILD_TARGET")
         .env_remove("RUSTC_WORKSPACE_WRAPPER");
-    run(cargo, "compile the module")?;
-    Ok(target_dir.join(TARGET).join("web").join("jobtorque.wasm"))
+    let output = tool::run(&mut cargo)?;
+    if output.status.success() {
+        return Ok(target_dir.join(TARGET).join("web").join("jobtorque.wasm"));
+    }
+    let said = String::from_utf8_lossy(&output.stderr);
+    if NO_NETWORK.iter().any(|words| said.contains(words)) {
+        return Err(tool::missing(format!(
+            "crates of the module are not on this machine and cannot be downloaded ({})",
+            tool::told(&output)
+        )));
+    }
+    // Errors of the source: as cargo prints them.
+    let _ = std::io::stderr().write_all(&output.stderr);
+    Err(SiteError(format!(
+        "cannot compile the module: cargo ended with {}",
+        output.status
+    )))
 }
+
+/// Words of cargo where it cannot download a crate.
+const NO_NETWORK: [&str; 5] = [
+    "failed to download",
+    "unable to update registry",
+    "failed to get `",
+    "spurious network error",
+    "Could not resolve host",
+];
 
 fn cargo() -> Command {
     Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()))
@@ -81,36 +114,45 @@ fn cargo() -> Command {
 /// Installs the target's standard library where it is missing, and says so.
 fn add_target() -> Result<(), SiteError> {
     let rustc = std::env::var_os("RUSTC").unwrap_or_else(|| "rustc".into());
-    let printed = Command::new(rustc)
-        .args(["--print", "target-libdir", "--target", TARGET])
-        .current_dir(source())
-        .output();
-    let folder = printed
-        .ok()
-        .filter(|output| output.status.success())
-        .and_then(|output| String::from_utf8(output.stdout).ok());
-    if folder.is_some_and(|folder| Path::new(folder.trim()).is_dir()) {
+    let printed = tool::run(
+        Command::new(rustc)
+            .args(["--print", "target-libdir", "--target", TARGET])
+            .current_dir(source()),
+    )?;
+    let folder = String::from_utf8_lossy(&printed.stdout);
+    if printed.status.success() && Path::new(folder.trim()).is_dir() {
         return Ok(());
     }
-    eprintln!("The target {TARGET} is missing: running `rustup target add {TARGET}`.");
     let mut rustup = Command::new("rustup");
     rustup.args(["target", "add", TARGET]).current_dir(source());
-    run(rustup, "install the target").map_err(|error| {
-        SiteError(format!(
-            "{error}; install it by hand, or see DEVELOPERS.md for a machine without rustup"
-        ))
-    })
+    let why = match rustup.output() {
+        Ok(output) if output.status.success() => {
+            let _ = writeln!(
+                std::io::stderr(),
+                "The Rust target {TARGET} was missing; rustup has installed it."
+            );
+            return Ok(());
+        }
+        Ok(output) => format!("rustup cannot install it ({})", tool::told(&output)),
+        Err(_) => "there is no rustup to install it".into(),
+    };
+    Err(tool::missing(format!(
+        "the Rust target {TARGET} is missing and {why}; install it with your system's packages"
+    )))
 }
 
-fn run(mut command: Command, doing: &str) -> Result<(), SiteError> {
-    let program = command.get_program().to_string_lossy().into_owned();
-    match command.status() {
-        Ok(status) if status.success() => Ok(()),
-        Ok(status) => Err(SiteError(format!(
-            "cannot {doing}: {program} ended with {status}"
-        ))),
-        Err(error) => Err(SiteError(format!(
-            "cannot {doing}: {program} does not start ({error})"
-        ))),
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_module_is_built_in_cargo_s_target_folder() {
+        let named = target_dir_in(Some("/somewhere/else".into())).unwrap();
+        assert_eq!(named, Path::new("/somewhere/else/web"));
+        let relative = target_dir_in(Some("here".into())).unwrap();
+        let here = std::env::current_dir().unwrap();
+        assert_eq!(relative, here.join("here/web"));
+        let own = target_dir_in(None).unwrap();
+        assert_eq!(own, source().join("target/web"));
     }
 }

@@ -1,10 +1,11 @@
 //! The files of the site.
 
 use super::code::{Code, www};
-use super::{SiteError, page, publish};
+use super::{SiteError, mark, page, publish};
+use crate::ask::question::Question;
 use crate::dataset::write::Publish;
+use crate::picture::{Size, picture, png::png};
 use crate::results::Results;
-use std::path::Path;
 
 /// One file of the site.
 #[derive(Debug)]
@@ -20,40 +21,53 @@ pub struct File {
 /// The whole site.
 #[derive(Debug)]
 pub struct Site {
-    /// Its files; the first is the page.
+    /// Its files, each with its mark; the first is the page.
     pub files: Vec<File>,
-    /// Whether the module went through the optimiser.
-    pub optimised: bool,
 }
 
+/// The names of the files of the site.
+pub const NAMES: [&str; 9] = [
+    "index.html",
+    "post.html",
+    "how.html",
+    "job-torque.js",
+    "job-torque.wasm",
+    "job-torque.d.ts",
+    page::PICTURE,
+    "texts.json",
+    "results.json",
+];
+
 impl Site {
-    /// Builds the site from the text of a dataset and its results; `optimise` the module where the
-    /// optimiser is there.
+    /// Builds the site from its code, the text of a dataset and its results.
     ///
     /// # Errors
     ///
-    /// Says what could not be compiled, read or published.
+    /// Says what could not be read or published.
     pub fn build(
+        code: &Code,
         text: &str,
         results: &Results,
         texts: &str,
         publish: Publish,
-        optimise: bool,
     ) -> Result<Self, SiteError> {
-        let code = Code::get(optimise)?;
         let (data, published) = publish::dataset(text, results, publish)?;
+        let marked = |text: &str| mark::sealed(mark::json(&code.version, text).into_bytes());
+        let (data, texts) = (marked(&data), marked(texts));
         let parts = page::Parts {
-            data: &data,
-            texts,
+            data: &String::from_utf8_lossy(&data),
+            texts: &String::from_utf8_lossy(&texts),
             script: &code.script,
             wasm: &code.wasm,
             results: &published,
+            mark: &code.version.mark(),
         };
         let file = |name, media_type, bytes| File {
             name,
             media_type,
-            bytes,
+            bytes: mark::sealed(bytes),
         };
+        let chart = mark::png(&code.version, &chart(&published)?);
         const HTML: &str = "text/html; charset=utf-8";
         const JSON: &str = "application/json";
         Ok(Self {
@@ -69,44 +83,36 @@ impl Site {
                     parts.render(&www("post.html")?)?.into_bytes(),
                 ),
                 file(
-                    "job-torque.js",
-                    "text/javascript",
-                    code.script.into_owned().into_bytes(),
+                    "how.html",
+                    HTML,
+                    parts.render(&www("how.html")?)?.into_bytes(),
                 ),
                 file(
-                    "job-torque.wasm",
-                    "application/wasm",
-                    code.wasm.into_owned(),
+                    "job-torque.js",
+                    "text/javascript",
+                    code.script.as_bytes().to_vec(),
                 ),
+                file("job-torque.wasm", "application/wasm", code.wasm.to_vec()),
                 file(
                     "job-torque.d.ts",
                     "text/plain; charset=utf-8",
-                    code.types.into_owned().into_bytes(),
+                    code.types.as_bytes().to_vec(),
                 ),
-                file("texts.json", JSON, texts.as_bytes().to_vec()),
-                file("results.json", JSON, data.clone().into_bytes()),
+                file(page::PICTURE, "image/png", chart),
+                file("texts.json", JSON, texts.clone()),
+                file("results.json", JSON, data.clone()),
             ],
-            optimised: code.optimised,
         })
     }
+}
 
-    /// Writes every file into `folder`, each as a whole or not at all.
-    ///
-    /// # Errors
-    ///
-    /// Names the file that cannot be written.
-    pub fn write(&self, folder: &Path) -> Result<(), SiteError> {
-        std::fs::create_dir_all(folder).map_err(|error| SiteError::file("make", folder, &error))?;
-        for file in &self.files {
-            let (path, new) = (
-                folder.join(file.name),
-                folder.join(format!(".{}.new", file.name)),
-            );
-            std::fs::write(&new, &file.bytes)
-                .map_err(|error| SiteError::file("write", &new, &error))?;
-            std::fs::rename(&new, &path)
-                .map_err(|error| SiteError::file("write", &path, &error))?;
-        }
-        Ok(())
-    }
+/// The picture to share the page by: the default answer with its chart.
+fn chart(results: &Results) -> Result<Vec<u8>, SiteError> {
+    let question = Question {
+        job: Some(results.contents().default_job),
+        ..Question::default()
+    };
+    let picture = picture(results, &question, false, &Size::SHARED)
+        .map_err(|error| SiteError(format!("the default question has no picture: {error}")))?;
+    png(&picture.svg, 1).map_err(|error| SiteError(format!("cannot paint the picture: {error}")))
 }

@@ -2,11 +2,14 @@
 //! there before any script runs and still stand there if none ever does.
 
 use super::SiteError;
+use super::citation::Citation;
 use super::code::style;
 use crate::ask::question::Question;
+use crate::picture::{SHARED_HEIGHT_PX, SHARED_WIDTH_PX};
 use crate::problem::Problem;
 use crate::results::Results;
 use crate::take::{brief, html, take};
+use crate::words::changes::{self, ChangesTold};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use flate2::Compression;
@@ -14,6 +17,9 @@ use flate2::write::GzEncoder;
 use minijinja::value::Serde;
 use minijinja::{Environment, context};
 use std::io::Write;
+
+/// The name of the picture that the page's head names, which stands beside it.
+pub const PICTURE: &str = "chart.png";
 
 /// What a page is made of.
 #[derive(Debug)]
@@ -28,6 +34,8 @@ pub struct Parts<'a> {
     pub wasm: &'a [u8],
     /// The results of the published dataset.
     pub results: &'a Results,
+    /// The mark of the page.
+    pub mark: &'a str,
 }
 
 impl Parts<'_> {
@@ -60,12 +68,20 @@ impl Parts<'_> {
         let told =
             |error: Problem| SiteError(format!("the default question has no answer: {error}"));
         let taken = take(self.results, &question, None).map_err(told)?;
+        let headline = self.results.ask(&question).map_err(told)?.headline;
         let page = environment.get_template("page").map_err(failed)?;
         page.render(context! {
             lang => self.results.catalogue().lang.clone(),
+            mark => self.mark,
             contents => Serde(contents),
+            citation_json => json_text(&Citation::of_results(self.results.dataset()).json_ld()?),
+            changes => Serde(newest_changes(self.results).map_err(told)?),
             plain => taken.plain,
             brief => brief(self.results, &question).map_err(told)?,
+            picture => PICTURE,
+            picture_width => SHARED_WIDTH_PX,
+            picture_height => SHARED_HEIGHT_PX,
+            picture_alt => html::attribute(&headline),
             labels => self.results.catalogue().texts.clone(),
             style => style()?,
             script => script_text(self.script),
@@ -75,6 +91,22 @@ impl Parts<'_> {
         })
         .map_err(failed)
     }
+}
+
+/// What the newest edition changed against the one before; `None` where there is one alone.
+fn newest_changes(results: &Results) -> Result<Option<ChangesTold>, Problem> {
+    let dataset = results.dataset();
+    let [.., since, newest] = dataset.editions.as_slice() else {
+        return Ok(None);
+    };
+    let changes = results.changes(since.edition, newest.edition)?;
+    let editions = [since, newest];
+    Ok(Some(changes::told(
+        results.catalogue(),
+        dataset,
+        editions,
+        &changes,
+    )))
 }
 
 /// JSON for a data block: a `<` stands only in texts, where it may be written by its number.

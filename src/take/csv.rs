@@ -1,6 +1,8 @@
 //! A field as CSV: exact figures in SI units, one line for each row.
 //!
 //! Source: RFC 4180, for what stands between quotes; lines end as texts do here, with a line feed.
+//! Texts that a spreadsheet would take for a formula: the list of first characters of the OWASP page
+//! on CSV injection, and its advice to put an apostrophe before them.
 
 use crate::ask::answer::{Basis, Verdict};
 use crate::ask::table::Row;
@@ -20,12 +22,12 @@ pub fn csv<'a>(
     record(&mut text, names.chain(more).map(String::from));
     for row in rows {
         let cells = COLUMNS.iter().map(|(_, cell)| match cell(row) {
-            Cell::Text(text) => text.to_owned(),
+            Cell::Text(text) => as_text(text),
             Cell::Count(count) => count.map_or_else(String::new, |count| count.to_string()),
             Cell::Figure(figure) => figure.map_or_else(String::new, digits),
             Cell::Truth(truth) => truth.map_or_else(String::new, |truth| truth.to_string()),
         });
-        let more = [edition].into_iter().chain(notice).map(str::to_owned);
+        let more = [edition].into_iter().chain(notice).map(as_text);
         record(&mut text, cells.chain(more));
     }
     text
@@ -85,7 +87,9 @@ const COLUMNS: [Column; 33] = [
     ("reach_probability", |row| {
         Cell::Figure(row.reach_probability)
     }),
-    ("verdict", |row| Cell::Text(row.verdict.map_or("", code))),
+    ("verdict", |row| {
+        Cell::Text(row.verdict.map_or("", self::verdict))
+    }),
     ("stated_torque_nm", |row| Cell::Figure(row.stated_torque_nm)),
     ("mass_kg", |row| Cell::Figure(row.mass_kg)),
     ("length_mm", |row| Cell::Figure(row.length_mm)),
@@ -108,7 +112,7 @@ fn basis(basis: Basis) -> &'static str {
 }
 
 /// A verdict as `rank --json` writes it.
-fn code(verdict: Verdict) -> &'static str {
+pub(crate) fn verdict(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::WithinReach => "within reach",
         Verdict::Borderline => "borderline",
@@ -117,8 +121,21 @@ fn code(verdict: Verdict) -> &'static str {
     }
 }
 
+/// A text that stays a text in a spreadsheet: an apostrophe stands before what would begin a formula.
+/// Numbers are no texts: a minus before one stays as it is.
+pub(crate) fn as_text(text: &str) -> String {
+    let mark = if text.starts_with(FORMULA) { "'" } else { "" };
+    [mark, text].concat()
+}
+
+/// Signs that begin a formula in some spreadsheet, also in their full-width forms; tab and line ends
+/// are dropped by some, so that the next sign begins.
+const FORMULA: [char; 11] = [
+    '=', '+', '-', '@', '\t', '\r', '\n', '\u{ff1d}', '\u{ff0b}', '\u{ff0d}', '\u{ff20}',
+];
+
 /// One line; a cell with a comma, a quote or an end of line stands between quotes.
-fn record(text: &mut String, cells: impl Iterator<Item = String>) {
+pub(crate) fn record(text: &mut String, cells: impl Iterator<Item = String>) {
     for (place, cell) in cells.enumerate() {
         if place > 0 {
             text.push(',');
@@ -197,6 +214,28 @@ mod tests {
     }
 
     #[test]
+    fn a_text_that_begins_like_a_formula_stays_a_text_and_a_number_a_number() {
+        for first in ["=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠"] {
+            let tool = format!("{first}1+1");
+            let hostile = Row {
+                tool: tool.clone(),
+                ..row()
+            };
+            let text = csv([hostile].iter(), &tool, Some(&tool), digits);
+            let (_, body) = text.split_once('\n').unwrap();
+            let cell = match first {
+                "\r" | "\n" => format!("\"'{tool}\""),
+                _ => format!("'{tool}"),
+            };
+            assert!(body.starts_with(&format!("{cell},")), "{body:?}");
+            assert!(body.ends_with(&format!(",{cell},{cell}\n")), "{body:?}");
+            assert!(body.contains(",0,-1.5,"), "{body:?}");
+        }
+        let text = csv([row()].iter(), "a=b", None, digits);
+        assert!(text.ends_with(",a=b\n") && !text.contains('\''));
+    }
+
+    #[test]
     fn a_basis_is_written_as_in_json() {
         for one in [Basis::Measured, Basis::Estimate, Basis::None] {
             assert_eq!(serde_json::to_value(one).unwrap(), basis(one));
@@ -211,7 +250,10 @@ mod tests {
             Verdict::OutOfReach,
             Verdict::TooFewRuns,
         ] {
-            assert_eq!(serde_json::to_value(verdict).unwrap(), code(verdict));
+            assert_eq!(
+                serde_json::to_value(verdict).unwrap(),
+                self::verdict(verdict)
+            );
         }
     }
 

@@ -3,7 +3,7 @@
 pub mod csv;
 pub mod html;
 pub mod plain;
-mod text;
+pub mod text;
 
 use crate::ask::answer::Answer;
 use crate::ask::contents::Contents;
@@ -39,7 +39,12 @@ pub fn take(results: &Results, question: &Question, saved: Option<&str>) -> Resu
     let edition = edition(results, answer.edition);
     let words = words::edition(results.catalogue(), edition);
     let table = results.table(&field)?;
-    let credit = text::credit(results.catalogue(), &contents, &words);
+    let credit = text::credit(
+        results.catalogue(),
+        &contents.title,
+        &words,
+        &contents.license,
+    );
     let title = title(results, question, &answer, &contents)?;
     Ok(Taken {
         name: name(&title),

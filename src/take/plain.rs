@@ -69,6 +69,9 @@ impl Plain<'_> {
             line(html, "p", caution, sentence);
         }
         line(html, "p", " class=\"headline\"", &answer.headline);
+        for sentence in &answer.checks {
+            line(html, "p", " class=\"check\"", sentence);
+        }
         for sentence in answer.lines.iter().chain(&answer.further) {
             line(html, "p", "", sentence);
         }

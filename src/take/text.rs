@@ -26,6 +26,7 @@ pub(super) fn text(
         answer.notice.clone().unwrap_or_default(),
         answer.before.join(" "),
         answer.headline.clone(),
+        answer.checks.join(" "),
         answer.lines.join(" "),
         answer.further.join(" "),
         [answer.cautions.as_slice(), &answer.asides]
@@ -40,13 +41,9 @@ pub(super) fn text(
     written.map(String::as_str).collect::<Vec<_>>().join("\n")
 }
 
-/// Whose the results are: title, edition and licence.
-pub(super) fn credit(catalogue: &Catalogue, contents: &Contents, edition: &str) -> String {
-    let values = [
-        ("title", contents.title.as_str()),
-        ("edition", edition),
-        ("license", &contents.license),
-    ];
+/// Whose the results are: title, edition in words, and licence.
+pub fn credit(catalogue: &Catalogue, title: &str, edition: &str, license: &str) -> String {
+    let values = [("title", title), ("edition", edition), ("license", license)];
     catalogue.fill("taken.data", &values)
 }
 

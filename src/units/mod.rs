@@ -4,6 +4,8 @@
 
 mod angle;
 pub mod constants;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod figure;
 mod power;
 mod torque;
 mod written;

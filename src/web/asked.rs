@@ -8,7 +8,7 @@ use crate::chart::view::Frame;
 use crate::dataset::place::Place;
 use crate::dataset::read::Node;
 use crate::dataset::read::value::{Listed, Value, objects, words};
-use crate::problem::Problem;
+use crate::problem::{Problem, Problems};
 use crate::units::TorqueUnit;
 use crate::words::catalogue::{Catalogue, PluralRule, UnitNames};
 use crate::words::number::NumberStyle;
@@ -19,8 +19,8 @@ use wasm_bindgen::JsValue;
 /// # Errors
 ///
 /// One problem, whose pointer names the faulty part.
-pub(super) fn read<T: Value>(object: JsValue) -> Result<T, Vec<Problem>> {
-    let mut problems = Vec::new();
+pub(super) fn read<T: Value>(object: JsValue) -> Result<T, Problems> {
+    let mut problems = Problems::default();
     T::read(&Object(object), &Place::Top, &mut problems).ok_or(problems)
 }
 
@@ -61,7 +61,7 @@ words! {
 }
 
 impl Value for Colour {
-    fn read<N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem>) -> Option<Self> {
+    fn read<N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Self> {
         let parts: Vec<u32> = Value::read(value, place, problems)?;
         if let &[red, green, blue] = parts.as_slice()
             && let (Ok(red), Ok(green), Ok(blue)) =

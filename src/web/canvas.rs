@@ -1,68 +1,87 @@
-//! A canvas of the page to draw charts on.
+//! A canvas of the page to draw charts on: the canvas backend of plotters, scaled, with dashes.
 
-use crate::chart::draw::{Colour, Surface};
+use crate::chart::draw::{COORDINATES, DashingBackend, Drawn};
 use js_sys::Float64Array;
-use std::f64::consts::TAU;
+use plotters_backend::{BackendColor, BackendCoord, BackendStyle, DrawingBackend};
+use plotters_canvas::CanvasBackend;
 use wasm_bindgen::JsCast;
 use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement};
 
-/// The drawing context of a canvas.
-pub(super) struct Canvas(CanvasRenderingContext2d);
+/// A canvas and its drawing context. The backend draws; the context is told what it knows nothing of.
+pub(super) struct Canvas {
+    backend: CanvasBackend,
+    context: CanvasRenderingContext2d,
+}
 
 impl Canvas {
     /// The canvas, emptied, with so many pixels across and down; `None` if it cannot be drawn on.
     pub fn new(canvas: &HtmlCanvasElement, (width, height): (u32, u32)) -> Option<Self> {
+        // Either of these sets the context back to what a new one is.
         canvas.set_width(width);
         canvas.set_height(height);
         let context = canvas.get_context("2d").ok()??.dyn_into();
         let context: CanvasRenderingContext2d = context.ok()?;
+        let pixels = 1.0 / f64::from(COORDINATES);
+        context.scale(pixels, pixels).ok()?;
         context.set_line_join("round");
-        Some(Self(context))
-    }
-
-    fn path(&self, points: &[(f64, f64)]) {
-        self.0.begin_path();
-        for &(x, y) in points {
-            self.0.line_to(x, y);
-        }
-    }
-
-    fn fill(&self, colour: Colour, opacity: f64) {
-        self.0.set_fill_style_str(&css(colour));
-        self.0.set_global_alpha(opacity);
-        self.0.fill();
-        self.0.set_global_alpha(1.0);
+        let backend = CanvasBackend::with_canvas_object(canvas.clone())?;
+        Some(Self { backend, context })
     }
 }
 
-impl Surface for Canvas {
-    fn line(&mut self, points: &[(f64, f64)], colour: Colour, width: f64, dashes: &[f64]) {
-        self.path(points);
-        // Without dashes the array is empty, and the line whole: neither that nor lengths are refused.
-        let _ = self.0.set_line_dash(&Float64Array::from(dashes));
-        self.0.set_stroke_style_str(&css(colour));
-        self.0.set_line_width(width);
-        self.0.stroke();
-    }
-
-    fn area(&mut self, outline: &[(f64, f64)], colour: Colour, opacity: f64) {
-        self.path(outline);
-        self.fill(colour, opacity);
-    }
-
-    fn disc(&mut self, (x, y): (f64, f64), radius: f64, colour: Colour) {
-        self.0.begin_path();
-        // Only a negative radius is refused.
-        let _ = self.0.arc(x, y, radius, 0.0, TAU);
-        self.fill(colour, 1.0);
+impl DashingBackend for Canvas {
+    fn set_dashes(&mut self, lengths: &[u32]) {
+        let lengths: Vec<f64> = lengths.iter().copied().map(f64::from).collect();
+        // Neither lengths nor an empty array are refused.
+        let _ = self
+            .context
+            .set_line_dash(&Float64Array::from(lengths.as_slice()));
     }
 }
 
-/// A colour as a style sheet writes it, `#rrggbb`.
-fn css((red, green, blue): Colour) -> String {
-    let digits = [red, green, blue]
-        .into_iter()
-        .flat_map(|part| [part >> 4, part & 15]);
-    let digits = digits.filter_map(|digit| char::from_digit(digit.into(), 16));
-    std::iter::once('#').chain(digits).collect()
+impl DrawingBackend for Canvas {
+    type ErrorType = <CanvasBackend as DrawingBackend>::ErrorType;
+
+    fn get_size(&self) -> (u32, u32) {
+        let (width, height) = self.backend.get_size();
+        (width * COORDINATES, height * COORDINATES)
+    }
+
+    fn ensure_prepared(&mut self) -> Drawn<Self> {
+        self.backend.ensure_prepared()
+    }
+
+    fn present(&mut self) -> Drawn<Self> {
+        self.backend.present()
+    }
+
+    fn draw_pixel(&mut self, point: BackendCoord, color: BackendColor) -> Drawn<Self> {
+        self.backend.draw_pixel(point, color)
+    }
+
+    fn draw_path<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(
+        &mut self,
+        path: I,
+        style: &S,
+    ) -> Drawn<Self> {
+        self.backend.draw_path(path, style)
+    }
+
+    fn fill_polygon<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(
+        &mut self,
+        vertices: I,
+        style: &S,
+    ) -> Drawn<Self> {
+        self.backend.fill_polygon(vertices, style)
+    }
+
+    fn draw_circle<S: BackendStyle>(
+        &mut self,
+        center: BackendCoord,
+        radius: u32,
+        style: &S,
+        fill: bool,
+    ) -> Drawn<Self> {
+        self.backend.draw_circle(center, radius, style, fill)
+    }
 }

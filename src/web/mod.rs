@@ -24,6 +24,7 @@ use crate::dataset::read::value::Value;
 use crate::problem::Problem;
 use crate::results::{Curves, Results};
 use crate::take::take;
+use crate::visible;
 use crate::words;
 use canvas::Canvas;
 use object::Object;
@@ -44,7 +45,8 @@ impl Jobtorque {
     ///
     /// # Errors
     ///
-    /// Throws `message`, a sentence for visitors, and `problems`, every `Problem`.
+    /// Throws `message`, a sentence for visitors, `problems`, at most 50 of the `Problem`s, and
+    /// `more`, how many there are besides.
     #[wasm_bindgen(constructor)]
     pub fn new(data: JsValue, catalogue: JsValue) -> Result<Jobtorque, JsValue> {
         let problems = match asked::read(catalogue.clone()) {
@@ -56,7 +58,12 @@ impl Jobtorque {
         };
         let message = asked::read(catalogue).map(|texts| words::refused(&texts, &problems));
         let message = message.unwrap_or_default();
-        Err(thrown(&Refused { message, problems }))
+        let (problems, more) = problems.shown();
+        Err(thrown(&Refused {
+            message,
+            problems,
+            more,
+        }))
     }
 
     /// What there is to choose from.
@@ -76,6 +83,19 @@ impl Jobtorque {
     pub fn found(&self, text: &str, question: Ts<Question>) -> Result<Ts<Found>, JsValue> {
         let question: Question = handed_in(question.js_value())?;
         handed_over(&self.results.found(text, &question))
+    }
+
+    /// The `Problem` with an option of a link or an attribute that is none, to be thrown: a `text`
+    /// that is not among the `known` ones of the option `name`, which gives the `part` of a question,
+    /// or, without a name, the name of an option that is almost the `known` one.
+    pub fn unknown(&self, part: &str, name: &str, text: &str, known: &str) -> JsValue {
+        thrown(&self.results.unknown_option(part, name, text, known))
+    }
+
+    /// A text that someone wrote or put into a link as it is repeated to people: shortened, and with
+    /// nothing hidden in it.
+    pub fn echoed(&self, text: &str) -> String {
+        visible::echoed(text)
     }
 
     /// The answer to a question.
@@ -168,14 +188,12 @@ impl Jobtorque {
         let look: Look = handed_in(look.js_value())?;
         let curves = self.curves(&question, frame)?;
         let view = View::new(&curves, frame, self.results.catalogue());
-        let mut canvas = Canvas::new(canvas, look.surface(&view)).ok_or_else(|| {
-            thrown(&Problem::new(
-                "",
-                "no drawing context",
-                "a canvas to draw on",
-            ))
-        })?;
-        draw(&view, &look, &mut canvas);
+        let canvas = Canvas::new(canvas, look.surface(&view));
+        let drawn = canvas.is_some_and(|mut canvas| draw(&view, &look, &mut canvas).is_ok());
+        if !drawn {
+            let problem = Problem::new("", "no drawing context", "a canvas to draw on");
+            return Err(thrown(&problem));
+        }
         handed_over(&view)
     }
 
@@ -206,9 +224,11 @@ impl Jobtorque {
 
 /// Why nothing is shown of a dataset.
 #[derive(Serialize)]
-struct Refused {
+struct Refused<'a> {
     message: String,
-    problems: Vec<Problem>,
+    problems: &'a [Problem],
+    /// How many there are besides.
+    more: usize,
 }
 
 fn handed_in<T: Value>(object: JsValue) -> Result<T, JsValue> {

@@ -25,7 +25,11 @@ impl Node for Object {
     }
 
     fn member(&self, key: &str) -> Option<Self> {
-        let member = Reflect::get(&self.0, &JsValue::from_str(key)).ok()?;
+        let key = JsValue::from_str(key);
+        // Own members alone: a page around may have put others into `Object.prototype`.
+        let object: &js_sys::Object = self.0.unchecked_ref();
+        let own = self.0.is_object() && js_sys::Object::has_own(object, &key);
+        let member = own.then(|| Reflect::get(&self.0, &key).ok()).flatten()?;
         (!member.is_undefined()).then_some(Self(member))
     }
 
@@ -63,10 +67,12 @@ impl Node for Object {
 
     fn wholes(&self) -> Option<Vec<i64>> {
         // Looked over and copied by the browser: element by element takes longer than all else.
-        let is_whole = Self(js_sys::global().into()).member("Number")?;
-        let is_whole = is_whole.member("isSafeInteger")?;
-        let every: Function = self.member("every")?.0.dyn_into().ok()?;
-        let whole = every.call1(&self.0, &is_whole.0).ok()?;
+        let number = Self(js_sys::global().into()).member("Number")?;
+        // Of a function, which is no plain object.
+        let is_whole = Reflect::get(&number.0, &JsValue::from_str("isSafeInteger")).ok()?;
+        let every = Reflect::get(&self.0, &JsValue::from_str("every")).ok()?;
+        let every: Function = every.dyn_into().ok()?;
+        let whole = every.call1(&self.0, &is_whole).ok()?;
         let numbers = whole
             .is_truthy()
             .then(|| Float64Array::new(&self.0).to_vec())?;

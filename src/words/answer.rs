@@ -19,6 +19,8 @@ pub struct Wording<'a> {
     pub needed: Needed,
     /// The two figures of a job with a range, in N·m.
     pub range_nm: Option<(f64, f64)>,
+    /// Whether the file states how long each job counts at least at the trigger.
+    pub trigger_stated: bool,
     /// How much tools of one model are taken to differ.
     pub others: Others,
     /// Whether the setup has an extension or adapters.
@@ -96,20 +98,39 @@ impl Wording<'_> {
         set(answer, lines);
         answer.further = self.power_lines(answer);
         answer.further.extend(self.place_lines(answer));
-        if let Some(jobs) = answer.jobs_per_charge {
-            let rounded = number::jobs_per_charge(f64::from(jobs), &self.catalogue.number);
-            let values = [("jobs", rounded.as_str())];
-            answer.further.push(self.catalogue.fill_plural(
-                "warning.jobs_per_charge",
-                jobs.into(),
-                &values,
-            ));
-        }
+        answer.further.extend(self.jobs_lines(answer));
         if answer.reach_probability.is_some() && self.others.are_known() {
             answer.asides.push(self.fill("answer.allows_for", &[]));
         }
         answer.sure = self.sure_of_pair(answer, rig_percent);
         self.finish(answer);
+    }
+
+    /// How many such jobs one charge lasts for, and how short ones are counted.
+    fn jobs_lines(&self, answer: &Answer) -> Vec<String> {
+        let Some(jobs) = answer.jobs_per_charge else {
+            return Vec::new();
+        };
+        let count = match number::jobs_per_charge(jobs, &self.catalogue.number) {
+            number::Jobs::About(rounded) => {
+                let values = [("jobs", rounded.as_str())];
+                self.catalogue
+                    .fill_plural("warning.jobs_per_charge", jobs.into(), &values)
+            }
+            number::Jobs::MoreThan(most) => {
+                self.fill("warning.jobs_per_charge_more", &[("jobs", &most)])
+            }
+        };
+        let time_s = answer.least_trigger_s;
+        let is_short = answer.time_to_job_s.is_some_and(|job_s| job_s < time_s);
+        let key = if self.trigger_stated {
+            "warning.jobs_trigger_stated"
+        } else {
+            "warning.jobs_trigger"
+        };
+        let time = given_time(self.catalogue, time_s);
+        let counted = is_short.then(|| self.fill(key, &[("time", &time)]));
+        [count].into_iter().chain(counted).collect()
     }
 
     /// Where a tool left running goes on to, for a single pair, and that it must not be: one caution.
@@ -396,6 +417,7 @@ impl Wording<'_> {
 
     /// Cautions and reminders, and the whole sentence.
     pub(super) fn finish(&self, answer: &mut Answer) {
+        answer.checks = self.check_lines(answer);
         if let Some(bolt) = answer.bolt.clone() {
             answer.sure.extend(self.sure_of_bolt(&bolt));
             answer.further.extend(self.loosening_line(answer));

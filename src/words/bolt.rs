@@ -9,6 +9,7 @@ use crate::bolt::{LIMITS, ParseBoltError, SIZES, Size, System, Thread, classes};
 use crate::dataset::types::Direction;
 use crate::units::TorqueUnit;
 use crate::units::constants::POUND_FORCE_N;
+use crate::visible::echoed;
 
 /// A bolt that reads well, for someone whose text does not.
 const EXAMPLE: &str = "M20 10.9";
@@ -73,14 +74,22 @@ impl Wording<'_> {
             .then(|| self.fill("bolt.loosens_at", &[("torque", &torque)]))
     }
 
-    /// That nothing of a bolt was measured, that the maker's figure goes first, and how uncertain the
-    /// preload is.
-    pub(super) fn bolt_cautions(&self, bolt: &BoltFigures) -> [String; 2] {
+    /// That nothing of a bolt was measured, that the maker's figure goes first, how uncertain the
+    /// preload is, and what else is uncertain of stainless steel.
+    pub(super) fn bolt_cautions(&self, bolt: &BoltFigures) -> Vec<String> {
         let scatter = percent(self.catalogue, bolt.preload_scatter_percent);
-        [
+        let mut cautions = vec![
             self.fill("caution.bolt", &[]),
             self.fill("caution.preload", &[("percent", &scatter)]),
-        ]
+        ];
+        if bolt.stainless {
+            if bolt.friction == "unknown" {
+                let factor = number::given(bolt.nut_factor, &self.catalogue.number);
+                cautions.push(self.fill("caution.stainless_factor", &[("factor", &factor)]));
+            }
+            cautions.push(self.fill("caution.stainless", &[]));
+        }
+        cautions
     }
 
     /// The figures a bolt's torque was worked out from.
@@ -102,6 +111,9 @@ impl Wording<'_> {
         ];
         if bolt.friction == "unknown" {
             sure.push(self.fill("sure.bolt_finish", &[]));
+        }
+        if bolt.stainless {
+            sure.push(self.fill("sure.bolt_stainless", &[]));
         }
         sure
     }
@@ -189,7 +201,7 @@ pub fn refused(error: &ParseBoltError, catalogue: &Catalogue) -> String {
             catalogue.fill("error.bolt_limits", &values)
         }
         ParseBoltError::NotUnderstood(piece) => {
-            let values = [("piece", piece.as_str()), ("example", EXAMPLE)];
+            let values = [("piece", &*echoed(piece)), ("example", EXAMPLE)];
             catalogue.fill("error.bolt_piece", &values)
         }
     }

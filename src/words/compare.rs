@@ -75,21 +75,22 @@ impl CompareWording<'_> {
             }
             Some((CompareVerdict::Undecided, _)) => self.fill("compare.undecided", &[]),
             Some((CompareVerdict::Differ, ratio)) => {
-                let more = ratio.ratio > 1.0;
-                let stronger = if more { ratio } else { turned(ratio) };
-                let gain = 100.0 * (stronger.ratio - 1.0);
-                let give = number::percent_off(off(&stronger), gain, self.style());
+                // Of the second against the first, as in the rows.
+                let ratio = turned(ratio);
+                let gain = 100.0 * (ratio.ratio - 1.0);
+                let give = number::percent_off(off(&ratio), gain.abs(), self.style());
                 let give = self
                     .catalogue
                     .quantity(&give, &self.catalogue.units.percent);
-                let key = if by_pack {
-                    "compare.differ_packs"
-                } else {
-                    "compare.differ"
+                let key = match (by_pack, gain > 0.0) {
+                    (true, true) => "compare.differ_packs",
+                    (true, false) => "compare.weaker_packs",
+                    (false, true) => "compare.differ",
+                    (false, false) => "compare.weaker",
                 };
                 let values = [
-                    ("pair", if more { first } else { second }),
-                    ("percent", &percent(self.catalogue, gain)),
+                    ("pair", second),
+                    ("percent", &percent(self.catalogue, gain.abs())),
                     ("give", &give),
                 ];
                 self.fill(key, &values.map(|(name, text)| (name, text.as_str())))
@@ -213,17 +214,14 @@ impl CompareWording<'_> {
             ));
         }
         let mass = |pair: &ComparedPair| pair.mass_kg.map(|mass_kg| self.mass(mass_kg));
-        let heavier = a.mass_kg.zip(b.mass_kg).map(|(a, b)| b - a);
-        rows.push(row(
-            self.fill("table.mass", &[]),
-            &mass,
-            (heavier.and_then(|heavier| self.more_mass(heavier)), None),
-        ));
+        let heavier = a.mass_kg.zip(b.mass_kg);
+        let heavier = heavier.and_then(|(a, b)| self.more_mass(b, a));
+        rows.push(row(self.fill("table.mass", &[]), &mass, (heavier, None)));
         let price = |pair: &ComparedPair| self.price(pair.price, pair.currency.as_deref());
         let one_currency = a.currency == b.currency;
         let dearer = a.price.zip(b.price).filter(|_| one_currency);
         let more =
-            dearer.and_then(|(own, other)| self.more_price(other - own, a.currency.as_deref()));
+            dearer.and_then(|(own, other)| self.more_price(other, own, a.currency.as_deref()));
         rows.push(row(self.fill("table.price", &[]), &price, (more, None)));
         rows
     }
@@ -244,14 +242,16 @@ impl CompareWording<'_> {
         Some(self.catalogue.quantity(&price, currency?))
     }
 
-    /// So much more or less mass; nothing where that rounds to nothing.
-    pub(super) fn more_mass(&self, more_kg: f64) -> Option<String> {
-        (more_kg.abs() >= 0.05).then(|| self.signed(&self.mass(more_kg), more_kg))
+    /// So much more or less mass, of the masses as printed; nothing where they are printed alike.
+    pub(super) fn more_mass(&self, own_kg: f64, other_kg: f64) -> Option<String> {
+        let more_kg = number::mass_difference(own_kg, other_kg)?;
+        Some(self.signed(&self.mass(more_kg), more_kg))
     }
 
-    fn more_price(&self, more: f64, currency: Option<&str>) -> Option<String> {
+    fn more_price(&self, own: f64, other: f64, currency: Option<&str>) -> Option<String> {
+        let more = number::price_difference(own, other)?;
         let price = self.price(Some(more), currency)?;
-        (more.abs() >= 0.5).then(|| self.signed(&price, more))
+        Some(self.signed(&price, more))
     }
 
     /// A number with its sign, plus included.

@@ -62,9 +62,8 @@ pub fn measured(catalogue: &Catalogue, dataset: &Dataset, extent: &Extent) -> Ve
 
 /// How to cite an edition, and under which licence it stands.
 pub fn citation(catalogue: &Catalogue, dataset: &Dataset) -> Vec<String> {
-    let edition = dataset.editions.last().map_or_else(String::new, |edition| {
-        edition_named(catalogue, edition.edition, &edition.date)
-    });
+    let newest = dataset.editions.last();
+    let edition = newest.map_or_else(String::new, |edition| edition_named(catalogue, edition));
     let mut cited: Vec<&str> = dataset.publisher.iter().map(String::as_str).collect();
     cited.extend([dataset.title.as_str(), &edition, &dataset.license]);
     vec![
@@ -73,15 +72,30 @@ pub fn citation(catalogue: &Catalogue, dataset: &Dataset) -> Vec<String> {
     ]
 }
 
+/// What a correction changed, and why.
+#[cfg(not(target_arch = "wasm32"))]
+pub(super) fn correction(
+    catalogue: &Catalogue,
+    dataset: &Dataset,
+    correction: &Correction,
+) -> String {
+    Wording { catalogue, dataset }.correction(correction)
+}
+
 /// Every edition, newest first.
 pub fn editions(catalogue: &Catalogue, dataset: &Dataset) -> Vec<EditionTold> {
     let wording = Wording { catalogue, dataset };
-    let newest = dataset.editions.last().map(|edition| edition.edition);
+    let mut published = dataset
+        .editions
+        .iter()
+        .rev()
+        .filter(|edition| !edition.is_draft());
+    let newest = published.next().map(|edition| edition.edition);
     let told = |edition: &Edition| {
-        let outdated = newest.filter(|newest| *newest != edition.edition);
+        let outdated = newest.filter(|newest| *newest > edition.edition);
         EditionTold {
             edition: edition.edition,
-            name: edition_named(catalogue, edition.edition, &edition.date),
+            name: edition_named(catalogue, edition),
             lines: wording.edition(edition),
             corrected: warning::corrected(catalogue, edition.edition),
             outdated: outdated.map(|newest| {

@@ -6,7 +6,10 @@
 pub mod answer;
 pub mod bolt;
 pub mod catalogue;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod changes;
 pub mod chart;
+mod checks;
 pub mod choices;
 pub mod compare;
 pub mod estimate;
@@ -25,7 +28,7 @@ pub mod warning;
 use crate::ask::table::Priced;
 use crate::dataset::FORMAT;
 use crate::dataset::types::{Dataset, Edition};
-use crate::problem::Problem;
+use crate::problem::{Problem, Problems};
 use crate::units::{Duration, Torque, TorqueUnit, WrittenTorque};
 use catalogue::Catalogue;
 use number::{Figure, SmallFigure};
@@ -142,12 +145,14 @@ pub fn pair(catalogue: &Catalogue, tool: Option<&str>, pack: Option<&str>) -> St
     }
 }
 
-/// The notice of invented data, if they are.
+/// What stands first of all: that drafts are shown, that data are invented.
 pub fn notice(catalogue: &Catalogue, dataset: &Dataset) -> Option<String> {
-    dataset
-        .invented
-        .unwrap_or(false)
-        .then(|| catalogue.fill("invented.notice", &[]))
+    let draft = dataset.editions.iter().any(Edition::is_draft);
+    let invented = dataset.invented.unwrap_or(false);
+    let said = [(draft, "draft.notice"), (invented, "invented.notice")];
+    let said = said.into_iter().filter(|(holds, _)| *holds);
+    let said: Vec<String> = said.map(|(_, key)| catalogue.fill(key, &[])).collect();
+    (!said.is_empty()).then(|| said.join(" "))
 }
 
 /// Of when prices are, and that they are to be checked.
@@ -170,7 +175,7 @@ fn prices(catalogue: &Catalogue, prices: &Priced) -> String {
 /// Which edition, and when it came out, as a sentence.
 pub fn edition(catalogue: &Catalogue, edition: Option<&Edition>) -> String {
     edition.map_or_else(String::new, |edition| {
-        let name = edition_named(catalogue, edition.edition, &edition.date);
+        let name = edition_named(catalogue, edition);
         catalogue.fill("edition.line", &[("edition", &name)])
     })
 }
@@ -184,12 +189,12 @@ pub fn unloaded(catalogue: &Catalogue, edition: Option<&Edition>) -> String {
 
 /// Why nothing is shown of a dataset with these problems: it is newer than this program, or has
 /// faults.
-pub fn refused(catalogue: &Catalogue, problems: &[Problem]) -> String {
+pub fn refused(catalogue: &Catalogue, problems: &Problems) -> String {
     let newer = |problem: &Problem| problem.pointer == "/format" && is_newer(&problem.found);
     if problems.iter().any(newer) {
         return catalogue.fill("error.newer_format", &[]);
     }
-    let count = u64::try_from(problems.len()).unwrap_or(u64::MAX);
+    let count = u64::try_from(problems.count()).unwrap_or(u64::MAX);
     catalogue.fill_plural("error.faults", count, &[])
 }
 
@@ -201,12 +206,15 @@ fn is_newer(found: &str) -> bool {
     same && number(name) > number(FORMAT)
 }
 
-/// Which edition, and when it came out, `YYYY-MM-DD`.
-fn edition_named(catalogue: &Catalogue, edition: u32, date: &str) -> String {
-    let date = catalogue.date(date);
+/// Which edition, and when it came out; of a draft, that it is one.
+fn edition_named(catalogue: &Catalogue, edition: &Edition) -> String {
+    let date = catalogue.date(&edition.date);
+    if edition.is_draft() {
+        return catalogue.fill("draft.edition", &[("date", &date)]);
+    }
     catalogue.fill(
         "edition.name",
-        &[("edition", &edition.to_string()), ("date", &date)],
+        &[("edition", &edition.edition.to_string()), ("date", &date)],
     )
 }
 
@@ -240,11 +248,42 @@ mod tests {
     use super::*;
 
     #[test]
+    fn drafts_and_invented_data_are_told_first() {
+        let english = include_str!("../../www/texts/en.json");
+        let english: Catalogue = serde_json::from_str(english).unwrap();
+        let said = |draft, invented| {
+            let edition = Edition {
+                draft,
+                ..Edition::default()
+            };
+            let dataset = Dataset {
+                invented,
+                editions: vec![edition],
+                ..Dataset::default()
+            };
+            notice(&english, &dataset)
+        };
+        assert_eq!(said(None, None), None);
+        assert_eq!(said(Some(false), Some(false)), None);
+        assert_eq!(said(Some(true), None).unwrap(), "Draft, not published.");
+        assert_eq!(
+            said(Some(true), Some(true)).unwrap(),
+            "Draft, not published. Invented data. These tools do not exist."
+        );
+    }
+
+    #[test]
     fn a_dataset_is_refused_for_its_faults_or_for_being_newer() {
         let english = include_str!("../../www/texts/en.json");
         let english: Catalogue = serde_json::from_str(english).unwrap();
         let problem = |pointer: &str, found: &str| Problem::new(pointer, found, "else");
-        let said = |problems: &[Problem]| refused(&english, problems);
+        let said = |problems: &[Problem]| {
+            let mut all = Problems::default();
+            problems
+                .iter()
+                .for_each(|problem| all.push(problem.clone()));
+            refused(&english, &all)
+        };
         let (name, _) = FORMAT.split_once('/').unwrap();
         let format = |number: &str| problem("/format", &format!("\"{name}/{number}\""));
         assert_eq!(

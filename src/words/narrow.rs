@@ -6,6 +6,7 @@ use crate::ask::column::Column;
 use crate::ask::narrow::Narrowing;
 use crate::ask::table::{Filters, Fold, LeftOut, Offered, Table};
 use crate::dataset::types::Size;
+use crate::visible::echoed;
 
 /// Whether a table has neither a measured pair nor an estimate.
 fn nothing_left(table: &Table) -> bool {
@@ -53,9 +54,10 @@ impl TableWording<'_> {
         let currency = table.currency.as_deref();
         let conditions = [
             plain(narrow.reaching, "narrow.reaching"),
-            found.map(|text| self.fill("narrow.find", &[("text", text.trim().to_owned())])),
+            found.map(|text| self.fill("narrow.find", &[("text", echoed(text.trim()))])),
             narrow.size.map(|size| self.size(size)),
-            text(&narrow.mount).map(|mount| self.fill("narrow.mount", &[("mount", mount)])),
+            text(&narrow.mount)
+                .map(|mount| self.fill("narrow.mount", &[("mount", echoed(&mount))])),
             plain(narrow.still_sold, "narrow.sold"),
             limit(narrow.longest_mm, &units.millimetre),
             limit(narrow.heaviest_kg, &units.kilogram),

@@ -71,7 +71,7 @@ impl CompareWording<'_> {
 
     fn pack(&self, pack: &PackOnTool, named: &NamedPack, against: &PackOnTool) -> PanelRow {
         let heavier = pack.mass_kg.zip(against.mass_kg);
-        let heavier = heavier.and_then(|(own, other)| self.more_mass(own - other));
+        let heavier = heavier.and_then(|(own, other)| self.more_mass(own, other));
         let (line, sure) = match pack.mean_torque_ratio {
             None => (self.fill("packs.this", &[]), String::new()),
             Some(ratio) => {

@@ -8,7 +8,7 @@ use crate::ask::passage::Passage;
 use crate::ask::runs::{
     CheckBehind, DayBehind, PlaceInEdition, RunBehind, RunGroup, RunsBehind, WordedRuns,
 };
-use crate::dataset::types::Dataset;
+use crate::dataset::types::{Dataset, Edition};
 use crate::units::{Duration, Torque, TorqueUnit};
 
 /// What the words of a pair's runs need beside their figures.
@@ -120,9 +120,20 @@ impl RunsWording<'_> {
         let mut parts = vec![self.catalogue.date(&run.date)];
         parts.extend(marked(Kind::Tool, &behind.tool, &run.specimen));
         parts.extend(marked(Kind::Pack, &behind.pack, &run.pack_specimen));
-        let edition = run.edition.to_string();
-        parts.push(self.fill("runs.since", &[("edition", &edition)]));
+        let draft = self.edition(run.edition).is_some_and(Edition::is_draft);
+        parts.push(if draft {
+            self.fill("draft.run", &[])
+        } else {
+            let edition = run.edition.to_string();
+            self.fill("runs.since", &[("edition", &edition)])
+        });
         parts.join("; ")
+    }
+
+    /// An edition of the dataset by its number.
+    fn edition(&self, number: u32) -> Option<&Edition> {
+        let mut editions = self.dataset.editions.iter();
+        editions.find(|edition| edition.edition == number)
     }
 
     fn row(&self, number: usize, run: &RunBehind, job: bool) -> Vec<String> {
@@ -251,10 +262,11 @@ impl RunsWording<'_> {
     }
 
     fn place(&self, place: &PlaceInEdition, shown: Option<u32>) -> String {
-        let edition = edition_named(self.catalogue, place.edition, &place.date);
-        let text = |number: Option<u32>| {
-            number::count(number.unwrap_or_default().into(), &self.catalogue.number)
-        };
+        let edition = self.edition(place.edition);
+        let edition = edition.map_or_else(String::new, |edition| {
+            edition_named(self.catalogue, edition)
+        });
+        let text = |number: Option<u32>| text(self.catalogue, number.unwrap_or_default());
         let values = [
             ("edition", edition),
             ("place", text(place.rank)),
@@ -270,12 +282,27 @@ impl RunsWording<'_> {
             (Some(_), Some(_)) => "runs.place_range",
         };
         let mut said = vec![self.fill(key, &values)];
-        match place.changed {
-            Some(true) => said.push(self.fill("runs.changed", &[])),
-            Some(false) if place.rank != shown => said.push(self.fill("runs.unchanged", &[])),
-            Some(false) | None => {}
-        }
+        said.extend(self.change(place, shown));
         said.join(" ")
+    }
+
+    /// Whether the place changed since, among the pairs that both editions hold; nothing where it is the
+    /// same in every way.
+    fn change(&self, place: &PlaceInEdition, shown: Option<u32>) -> Option<String> {
+        let both = place.among_both?;
+        let key = match (place.changed?, both.rank == both.rank_shown) {
+            (true, _) => "runs.changed",
+            (false, false) => "runs.unchanged",
+            (false, true) if place.rank != shown => "runs.same",
+            (false, true) => return None,
+        };
+        let values = [
+            ("of", text(self.catalogue, both.of)),
+            ("place", text(self.catalogue, both.rank)),
+            ("now", text(self.catalogue, both.rank_shown)),
+        ];
+        let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
+        Some(self.fill(key, &values))
     }
 
     /// Real fasteners beside what the runs say of them.
@@ -364,6 +391,10 @@ impl RunsWording<'_> {
         }
         lines
     }
+}
+
+fn text(catalogue: &Catalogue, count: u32) -> String {
+    number::count(count.into(), &catalogue.number)
 }
 
 /// Whether two runs have day, tool, pack and edition in common, and both count or do not.

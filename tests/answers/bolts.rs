@@ -159,7 +159,8 @@ fn what_is_wrong_with_a_bolt_is_said_of_the_bolt() {
     for (job, message) in [
         (
             "M20",
-            "Which class or grade? We know 8.8, 10.9, 12.9. Write for example M20×2.5 10.9.",
+            "Which class or grade? We know 4.6, 4.8, 5.6, 5.8, 6.8, 8.8, 10.9, 12.9, A2-50, A2-70, \
+             A2-80, A4-50, A4-70, A4-80. Write for example M20×2.5 10.9.",
         ),
         (
             "1/2-13",
@@ -167,7 +168,8 @@ fn what_is_wrong_with_a_bolt_is_said_of_the_bolt() {
         ),
         (
             "M20 9.8",
-            "For M20 we know 8.8, 10.9, 12.9. Write for example M20×2.5 10.9.",
+            "For M20 we know 4.6, 4.8, 5.6, 5.8, 6.8, 8.8, 10.9, 12.9, A2-50, A2-70, A2-80, A4-50, \
+             A4-70, A4-80. Write for example M20×2.5 10.9.",
         ),
         (
             "M20x1.75 10.9",
@@ -191,4 +193,42 @@ fn what_is_wrong_with_a_bolt_is_said_of_the_bolt() {
     for job in ["650", "650 J", "", "1"] {
         assert!(!refused(job).contains("thread"), "{job}");
     }
+}
+
+#[test]
+fn the_assumptions_about_stainless_steel_are_said() {
+    let results = read(&demo());
+    let pair = |job: &str| json!({"job": job, "tool": "teasel-18-large", "pack": "two-row-8-0"});
+    let answer = ask(&results, pair("M20 A2-70"));
+    // By hand: 0.20 × 0.75 × 450 N/mm² × 244.79 mm² × 20 mm.
+    assert!(
+        (answer.job_torque_nm - 330.47).abs() < 0.01,
+        "{}",
+        answer.job_torque_nm
+    );
+    let factor =
+        "We assume K 0.2. Stainless steel often rubs harder, and then it needs more torque.";
+    let seizes = "Stainless threads can seize while they are turned fast. Follow the maker.";
+    let has = |answer: &Answer, text: &str| answer.cautions.iter().any(|said| said == text);
+    assert!(
+        has(&answer, factor) && has(&answer, seizes),
+        "{:?}",
+        answer.cautions
+    );
+    assert!(
+        answer
+            .sure
+            .iter()
+            .any(|said| said.contains("no proof load"))
+    );
+    let stated = ask(&results, pair("M20 A2-70 K 0.3"));
+    assert!(!has(&stated, factor) && has(&stated, seizes));
+    let mild = ask(&results, pair("M20 4.6"));
+    // 0.20 × 0.75 × 225 N/mm² × 244.79 mm² × 20 mm.
+    assert!(
+        (mild.job_torque_nm - 165.23).abs() < 0.01,
+        "{}",
+        mild.job_torque_nm
+    );
+    assert!(!has(&mild, factor) && !has(&mild, seizes));
 }

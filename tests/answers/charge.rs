@@ -1,6 +1,7 @@
 //! Jobs on one charge, worked out again from the published figures of the runs.
 
-use super::demo::{ask, demo, list, read};
+use super::demo::{ask, demo, edited, list, read};
+use jobtorque::ask::answer::Answer;
 use serde_json::json;
 
 #[test]
@@ -44,7 +45,8 @@ fn jobs_per_charge_are_what_the_pack_holds_over_what_a_job_takes() {
             .find(|pack| Some(&pack.id) == answer.pack.as_ref())
             .unwrap();
         let held_j = 3600.0 * pack.nominal_v.unwrap() * pack.capacity_ah.unwrap();
-        let jobs = held_j / (power_w * answer.time_to_job_s.unwrap());
+        // A job counts at least 2 s at the trigger.
+        let jobs = held_j / (power_w * answer.time_to_job_s.unwrap().max(2.0));
         assert_eq!(
             answer.jobs_per_charge,
             Some(jobs as u32),
@@ -54,4 +56,63 @@ fn jobs_per_charge_are_what_the_pack_holds_over_what_a_job_takes() {
         given += 1;
     }
     assert!(given > 20, "{given}");
+}
+
+/// The sentences on jobs on one charge.
+fn said(answer: &Answer) -> Vec<&String> {
+    let about = |line: &&String| line.contains("one charge") || line.contains("the trigger");
+    answer.further.iter().filter(about).collect()
+}
+
+const LIGHT: &str = "20 N·m";
+
+#[test]
+fn a_light_job_counts_two_seconds_at_the_trigger() {
+    let results = read(&demo());
+    let mut counted = 0;
+    let pair = |job: &str, one: &Answer| json!({"job": job, "tool": one.tool, "pack": one.pack});
+    for listed in ask(&results, json!({"job": LIGHT})).list.unwrap() {
+        let answer = ask(&results, pair(LIGHT, &listed));
+        let Some(jobs) = answer.jobs_per_charge else {
+            continue;
+        };
+        assert_eq!(answer.least_trigger_s, 2.0);
+        assert!((100..=1_000).contains(&jobs), "{}: {jobs}", answer.label);
+        let said = said(&answer);
+        let digits: String = said[0].chars().filter(char::is_ascii_digit).collect();
+        assert!(digits.trim_end_matches('0').len() <= 2, "{}", said[0]);
+        assert_eq!(
+            said[1],
+            "We count each as at least 2 s at the trigger. That is common practice, not measured."
+        );
+        counted += 1;
+    }
+    assert!(counted > 20, "{counted}");
+}
+
+#[test]
+fn the_file_states_how_long_a_job_counts_at_the_trigger() {
+    let pair = json!({"job": LIGHT, "tool": "yarrow-18-large", "pack": "two-row-8-0"});
+    let results = |least_s: f64| edited(|document| document["least_trigger_s"] = json!(least_s));
+    let usual = ask(&read(&demo()), pair.clone());
+    let longer = ask(&results(4.0), pair.clone());
+    assert_eq!(longer.least_trigger_s, 4.0);
+    assert_eq!(
+        longer.jobs_per_charge,
+        usual.jobs_per_charge.map(|jobs| jobs / 2)
+    );
+    assert_eq!(
+        said(&longer)[1],
+        "We count each as at least 4 s at the trigger."
+    );
+    // What an estimate cannot tell apart is not told.
+    let shorter = ask(&results(0.1), pair.clone());
+    assert!(shorter.jobs_per_charge.unwrap() > 1_000);
+    assert_eq!(
+        said(&shorter)[0],
+        "More than 1,000 such jobs on one charge. This is an estimate."
+    );
+    // A job that takes longer than that is counted as it is.
+    let hard = json!({"job": "300 N·m", "tool": "yarrow-18-large", "pack": "two-row-8-0"});
+    assert_eq!(said(&ask(&results(0.1), hard)).len(), 1);
 }

@@ -187,11 +187,36 @@ fn every_sentence_of_a_comparison_is_said_somewhere() {
     let one = compare(&read(&demo()), &run, &[not_run]);
     said.insert(one[0].words.headline.clone());
     assert_eq!((one[0].verdict, one[0].chance_ahead), (None, None));
+    // One base for the sentence and the row below it: the second against the first.
+    let mut based = 0;
+    for one in all(&read(&demo())) {
+        let headline = &one.words.headline;
+        let number = |text: &str| text.trim_start_matches(['+', '−']).to_owned();
+        let row = &one.words.rows[0].cells;
+        if one.verdict == Some(CompareVerdict::Differ) {
+            let word = if row[3].starts_with('−') {
+                "weaker"
+            } else {
+                "stronger"
+            };
+            let told = format!("it is {} {word}, give or take", number(&row[3]));
+            let other = format!(" is {} {word}, give or take", number(&row[3]));
+            assert!(
+                headline.contains(&told) || headline.contains(&other),
+                "{headline}: {row:?}"
+            );
+            let named = &one.words.headings[2];
+            assert!(headline.contains(named.as_str()), "{headline}: {named}");
+            based += 1;
+        }
+    }
+    assert!(based > 20, "{based}");
     let says = |text: &str| said.iter().any(|sentence| sentence.contains(text));
     for text in [
         "We call these a match. They are within 12 % of each other.",
         "There is a difference, but it is smaller than that.",
         " stronger, give or take ",
+        " weaker, give or take ",
         "With ",
         "That is less than the 6 % we allow",
         "We cannot tell these two apart yet, nor call them equal.",
@@ -312,7 +337,8 @@ fn packs_on_a_tool_are_the_pairs_side_by_side() {
     let none = packs(&results, tool, None);
     assert_eq!(none.against.as_deref(), Some("slim-2-5"));
     let row = none.words.unwrap().rows.into_iter().next().unwrap();
-    assert_eq!(row.cells[1], "+10 % torque, +1.0 kg");
+    // Of the masses as the table prints them.
+    assert_eq!(row.cells[1], "+10 % torque, +0.9 kg");
     // One pack only: nothing to show.
     let one = edited(|document| {
         list(document, "runs").retain(|run| run["tool"] != tool || run["pack"] == "slim-4-0");

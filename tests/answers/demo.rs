@@ -2,7 +2,7 @@
 
 use jobtorque::ask::answer::{Answer, Basis};
 use jobtorque::ask::question::Question;
-use jobtorque::problem::Problem;
+use jobtorque::problem::Problems;
 use jobtorque::results::Results;
 use jobtorque::words::catalogue::Catalogue;
 use serde_json::{Value, json};
@@ -22,7 +22,7 @@ pub fn demo() -> Value {
 }
 
 /// The results of a dataset's text, or every problem it has.
-pub fn try_read(text: &str) -> Result<Results, Vec<Problem>> {
+pub fn try_read(text: &str) -> Result<Results, Problems> {
     let catalogue: Catalogue = serde_json::from_str(&self::text("www/texts/en.json")).unwrap();
     Results::read(text.as_bytes(), catalogue)
 }

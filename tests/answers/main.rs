@@ -10,9 +10,11 @@
 
 mod bolts;
 mod charge;
+mod checks;
 mod choices;
 mod compare;
 mod demo;
+mod echoed;
 mod editions;
 mod fields;
 mod golden;
@@ -25,5 +27,6 @@ mod published;
 mod required;
 mod runs;
 mod setups;
+mod ties;
 mod told;
 mod warnings;

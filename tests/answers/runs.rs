@@ -1,6 +1,6 @@
 //! The runs behind a pair, its days, its places, and what stands around the results.
 
-use super::demo::{ask, demo, edited, list, question, read};
+use super::demo::{ask, demo, edited, list, measured, pairs, question, read};
 use jobtorque::ask::runs::{RunsBehind, WordedRuns};
 use jobtorque::results::Results;
 use serde_json::{Value, json};
@@ -133,7 +133,7 @@ fn places_are_those_that_each_edition_answers() {
         let edition = json!({"edition": 4, "date": "2026-09-01", "corrections": correction});
         list(document, "editions").push(edition);
     });
-    let mut changed = Vec::new();
+    let (mut changed, mut fewer) = (Vec::new(), 0);
     for (tool, pack) in [
         ("sorrel-18-medium", "slim-4-0"),
         ("bracken-18-medium", "slim-2-5"),
@@ -148,26 +148,113 @@ fn places_are_those_that_each_edition_answers() {
                 (place.rank, place.rank_low, place.rank_high, place.rank_of),
                 (then.rank, then.rank_low, then.rank_high, then.rank_of)
             );
+            let Some(both) = place.among_both else {
+                let none = place.edition == 4 || place.rank.is_none();
+                assert!(none && place.changed.is_none(), "{place:?}");
+                continue;
+            };
+            // Each place counted again from the times that each edition answers.
+            let (before, after) = (times(&results, place.edition), times(&results, 4));
+            let common = |pair: &&Listed| {
+                let is_it = |other: &Listed| other.0 == pair.0;
+                before.iter().any(is_it) && after.iter().any(is_it)
+            };
+            let rank = |list: &[Listed]| {
+                let is_it = |one: &&Listed| one.0 == (tool.to_owned(), pack.to_owned());
+                let own = list.iter().find(is_it).unwrap().1;
+                let better = list.iter().filter(common).filter(|other| other.1 < own);
+                1 + better.count() as u32
+            };
+            assert_eq!(both.of as usize, before.iter().filter(common).count());
+            assert_eq!((both.rank, both.rank_shown), (rank(&before), rank(&after)));
+            if both.of == now.rank_of.unwrap() && both.of == then.rank_of.unwrap() {
+                assert_eq!(both.interval, then.rank_low.zip(then.rank_high));
+                assert_eq!(both.interval_shown, now.rank_low.zip(now.rank_high));
+            } else {
+                fewer += 1;
+            }
             // A real change only where the two intervals have no place in common.
-            let both = now
-                .rank_low
-                .zip(now.rank_high)
-                .zip(then.rank_low.zip(then.rank_high));
-            let apart = both.map(|(now, then)| {
+            let apart = both.interval.zip(both.interval_shown).map(|(then, now)| {
+                assert!((then.0..=then.1).contains(&both.rank));
+                assert!((now.0..=now.1).contains(&both.rank_shown));
+                assert!(then.1 <= both.of && now.1 <= both.of);
                 (1..=50).all(|place| {
                     !((now.0..=now.1).contains(&place) && (then.0..=then.1).contains(&place))
                 })
             });
-            assert_eq!(
-                place.changed,
-                apart.filter(|_| place.edition != 4),
-                "{place:?}"
-            );
+            assert_eq!(place.changed, apart, "{place:?}");
             changed.extend(place.changed.map(|changed| (pack, changed)));
         }
     }
     assert!(changed.contains(&("slim-2-5", true)), "{changed:?}");
     assert!(changed.contains(&("slim-4-0", false)), "{changed:?}");
+    assert!(fewer > 0);
+}
+
+/// A pair by id, and what its place is by: seconds to the job, or if it falls short, a number above
+/// them all that falls with its torque.
+type Listed = ((String, String), f64);
+
+/// The pairs measured in an edition.
+fn times(results: &Results, edition: u32) -> Vec<Listed> {
+    let list = measured(ask(results, json!({"job": "300 N·m", "edition": edition})));
+    let key = |one: &jobtorque::ask::answer::Answer| {
+        let short = || 1e6 - one.typical_end_nm.unwrap();
+        one.time_to_job_s.unwrap_or_else(short)
+    };
+    let keys: Vec<f64> = list.iter().map(key).collect();
+    pairs(&list).into_iter().zip(keys).collect()
+}
+
+#[test]
+fn a_pair_that_came_later_moves_no_place() {
+    // In edition 4 ten quicker pairs join, and nothing else happens.
+    let results = edited(|document| {
+        list(document, "editions").push(json!({"edition": 4, "date": "2026-09-01"}));
+        let quickest: Vec<Value> = list(document, "runs")
+            .iter()
+            .filter(|run| run["tool"] == "yarrow-18-large" && run["edition"].is_u64())
+            .cloned()
+            .collect();
+        let tool = list(document, "tools")
+            .iter()
+            .find(|tool| tool["id"] == "yarrow-18-large")
+            .unwrap()
+            .clone();
+        for n in 0..10 {
+            let id = json!(format!("later-{n}"));
+            let mut later = tool.clone();
+            later["id"] = id.clone();
+            list(document, "tools").push(later);
+            for run in &quickest {
+                let mut run = run.clone();
+                run["tool"] = id.clone();
+                run["edition"] = json!(4);
+                run["excluded"] = json!(null);
+                list(document, "runs").push(run);
+            }
+        }
+    });
+    let asked = json!({"tool": "sorrel-18-medium", "pack": "slim-4-0", "job": "300 N·m"});
+    let behind = runs(&results, asked.clone());
+    let place = |edition: u32| {
+        let mut places = behind.places.iter();
+        places.find(|place| place.edition == edition).unwrap()
+    };
+    assert!(place(4).rank.unwrap() >= place(3).rank.unwrap() + 10);
+    let both = place(3).among_both.unwrap();
+    assert_eq!(
+        (both.rank, both.rank_shown),
+        (place(3).rank.unwrap(), both.rank)
+    );
+    assert_eq!(both.of, place(3).rank_of.unwrap());
+    assert_eq!(place(3).changed, Some(false));
+    let said = lines(&worded(&results, asked), "Its place in each edition").join(" ");
+    let same = format!(
+        "Among the {} pairs in both, its place is the same.",
+        both.of
+    );
+    assert!(said.contains(&same) && !said.contains("real"), "{said}");
 }
 
 #[test]

@@ -9,6 +9,7 @@ import {
   browsers,
   eventually,
   pageAround,
+  publishedData,
   site,
   withBrowser,
   withPage,
@@ -123,6 +124,28 @@ const count = (page) =>
     }
   });
 
+/** Names of everything that is read: of the dataset, of questions, of answers and of faults. */
+const namesIn = (value) =>
+  value === null || typeof value !== 'object'
+    ? []
+    : Object.entries(value).flatMap(([name, inside]) => [
+        ...(Array.isArray(value) ? [] : [name]),
+        ...namesIn(inside),
+      ]);
+
+/** Names that browsers read from what is handed to them, so that no page with these works. */
+const OF_BROWSERS = ['value', 'get', 'set', 'writable', 'enumerable', 'configurable'];
+
+/** A page that has put members with these names into every object and every array, beside what the language has there. */
+const pollutedBy = (names) => (page) =>
+  page.evaluateOnNewDocument((names) => {
+    for (const name of names) {
+      for (const all of [Object.prototype, Array.prototype]) {
+        if (!Object.hasOwn(all, name)) all[name] = true;
+      }
+    }
+  }, names);
+
 const TEN = Array.from({ length: 10 }, (_, i) =>
   i % 2
     ? `<job-torque id="e${i}" src="results.json" compact job="${300 + 50 * i} N·m"></job-torque>`
@@ -174,7 +197,7 @@ for (const browser of browsers) {
         }),
       );
 
-      await t.test('it lives under the policy that the README names', () => {
+      await t.test('it lives under the policy that the page how.html names', () => {
         const policy =
           "default-src 'none'; img-src data:; script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'";
         const bare = host('<job-torque src="results.json"></job-torque>').replace(/<style>[^]*<\/style>/, '');
@@ -194,6 +217,52 @@ for (const browser of browsers) {
           },
           { headers: { 'content-security-policy': policy } },
         );
+      });
+
+      await t.test('what a page puts into every object is not read', async () => {
+        const element = host(
+          '<job-torque src="results.json" job="650 N·m" tool="sorrel-18-medium"></job-torque>',
+        );
+        const shown = async (before) => {
+          let found = null;
+          await look(
+            element,
+            async (page) => {
+              const answer = JSON.stringify(await answered(page));
+              const { kind, detail } = await ask(page, { job: '650' });
+              const text = await page.evaluate(
+                () => document.querySelector('job-torque').shadowRoot.textContent,
+              );
+              // The links to copy have the port of this server in them.
+              const portless = text.replaceAll(/127\.0\.0\.1:\d+/g, '');
+              found = { answer, kind, message: detail.message, text: portless };
+            },
+            { before },
+          );
+          return found;
+        };
+        const clean = await shown(() => undefined);
+        const { answer } = clean;
+        const names = new Set([
+          ...namesIn(await publishedData()),
+          ...namesIn(JSON.parse(answer)),
+          ...[
+            'control',
+            'excluded',
+            'buildup',
+            'narrow',
+            'find',
+            'reaching',
+            'beside',
+            'edition',
+            'order',
+            'stated',
+          ],
+          ...['pointer', 'problems', 'message', 'key', 'jobtorque', 'texts', 'direction', 'condition'],
+        ]);
+        const put = [...names].filter((name) => !OF_BROWSERS.includes(name));
+        assert.ok(put.length > 150, `${put.length} names`);
+        assert.deepEqual(await shown(pollutedBy(put)), clean);
       });
 
       await t.test('ten elements share one script, one module and one dataset', () =>

@@ -8,6 +8,7 @@ import path from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { promisify } from 'node:util';
 import puppeteer from 'puppeteer-core';
+import { useFonts } from './fonts.mjs';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 
@@ -75,12 +76,12 @@ export async function withBrowser(browser, use, more = {}) {
 
 /**
  * Opens a page, runs `use`, then asserts what holds for every page: no console message, no error, no request
- * beyond the page's own files.
+ * beyond the page's own files. The page has the usual fonts of `fonts.mjs` unless another set is named.
  *
  * @param running a browser
  * @param {string} address
  * @param use what to do with the page
- * @param {{ viewport?: object, before?: Function, messages?: boolean }} options
+ * @param {{ viewport?: object, before?: Function, messages?: boolean, fonts?: string }} options
  */
 export async function withPage(running, address, use, options = {}) {
   const page = await running.newPage();
@@ -94,6 +95,7 @@ export async function withPage(running, address, use, options = {}) {
   try {
     await page.setViewport({ width: 1280, height: 900, deviceScaleFactor: 1, ...options.viewport });
     await listen(page);
+    await useFonts(page, options.fonts ?? 'usual');
     await options.before?.(page);
     await page.goto(address);
     const result = await use(page);
@@ -130,10 +132,10 @@ export const pageAround = (inside, head = '') =>
   <script type="module" src="job-torque.js"></script></head><body>${inside}</body></html>`;
 
 /**
- * Serves the site on this machine, `changed` files in place of its own (null for one that is missing), and gives
- * `use` the address and the list of what was asked for.
+ * Serves the site on this machine, `changed` files in place of its own (null for one that is missing, a function for
+ * one that answers by itself), and gives `use` the address and the list of what was asked for.
  *
- * @param {Record<string, string | null>} changed
+ * @param {Record<string, string | null | ((request: object, response: object) => unknown)>} changed
  * @param {(address: string, asked: string[]) => Promise<unknown>} use
  * @param {Record<string, string>} headers of every answer
  */
@@ -145,6 +147,10 @@ export async function withSite(changed, use, headers = {}) {
     try {
       const body = name in changed ? changed[name] : await readFile(path.join(site, name));
       if (body === null) throw new Error(`no ${name}`);
+      if (typeof body === 'function') {
+        await body(request, response);
+        return;
+      }
       response.writeHead(200, { 'content-type': typeOf(name), ...headers });
       response.end(body);
     } catch {

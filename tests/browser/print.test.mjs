@@ -73,6 +73,8 @@ test('on paper', { timeout: 120_000 }, () =>
             [detail.headline, ...detail.cautions].every((said) => paper.answer.includes(said)),
             paper.answer,
           );
+          assert.equal(detail.checks.length, 1);
+          assert.ok(paper.answer.replaceAll('\u00a0', ' ').includes(detail.checks[0]), paper.answer);
           assert.equal(paper.address.length, 1);
           assert.ok(
             paper.address[0].startsWith(`${address}index.html#tool=sorrel-18-medium`),

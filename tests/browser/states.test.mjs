@@ -17,11 +17,30 @@ import {
 
 const dataset = await readFile(path.join(site, 'results.json'), 'utf8');
 const page = await readFile(path.join(site, 'index.html'), 'utf8');
+const textsFile = await readFile(path.join(site, 'texts.json'), 'utf8');
 
 const E2 = 'This browser cannot run the live part. The table below still holds.';
 const E2_BRIEF = 'This browser cannot run the live part. The answer below still holds.';
 const E3 = 'The results did not load. You see those of 11 July 2026.';
 const E4 = 'The results did not load. Try again, or open the plain table.';
+
+const E5 = (name) =>
+  `${name} does not belong to this page: it is of another version. Please reload the page.`;
+
+/** The version in the mark of the files. */
+const version = JSON.parse(dataset).jobtorque.split(' ')[1];
+const [program, build] = version.split('+');
+
+/** A file of the site that carries another version, which is as long. @param {string} name */
+async function ofVersion(name, other) {
+  assert.equal(other.length, version.length);
+  const file = await readFile(path.join(site, name), 'latin1');
+  assert.ok(file.includes(`Jobtorque ${version} `), `${name} carries the version`);
+  return Buffer.from(file.replaceAll(version, other), 'latin1');
+}
+
+const OTHER_BUILD = `${program}+${build.replaceAll(/./g, (sign) => (sign === '0' ? '1' : '0'))}`;
+const OTHER_PROGRAM = `9${program.slice(1)}+${build}`;
 
 /** The dataset with some change. */
 const changedData = (change) => {
@@ -140,6 +159,64 @@ for (const browser of browsers) {
           assert.equal(text, 'This file is newer than this page. Please reload the page.');
           assert.ok(plain);
         });
+      });
+
+      for (const [name, other] of [
+        ['texts.json', OTHER_BUILD],
+        ['job-torque.wasm', OTHER_BUILD],
+        ['job-torque.js', OTHER_BUILD],
+        ['results.json', OTHER_PROGRAM],
+      ]) {
+        await t.test(`${name} of another version is refused by name`, async () => {
+          const changed = { [name]: await ofVersion(name, other) };
+          // The script cannot name itself: it names the first file that does not go with it.
+          const named = name === 'job-torque.js' ? 'texts.json' : name;
+          await look('post.html', changed, async (page) => {
+            const { text, plain, heard } = await seen(page);
+            assert.deepEqual([text, plain], [E5(named), true]);
+            assert.equal(heard.message, text);
+          });
+          const bare = pageAround('<job-torque src="./results.json?x#y"></job-torque>');
+          await look('bare.html', { ...changed, 'bare.html': bare }, async (page) => {
+            assert.equal((await seen(page)).text, E5(named));
+          });
+        });
+      }
+
+      await t.test('texts of which some are missing are refused by name', () => {
+        const texts = JSON.parse(textsFile);
+        delete texts.texts['error.loss'];
+        return look('post.html', { 'texts.json': JSON.stringify(texts) }, async (page) => {
+          const { text, plain } = await seen(page);
+          assert.deepEqual([text, plain], [E5('texts.json'), true]);
+        });
+      });
+
+      for (const [kind, change] of [
+        ['of another build of the program', (data) => (data.jobtorque = `Jobtorque ${OTHER_BUILD} sha256:0`)],
+        ['made by hand', (data) => delete data.jobtorque],
+      ]) {
+        await t.test(`results ${kind} are shown`, () =>
+          look('post.html', { 'results.json': changedData(change) }, async (page) => {
+            assert.ok((await answered(page)).of > 40);
+          }),
+        );
+      }
+
+      await t.test('texts that do not come leave the plain part and one line', async () => {
+        await look('post.html', { 'texts.json': null }, async (page) => {
+          const { text, plain } = await seen(page);
+          assert.deepEqual([text, plain], [E3, true]);
+        });
+        const bare = pageAround('<job-torque src="results.json"></job-torque>');
+        for (const texts of [null, '{"texts": {', 'null']) {
+          await look('bare.html', { 'bare.html': bare, 'texts.json': texts }, async (page) => {
+            const { text, link, heard } = await seen(page);
+            assert.equal(text, texts === 'null' ? E5('texts.json') : E4);
+            assert.match(link, /\/index\.html/);
+            assert.equal(heard.message, text);
+          });
+        }
       });
 
       await t.test('a browser or a policy without WebAssembly leaves the plain part', async () => {

@@ -107,7 +107,7 @@ impl Made {
         let reading = Reading {
             dataset,
             gaps: Gaps::default(),
-            problems: Vec::new(),
+            problems: jobtorque::problem::Problems::default(),
             digits,
         };
         Results::new(reading, catalogue).unwrap()

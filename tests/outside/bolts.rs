@@ -53,6 +53,8 @@ fn b_01_to_b_13_stress_areas_of_metric_threads() {
         ("B-13", "M14x1.5", 125.0, 0.5),
         ("B-13", "M20x1.5", 272.0, 0.5),
         ("B-13", "M22x1.5", 333.0, 0.5),
+        // The same standard's formula on a thread of ISO 261, from memory of a maker's table.
+        ("ISO 261", "M24x1.5", 401.0, 0.5),
     ] {
         assert_within(thread(name).stress_area_mm2(), printed_mm2, within, row);
     }
@@ -83,6 +85,7 @@ fn b_20_to_b_30_stress_areas_of_inch_threads() {
         ("UNF", "5/8-18", 0.256, 0.001),
         ("UNF", "7/8-14", 0.509, 0.001),
         ("UNF", "1-12", 0.663, 0.001),
+        ("UNS", "1-14 UNS", 0.6799, 0.000_1),
     ] {
         let area_in2 = thread(name).stress_area_mm2() / SQUARE_INCH_MM2;
         assert_within(area_in2, printed_in2, within, row);
@@ -127,6 +130,79 @@ fn b_35_to_b_46_proof_loads() {
             let whole = bolt(&format!("{size} {class} 100 %"));
             assert_part(whole.preload_n(), load_n, 0.007, row);
         }
+    }
+}
+
+#[test]
+fn strengths_of_the_weaker_property_classes() {
+    // ISO 898-1 (2013) Table 3, two public reprints read: proof stress; least R_eL of 4.6 and 5.6, least
+    // R_pf of 4.8, 5.8 and 6.8.
+    for (class, proof_mpa, yield_mpa) in [
+        ("4.6", 225.0, 240.0),
+        ("4.8", 310.0, 340.0),
+        ("5.6", 280.0, 300.0),
+        ("5.8", 380.0, 420.0),
+        ("6.8", 440.0, 480.0),
+    ] {
+        for size in ["M6", "M20", "M30"] {
+            let class = bolt(&format!("{size} {class}")).class;
+            let got = (class.proof_stress_mpa(), class.yield_stress_mpa());
+            assert_eq!(got, (proof_mpa, yield_mpa), "{size} {}", class.name);
+        }
+    }
+}
+
+#[test]
+fn proof_loads_of_the_weaker_property_classes() {
+    // ISO 898-1 Table 5, from memory; the standard rounds: ±0.7 % of the reprinted stresses.
+    for (class, loads_n) in [
+        (
+            "4.6",
+            [4_520.0, 13_000.0, 35_300.0, 55_100.0, 79_400.0, 126_000.0],
+        ),
+        (
+            "4.8",
+            [6_230.0, 18_000.0, 48_700.0, 76_000.0, 109_000.0, 174_000.0],
+        ),
+        (
+            "5.6",
+            [5_630.0, 16_200.0, 44_000.0, 68_600.0, 98_800.0, 157_000.0],
+        ),
+        (
+            "5.8",
+            [7_640.0, 22_000.0, 59_700.0, 93_100.0, 134_000.0, 213_000.0],
+        ),
+        (
+            "6.8",
+            [8_840.0, 25_500.0, 69_100.0, 108_000.0, 155_000.0, 247_000.0],
+        ),
+    ] {
+        let sizes = ["M6", "M10", "M16", "M20", "M24", "M30"];
+        for (size, load_n) in sizes.into_iter().zip(loads_n) {
+            let text = format!("{size} {class} 100 %");
+            assert_part(bolt(&text).preload_n(), load_n, 0.007, &text);
+        }
+    }
+}
+
+#[test]
+fn strengths_of_stainless_classes() {
+    // ISO 3506-1: R_p0.2 of 70 and 80 in a public reprint; of 50, and that 70 and 80 end at 24 mm, from
+    // memory. The standard has no proof load.
+    for steel in ["A2", "A4"] {
+        for (class, yield_mpa) in [("50", 210.0), ("70", 450.0), ("80", 600.0)] {
+            for size in ["M6", "M24"] {
+                let class = bolt(&format!("{size} {steel}-{class}")).class;
+                let got = (class.proof_stress_mpa(), class.yield_stress_mpa());
+                assert_eq!(got, (yield_mpa, yield_mpa), "{size} {}", class.name);
+            }
+            let large = Bolt::parse(&format!("M27 {steel}-{class}"));
+            assert_eq!(large.is_ok(), class == "50", "M27 {steel}-{class}");
+        }
+    }
+    // A maker's table, a reprint: the pull at the 0.2 % limit of A2-70 and A4-70.
+    for (text, pull_n) in [("M6 A2-70 100 %", 9_040.0), ("M8 A4-70 100 %", 16_470.0)] {
+        assert_part(bolt(text).preload_n(), pull_n, 0.002, text);
     }
 }
 

@@ -10,6 +10,7 @@ use jobtorque::run::knots::bound_dnm;
 use jobtorque::run::measures::Measures;
 use jobtorque::run::reduce::{Reduction, Settings, reduce};
 use jobtorque::run::samples::{Samples, microseconds};
+use jobtorque::run::zero::ZeroKept;
 use serde::Deserialize;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -141,6 +142,35 @@ fn peaks_are_those_the_station_recorded() {
             &recorded.run,
         );
         assert!(*run.torque_nm.last().unwrap() <= peak_nm);
+    });
+}
+
+#[test]
+fn a_lead_in_that_is_not_quiet_moves_nothing() {
+    // The station logs the torque of driving the screw in before the final step: 0.05 to 0.13 N·m.
+    let settings = Settings {
+        smooth_us: 40_000,
+        keep_zero: false,
+        ..SETTINGS
+    };
+    each(|recorded, samples, _, _| {
+        let run = reduce(samples, &settings).expect(&recorded.run);
+        let name = &recorded.run;
+        match name.as_str() {
+            // It begins at once.
+            "1596334" => assert_eq!(run.zero_kept, Some(ZeroKept::FewSamples), "{name}"),
+            // 28 samples as noisy as level.
+            "1623126" => assert_eq!((run.zero_kept, run.zero_nm), (None, 0.054), "{name}"),
+            _ => assert!(
+                matches!(run.zero_kept, Some(ZeroKept::NotFlat(_))),
+                "{name}: {:?}",
+                run.zero_kept
+            ),
+        }
+        if run.zero_kept.is_some() {
+            assert_eq!(run.zero_nm, 0.0, "{name}");
+            assert_eq!(run.largest_nm, recorded.final_step_peak_torque_nm, "{name}");
+        }
     });
 }
 

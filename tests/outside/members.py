@@ -50,12 +50,14 @@ class Member:
     def first_us(self, log_nm):
         """The first whole microsecond of the window with the typical curve at or above exp(`log_nm`), or `None`.
 
-        It cannot fall, so every microsecond between two looks 1 ms apart is enough.
+        It cannot fall, so every microsecond between two looks 1 ms apart is enough. Below by no more than a billionth
+        is reached.
         """
         step = 1000
         if self.coarse is None:
             self.coarse = self.log_typical_at(np.arange(0, WINDOW_US + 1, step))
         decided(self.coarse[-1], log_nm, CLOSE)
+        log_nm += log(1 - 1e-9)
         above = np.flatnonzero(self.coarse >= log_nm)
         if not len(above):
             return None

@@ -6,7 +6,7 @@ Times come in whole microseconds and are turned into seconds once; torque is in 
 
 from dataclasses import dataclass
 from fractions import Fraction
-from math import fsum, pi
+from math import fsum, pi, sqrt
 
 import numpy as np
 from scipy.optimize import isotonic_regression
@@ -80,6 +80,31 @@ def find_onset(time_s, m, end, quiet, level):
     return onset, True
 
 
+def lead_in_is_flat(time_us, torque_nm, rise_nm):
+    """Whether the level before the onset changes by no more than 1 % of the largest rise or five standard errors.
+
+    The change is a step (medians of the halves) or a drift (Tukey's resistant line through the outer thirds, over
+    the whole lead-in). The noise is white: the mean difference between neighbours is 2 / sqrt(pi) of its standard
+    deviation, and a median has sqrt(pi / 2) times the standard error of a mean.
+    """
+    x, y = np.asarray(time_us, float), np.asarray(torque_nm, float)
+    n = len(y)
+    sigma = np.abs(np.diff(y)).mean() * sqrt(pi) / 2
+
+    def of_parts(k, carried):
+        size = abs(np.median(y[n - k :]) - np.median(y[:k])) * carried
+        error = sqrt(pi / 2) * sigma * sqrt(1 / k + 1 / k) * carried
+        decided(size, 0.01 * rise_nm)
+        if size <= 0.01 * rise_nm:
+            return True
+        decided(size, 5 * error)
+        return size <= 5 * error
+
+    third = n // 3
+    carried = (x[-1] - x[0]) / (np.median(x[n - third :]) - np.median(x[:third]))
+    return of_parts(n // 2, 1) and of_parts(third, carried)
+
+
 @dataclass
 class Reduced:
     """What is left of a run. Times ending in `log_s` are on the log's own clock, others count from the onset."""
@@ -93,6 +118,7 @@ class Reduced:
     onset_level_nm: float
     onset_log_s: float
     zero_nm: float
+    zero_kept: str | None
     end_index: int
     first_index: int
     t_s: list
@@ -148,7 +174,14 @@ def reduce(time_us, torque_nm, *, smooth_s, onset_nm, window_s, keep_zero):
 
     zero = 0.0
     before = [torque for t, torque in zip(time_s, torque_nm) if t < onset]
-    if len(before) >= 10 and not keep_zero:
+    zero_kept = None
+    if keep_zero:
+        zero_kept = "asked"
+    elif len(before) < 10:
+        zero_kept = "few samples"
+    elif not lead_in_is_flat(time_us[: len(before)], before, m[end] - quiet):
+        zero_kept = "not flat"
+    else:
         zero = float(np.median(before))
         m = [x - zero for x in m]
         level = onset_nm if onset_nm is not None else 0.02 * m[end]
@@ -178,6 +211,7 @@ def reduce(time_us, torque_nm, *, smooth_s, onset_nm, window_s, keep_zero):
         onset_level_nm=level,
         onset_log_s=onset,
         zero_nm=zero,
+        zero_kept=zero_kept,
         end_index=end,
         first_index=first,
         t_s=t_s,

@@ -51,6 +51,9 @@ def torque(rng, time_us, spec):
             if start <= t < stop:
                 base *= share
         base = min(base, spec.get("at_most_nm", base))
+        drift_nm = spec.get("drift_nm", 0.0) * min(max(1 + t / spec.get("trigger_s", 0.25), 0.0), 1.0)
+        step_s, step_nm = spec.get("step", (0, 0.0))
+        base += drift_nm + (step_nm if t >= step_s else 0.0)
         noise = spec.get("noise_nm", 1.5) * rng.standard_normal()
         out.append(round((base + spec.get("offset_nm", 0.0) + noise) * 10))
     return out
@@ -122,6 +125,13 @@ CASES = [
     ("all series, uneven, repeated stamps", uneven(7000, 170, 12), {"peak_nm": 350, "rise_s": 0.3, "window_s": 0.8, "angle": True, "pack": "falling", "offset_nm": -6.0}),
     ("level: never rises", uniform(100, 0.6), {"peak_nm": 0, "rise_s": 1.0, "noise_nm": 0.0, "offset_nm": 5.0, "problem": True}),
     ("onset above everything: never rises", uniform(100, 0.8), {"peak_nm": 60, "rise_s": 0.5, "onset_nm": 100.0, "problem": True}),
+    ("lead-in that slopes up", uniform(200, 1.5), {"peak_nm": 400, "rise_s": 0.4, "window_s": 1.0, "trigger_s": 0.4, "drift_nm": 12.0, "want": lambda r: r.zero_kept == "not flat"}),
+    ("lead-in that slopes down", uniform(200, 1.5), {"peak_nm": 400, "rise_s": 0.4, "window_s": 1.0, "trigger_s": 0.4, "drift_nm": -14.0, "offset_nm": 30.0, "want": lambda r: r.zero_kept == "not flat"}),
+    ("lead-in that slopes by less than 1 %", uniform(200, 1.5), {"peak_nm": 400, "rise_s": 0.4, "window_s": 1.0, "trigger_s": 0.4, "drift_nm": 2.5, "offset_nm": 5.0, "noise_nm": 0.3, "want": lambda r: r.zero_kept is None}),
+    ("lead-in with a step", uniform(200, 1.5), {"peak_nm": 400, "rise_s": 0.4, "window_s": 1.0, "trigger_s": 0.4, "step": (-0.2, 7.0), "want": lambda r: r.zero_kept == "not flat"}),
+    ("lead-in with a step down, uneven, repeated stamps", uneven(5000, 300, 15), {"peak_nm": 250, "rise_s": 0.3, "window_s": 0.8, "trigger_s": 0.3, "step": (-0.16, -6.0), "offset_nm": 9.0, "want": lambda r: r.zero_kept == "not flat"}),
+    ("lead-in with a step that noise hides", uniform(100, 1.6), {"peak_nm": 60, "rise_s": 0.4, "window_s": 1.2, "step": (-0.12, 1.0), "want": lambda r: r.zero_kept is None}),
+    ("lead-in that slopes, zero kept", uniform(200, 1.5), {"peak_nm": 400, "rise_s": 0.4, "window_s": 1.0, "trigger_s": 0.4, "drift_nm": 12.0, "keep_zero": True}),
 ]
 
 
@@ -174,6 +184,7 @@ def expected(run, series, joint):
         "onset_level_nm": run.onset_level_nm,
         "onset_s": run.onset_log_s,
         "zero_nm": run.zero_nm,
+        "zero_kept": run.zero_kept,
         "end_index": run.end_index,
         "end_us": run.time_us[run.end_index],
         "first_index": run.first_index,

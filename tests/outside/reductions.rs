@@ -12,7 +12,9 @@ use jobtorque::run::measures::Measures;
 use jobtorque::run::onset::find;
 use jobtorque::run::reduce::{Reduction, Settings, reduce};
 use jobtorque::run::samples::{Samples, microseconds};
+use jobtorque::run::zero::ZeroKept;
 use serde::Deserialize;
+use std::cell::Cell;
 use std::collections::BTreeMap;
 
 #[derive(Deserialize)]
@@ -64,6 +66,7 @@ struct Reduced {
     onset_level_nm: f64,
     onset_s: f64,
     zero_nm: f64,
+    zero_kept: Option<String>,
     end_index: usize,
     end_us: i64,
     first_index: usize,
@@ -134,7 +137,7 @@ fn each(check: impl Fn(&Case, &Samples, &Reduction, &Reduced)) {
             checked += 1;
         }
     }
-    assert!(checked >= 39, "{checked} cases");
+    assert!(checked >= 46, "{checked} cases");
 }
 
 #[test]
@@ -200,9 +203,7 @@ fn the_onset_level_is_above_the_quiet_level() {
         assert_within(quiet_nm, expected.quiet_nm, 1e-9, &case.name);
         let at = |quiet_nm, m: &[f64]| find(&samples.time_us, m, quiet_nm, settings.onset_nm);
         let mut onset = at(quiet_nm, &m).unwrap();
-        let is_before = |&&time_us: &&i64| (time_us as f64) < onset.time_us;
-        let before = samples.time_us.iter().filter(is_before).count();
-        if before >= 10 && !case.keep_zero {
+        if run.zero_kept.is_none() {
             for m in &mut m {
                 *m -= run.zero_nm;
             }
@@ -219,6 +220,21 @@ fn the_zero_is_the_median_before_the_onset() {
         let largest_nm = expected.largest_sample_nm;
         assert_near(run.largest_nm, largest_nm, &case.name);
     });
+}
+
+#[test]
+fn the_zero_is_kept_where_the_lead_in_is_not_flat() {
+    let not_flat = Cell::new(0);
+    each(|case, _, run, expected| {
+        let kept = run.zero_kept.map(|kept| match kept {
+            ZeroKept::Asked => "asked",
+            ZeroKept::FewSamples => "few samples",
+            ZeroKept::NotFlat(_) => "not flat",
+        });
+        assert_eq!(kept, expected.zero_kept.as_deref(), "{}", case.name);
+        not_flat.set(not_flat.get() + usize::from(kept == Some("not flat")));
+    });
+    assert!(not_flat.get() >= 5, "{}", not_flat.get());
 }
 
 #[test]

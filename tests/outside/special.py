@@ -111,14 +111,20 @@ def spread(*pieces):
     return sorted({float(x) for piece in pieces for x in piece})
 
 
+def powers(first, last, count):
+    """Powers of ten with evenly spaced exponents. numpy.logspace gives other last digits on other processors."""
+    first, last = mpf(first), mpf(last)
+    return np.array([float(mpf(10) ** (first + (last - first) * step / (count - 1))) for step in range(count)])
+
+
 def fixture():
     """All cases; fixed places, no random numbers."""
     check()
     z = spread(np.linspace(-38, 9, 189), np.linspace(-1, 1, 40), [-1e-3, -1e-9, 0.0, 1e-9, 1e-3])
-    tails = np.logspace(-300, -1, 150)
-    middle = np.concatenate([0.5 + s * np.logspace(-15, -0.5, 30) for s in (-1, 1)])
-    p = spread(tails, middle, 1 - np.logspace(-16, -1, 60), [0.25, 0.5, 0.75, 0.9, 0.95, 0.975, 0.995])
-    fewer_p = spread(np.logspace(-300, -20, 15), np.logspace(-15, -1, 15), middle[::3], 1 - np.logspace(-15, -1, 8), [0.5, 0.9, 0.95])
+    tails = powers(-300, -1, 150)
+    middle = np.concatenate([0.5 + s * powers(-15, -0.5, 30) for s in (-1, 1)])
+    p = spread(tails, middle, 1 - powers(-16, -1, 60), [0.25, 0.5, 0.75, 0.9, 0.95, 0.975, 0.995])
+    fewer_p = spread(powers(-300, -20, 15), powers(-15, -1, 15), middle[::3], 1 - powers(-15, -1, 8), [0.5, 0.9, 0.95])
     cases = [
         case("normal", z, normal_below),
         case("normal_quantile", p, normal_quantile),
@@ -126,15 +132,15 @@ def fixture():
     for nu in DEGREES:
         # as far out as the probability is above 1e-300
         end = min(1e12, float(abs(student_quantile(1e-300, nu))))
-        far = np.logspace(0, np.log10(end), 20)
+        far = powers(0, mp.log10(end), 20)
         t = spread(-far, np.linspace(-5, 5, 21), far[:8], [-1e-6, 1e-6, -0.999, 0.999])
         cases.append(case("student", t, lambda t: student_below(t, nu), nu=nu))
         cases.append(case("student_quantile", fewer_p, lambda p: student_quantile(p, nu), nu=nu))
-    x = spread(np.logspace(-3, 6, 181), np.linspace(0.5, 15, 59), [1.4616321449683622, 9.999999, 10.000001])
+    x = spread(powers(-3, 6, 181), np.linspace(0.5, 15, 59), [1.4616321449683622, 9.999999, 10.000001])
     cases += [
         case("digamma", x, lambda x: digamma(mpf(x))),
         case("trigamma", x, lambda x: psi(1, mpf(x))),
-        case("inverse_trigamma", np.logspace(-6, 6, 241), inverse_trigamma),
+        case("inverse_trigamma", powers(-6, 6, 241), inverse_trigamma),
     ]
     nodes, weights = hermite()
     cases.append({"function": "hermite", "at": [float(z) for z in nodes], "value": [float(w) for w in weights]})

@@ -46,6 +46,7 @@ impl Case {
         Reduction {
             onset_us: onset_us as f64,
             zero_nm: 0.0,
+            zero_kept: None,
             end_us: last_us,
             last_us,
             largest_nm: *self.h_nm.last().unwrap(),

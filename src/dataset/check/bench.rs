@@ -1,20 +1,32 @@
 //! The header, editions, rigs, setups and days.
 
-use super::{Checker, List, Range, one_of};
+use super::{Checker, List, one_of};
+use crate::dataset::limits::{
+    self, JOINT_TORQUE_NM, LEAST_JOINT_RISE_DEG, LEAST_JOINT_RISE_NM, MOST_EDITIONS, TORQUE_FACTORS,
+};
 use crate::dataset::place::Place;
 use crate::dataset::places::ById;
-use crate::dataset::types::{Calibration, Joint};
+use crate::dataset::types::{Calibration, Correction, Dataset, Joint};
 use crate::problem::{Problem, quoted};
+use crate::sorted;
 
 impl Checker<'_> {
     pub(super) fn bench(&mut self) {
         let dataset = self.dataset;
-        self.field(
+        let margin = dataset.match_margin_percent;
+        self.field(&Place::Top, "match_margin_percent", margin);
+        self.texts(
             &Place::Top,
-            "match_margin_percent",
-            dataset.match_margin_percent,
-            Range::Positive,
+            &[
+                ("title", Some(&dataset.title)),
+                ("summary", dataset.summary.as_deref()),
+                ("publisher", dataset.publisher.as_deref()),
+                ("contact", dataset.contact.as_deref()),
+                ("license", Some(&dataset.license)),
+                ("disclosure", Some(&dataset.disclosure)),
+            ],
         );
+        self.field(&Place::Top, "least_trigger_s", dataset.least_trigger_s);
         self.editions();
         self.rigs();
         self.setups();
@@ -22,6 +34,15 @@ impl Checker<'_> {
     }
 
     fn editions(&mut self) {
+        let count = self.dataset.editions.len();
+        if count > MOST_EDITIONS {
+            return self.problem(
+                &Place::Top.member("editions"),
+                format!("{count} editions"),
+                format!("at most {MOST_EDITIONS}"),
+            );
+        }
+        let mut factors = DayFactors::new(self.dataset.days.len());
         let mut before = None;
         for (i, edition) in self.dataset.editions.iter().enumerate() {
             let place = self.gaps.place("editions", i);
@@ -36,14 +57,20 @@ impl Checker<'_> {
             }
             before = Some(edition.edition);
             self.date(&place.member("date"), &edition.date);
+            self.texts(&place, &[("note", edition.note.as_deref())]);
             for (k, correction) in edition.corrections.iter().enumerate() {
                 let place = place.element("corrections", k);
-                self.field(
-                    &place,
-                    "torque_factor",
-                    correction.torque_factor,
-                    Range::Within(0.5, 2.0),
-                );
+                self.texts(&place, &[("text", Some(&correction.text))]);
+                self.field(&place, "torque_factor", correction.torque_factor);
+                if let Some(factor) = factors.correct(correction, &self.places.days) {
+                    let (least, most) = TORQUE_FACTORS;
+                    let [found, least, most] = [factor, least, most].map(self.digits);
+                    self.problem(
+                        &place.member("torque_factor"),
+                        format!("factors of one day that make {found} together"),
+                        format!("from {least} to {most}"),
+                    );
+                }
                 for (j, tool) in correction.tools.iter().enumerate() {
                     self.known(&place.element("tools", j), tool, List::Tools);
                 }
@@ -60,14 +87,15 @@ impl Checker<'_> {
             let place = gaps.place("rigs", i);
             let is_first = self.places.rigs.get(&rig.id) == Some(i);
             self.id(&place, &rig.id, is_first);
-            self.field(&place, "window_s", rig.window_s, Range::Within(0.1, 60.0));
-            self.field(&place, "smooth_s", rig.smooth_s, Range::Within(0.0, 1.0));
-            self.field(&place, "onset_nm", rig.onset_nm, Range::Positive);
-            self.field(
+            self.texts(&place, &[("name", rig.name.as_deref())]);
+            self.fields(
                 &place,
-                "unit_to_unit_percent",
-                rig.unit_to_unit_percent,
-                Range::Within(0.0, 100.0),
+                &[
+                    ("window_s", rig.window_s),
+                    ("smooth_s", rig.smooth_s),
+                    ("onset_nm", rig.onset_nm),
+                    ("unit_to_unit_percent", rig.unit_to_unit_percent),
+                ],
             );
             for (k, calibration) in rig.calibrations.iter().enumerate() {
                 self.calibration(&place.element("calibrations", k), calibration);
@@ -76,6 +104,13 @@ impl Checker<'_> {
             for (k, joint) in rig.joints.iter().enumerate() {
                 let place = place.element("joints", k);
                 self.id(&place, &joint.id, joints.get(&joint.id) == Some(k));
+                self.texts(
+                    &place,
+                    &[
+                        ("name", Some(&joint.name)),
+                        ("lubricant", joint.lubricant.as_deref()),
+                    ],
+                );
                 self.joint(&place, joint);
             }
         }
@@ -83,23 +118,19 @@ impl Checker<'_> {
 
     fn calibration(&mut self, place: &Place, calibration: &Calibration) {
         self.date(&place.member("date"), &calibration.date);
+        self.texts(place, &[("note", calibration.note.as_deref())]);
         let uncertainty = calibration.expanded_uncertainty_percent;
-        self.field(
+        self.fields(
             place,
-            "expanded_uncertainty_percent",
-            uncertainty,
-            Range::Within(0.0, 100.0),
+            &[
+                ("expanded_uncertainty_percent", uncertainty),
+                ("coverage_factor", calibration.coverage_factor),
+                ("nm_per_kn", calibration.nm_per_kn),
+            ],
         );
-        self.field(
-            place,
-            "coverage_factor",
-            calibration.coverage_factor,
-            Range::Positive,
-        );
-        self.field(place, "nm_per_kn", calibration.nm_per_kn, Range::Positive);
     }
 
-    /// A torque–angle line: two series of one length, both strictly rising.
+    /// A torque–angle line: two series of one length, both rising from zero or above.
     fn joint(&mut self, place: &Place, joint: &Joint) {
         let (angle, torque) = match (&joint.angle_deg, &joint.torque_nm) {
             (None, None) => return,
@@ -123,12 +154,17 @@ impl Checker<'_> {
             let found = format!("{} angles and {} torques", angle.len(), torque.len());
             return self.problem(place, found, "as many of each, at least two");
         }
-        for (name, series) in [("angle_deg", angle), ("torque_nm", torque)] {
+        let angles = limits::of("angle_deg").unwrap_or_default();
+        for (name, series, limits, least) in [
+            ("angle_deg", angle, angles, LEAST_JOINT_RISE_DEG),
+            ("torque_nm", torque, JOINT_TORQUE_NM, LEAST_JOINT_RISE_NM),
+        ] {
             let place = place.member(name);
+            let unit = limits::unit(name);
             for (k, &value) in series.iter().enumerate() {
-                self.number(&place.nth(k), Some(value), Range::Finite);
+                self.number(&place.nth(k), value, limits, unit);
             }
-            self.strictly_rising(&place, series);
+            self.rising(&place, series, least, unit.unwrap_or_default());
         }
     }
 
@@ -138,23 +174,22 @@ impl Checker<'_> {
             let place = gaps.place("setups", i);
             let is_first = self.places.setups.get(&setup.id) == Some(i);
             self.id(&place, &setup.id, is_first);
-            self.field(
+            self.texts(
                 &place,
-                "extension_mm",
-                setup.extension_mm,
-                Range::NotNegative,
+                &[
+                    ("name", Some(&setup.name)),
+                    ("tool_mode", setup.tool_mode.as_deref()),
+                    ("joint", setup.joint.as_deref()),
+                    ("adapters", setup.adapters.as_deref()),
+                ],
             );
-            self.field(
+            self.fields(
                 &place,
-                "start_charge_percent",
-                setup.start_charge_percent,
-                Range::Within(0.0, 100.0),
-            );
-            self.field(
-                &place,
-                "pack_start_c",
-                setup.pack_start_c,
-                Range::Within(-100.0, 150.0),
+                &[
+                    ("extension_mm", setup.extension_mm),
+                    ("start_charge_percent", setup.start_charge_percent),
+                    ("pack_start_c", setup.pack_start_c),
+                ],
             );
         }
     }
@@ -166,11 +201,13 @@ impl Checker<'_> {
             let is_first = self.places.days.get(&day.id) == Some(i);
             self.id(&place, &day.id, is_first);
             self.date(&place.member("date"), &day.date);
-            self.field(
+            self.field(&place, "ambient_c", day.ambient_c);
+            self.texts(
                 &place,
-                "ambient_c",
-                day.ambient_c,
-                Range::Within(-100.0, 100.0),
+                &[
+                    ("operator", day.operator.as_deref()),
+                    ("note", day.note.as_deref()),
+                ],
             );
             if let Some(rig) = &day.rig {
                 self.known(&place.member("rig"), rig, List::Rigs);
@@ -216,4 +253,64 @@ impl Checker<'_> {
         self.problems
             .push(problem.hint(known.unwrap_or_else(|| "see its \"joints\"".into())));
     }
+}
+
+/// What corrections multiply the torque of each day by, edition after edition.
+pub(super) struct DayFactors {
+    /// The factor of each day so far.
+    now: Vec<f64>,
+    /// The largest that each day has had.
+    largest: Vec<f64>,
+}
+
+impl DayFactors {
+    fn new(days: usize) -> Self {
+        Self {
+            now: vec![1.0; days],
+            largest: vec![1.0; days],
+        }
+    }
+
+    /// Takes in a correction; the factor of a day that it puts outside the limits.
+    fn correct(&mut self, correction: &Correction, days: &ById) -> Option<f64> {
+        let factor = correction.torque_factor?;
+        let (least, most) = limits::of("torque_factor")?;
+        if !(least <= factor && factor <= most) {
+            // Refused on its own.
+            return None;
+        }
+        // A day that a correction names twice is corrected once.
+        let mut corrected: Vec<usize> = correction
+            .days
+            .iter()
+            .filter_map(|day| days.get(day))
+            .collect();
+        sorted::distinct(&mut corrected);
+        let mut beyond = None;
+        for day in corrected {
+            let (Some(now), Some(largest)) = (self.now.get_mut(day), self.largest.get_mut(day))
+            else {
+                continue;
+            };
+            *now *= factor;
+            *largest = largest.max(*now);
+            let (least, most) = TORQUE_FACTORS;
+            if !(least <= *now && *now <= most) {
+                beyond = Some(*now);
+            }
+        }
+        beyond
+    }
+}
+
+/// The largest factor that any edition of `dataset` multiplies each day's torque by, at least 1; by
+/// the days' places.
+pub fn largest_factors(dataset: &Dataset, days: &ById) -> Vec<f64> {
+    let mut factors = DayFactors::new(dataset.days.len());
+    for edition in &dataset.editions {
+        for correction in &edition.corrections {
+            factors.correct(correction, days);
+        }
+    }
+    factors.largest
 }

@@ -1,24 +1,27 @@
 //! A dataset by meaning: identifiers, orders, lengths, signs, limits. Every problem is listed.
 
-mod bench;
+pub mod bench;
+pub mod buildup;
 mod runs;
 mod stock;
 
+pub use runs::has_sound_samples;
+
+use super::limits;
 use super::place::Place;
 use super::places::{ById, Places};
 use super::read::Gaps;
 use super::types::Dataset;
-use crate::problem::{Problem, quoted};
-use std::cmp::Ordering;
+use crate::problem::{Problem, Problems, quoted};
 
 /// Every problem of meaning in what was read of a dataset. `gaps` says what could not be read;
 /// references into a list with gaps are not called unknown. `digits` prints a number exactly.
-pub fn check(dataset: &Dataset, gaps: &Gaps, digits: fn(f64) -> String) -> Vec<Problem> {
+pub fn check(dataset: &Dataset, gaps: &Gaps, digits: fn(f64) -> String) -> Problems {
     let mut checker = Checker {
         dataset,
         gaps,
         places: Places::of(dataset),
-        problems: Vec::new(),
+        problems: Problems::default(),
         digits,
     };
     checker.bench();
@@ -65,44 +68,35 @@ struct Checker<'a> {
     dataset: &'a Dataset,
     gaps: &'a Gaps,
     places: Places<'a>,
-    problems: Vec<Problem>,
+    problems: Problems,
     digits: fn(f64) -> String,
 }
 
-/// Which numbers a field takes. NaN and infinities never fit.
-#[derive(Clone, Copy)]
-enum Range {
-    /// Any finite number.
-    Finite,
-    /// Not negative.
-    NotNegative,
-    /// Above zero.
-    Positive,
-    /// From the first to the second, both included.
-    Within(f64, f64),
+/// Smallest and largest, both included; NaN and infinities are never within.
+type Limits = (f64, f64);
+
+/// The problem of a number outside its limits; `unit` in words.
+fn outside(
+    place: &Place,
+    value: f64,
+    (least, most): Limits,
+    unit: Option<&str>,
+    digits: fn(f64) -> String,
+) -> Option<Problem> {
+    if least <= value && value <= most {
+        return None;
+    }
+    let unit = unit.map(|unit| format!(" {unit}")).unwrap_or_default();
+    let wanted = format!("a number from {} to {}{unit}", digits(least), digits(most));
+    Some(Problem::new(place, written(value, digits), wanted))
 }
 
-impl Range {
-    fn holds(self, x: f64) -> bool {
-        x.is_finite()
-            && match self {
-                Self::Finite => true,
-                Self::NotNegative => x >= 0.0,
-                Self::Positive => x > 0.0,
-                Self::Within(low, high) => low <= x && x <= high,
-            }
+/// A number as people write it.
+fn written(value: f64, digits: fn(f64) -> String) -> String {
+    if value.is_infinite() {
+        return "infinity".into();
     }
-
-    fn words(self, digits: fn(f64) -> String) -> String {
-        match self {
-            Self::Finite => "a finite number".into(),
-            Self::NotNegative => "a number not below 0".into(),
-            Self::Positive => "a number above 0".into(),
-            Self::Within(low, high) => {
-                format!("a number from {} to {}", digits(low), digits(high))
-            }
-        }
-    }
+    digits(value)
 }
 
 impl<'a> Checker<'a> {
@@ -110,21 +104,45 @@ impl<'a> Checker<'a> {
         self.problems.push(Problem::new(place, found, wanted));
     }
 
-    /// A number that is a member of the object at `place`.
-    fn field(&mut self, place: &Place, key: &str, value: Option<f64>, range: Range) {
-        self.number(&place.member(key), value, range);
+    /// A number that is a member of the object at `place`, against the limits of its name.
+    fn field(&mut self, place: &Place, key: &str, value: Option<f64>) {
+        if let (Some(value), Some(limits)) = (value, limits::of(key)) {
+            self.number(&place.member(key), value, limits, limits::unit(key));
+        }
     }
 
-    fn number(&mut self, place: &Place, value: Option<f64>, range: Range) {
-        if let Some(value) = value
-            && !range.holds(value)
-        {
-            self.problem(place, self.written(value), range.words(self.digits));
+    fn fields(&mut self, place: &Place, fields: &[(&str, Option<f64>)]) {
+        for (key, value) in fields {
+            self.field(place, key, *value);
+        }
+    }
+
+    fn number(&mut self, place: &Place, value: f64, limits: Limits, unit: Option<&str>) {
+        let problem = outside(place, value, limits, unit, self.digits);
+        problem.into_iter().for_each(|one| self.problems.push(one));
+    }
+
+    /// The first number of a series that is outside the limits of the series' name.
+    fn series(&mut self, place: &Place, key: &str, series: &[i32]) {
+        let problem = series_outside(place, key, series, self.digits);
+        problem.into_iter().for_each(|one| self.problems.push(one));
+    }
+
+    /// Texts that are members of the object at `place`: none longer than a field of its name takes.
+    fn texts(&mut self, place: &Place, texts: &[(&str, Option<&str>)]) {
+        for (key, text) in texts {
+            let (text, most) = (text.unwrap_or_default(), limits::most_chars(key));
+            // No text has more characters than bytes: most are not counted.
+            if text.len() > most && text.chars().count() > most {
+                let found = format!("a text of {} characters", text.chars().count());
+                self.problem(&place.member(key), found, format!("at most {most}"));
+            }
         }
     }
 
     /// An identifier: there, and the first of its kind in its list.
     fn id(&mut self, element: &Place, id: &str, is_first: bool) {
+        self.texts(element, &[("id", Some(id))]);
         let place = element.member("id");
         if id.is_empty() {
             self.problem(&place, "an empty text", "a text that names it");
@@ -155,6 +173,10 @@ impl<'a> Checker<'a> {
 
     /// A reference to an edition.
     fn known_edition(&mut self, place: &Place, edition: u32) {
+        // Too many editions are a problem already; every run is not to be held against all of them.
+        if self.dataset.editions.len() > limits::MOST_EDITIONS {
+            return;
+        }
         let known = self.dataset.editions.iter().map(|known| known.edition);
         if known.clone().any(|known| known == edition) || !self.gaps.whole("editions") {
             return;
@@ -189,27 +211,48 @@ impl<'a> Checker<'a> {
         }
     }
 
-    /// A number as people write it.
-    fn written(&self, value: f64) -> String {
-        if value.is_infinite() {
-            return "infinity".into();
-        }
-        (self.digits)(value)
-    }
-
-    fn strictly_rising(&mut self, place: &Place, series: &[f64]) {
+    /// A series each of whose values is above the one before by at least `least`, in `unit`.
+    fn rising(&mut self, place: &Place, series: &[f64], least: f64, unit: &str) {
         let pairs = series.iter().zip(series.iter().skip(1));
         if let Some((at, (before, value))) = pairs
             .enumerate()
-            .find(|(_, (a, b))| a.partial_cmp(b) != Some(Ordering::Less))
+            .find(|(_, (a, b))| !rises(**a, **b, least))
         {
+            let [value, before, least] =
+                [*value, *before, least].map(|number| written(number, self.digits));
             self.problem(
                 &place.nth(at + 1),
-                format!("{} after {}", self.written(*value), self.written(*before)),
-                "values that rise",
+                format!("{value} after {before}"),
+                format!("values that rise by at least {least} {unit}"),
             );
         }
     }
+}
+
+/// Whether `b` is above `a` by at least `least`, or by what is left of it in the last bits.
+fn rises(a: f64, b: f64, least: f64) -> bool {
+    const LAST_BITS: f64 = 1e-9;
+    b - a >= least * (1.0 - LAST_BITS) - LAST_BITS * a.abs() && b > a
+}
+
+/// The problem of the first number of a series that is outside the limits of the series' name.
+fn series_outside(
+    place: &Place,
+    key: &str,
+    series: &[i32],
+    digits: fn(f64) -> String,
+) -> Option<Problem> {
+    let (least, most) = limits::of(key)?;
+    let mut numbers = series.iter().map(|&number| f64::from(number)).enumerate();
+    let (at, number) = numbers.find(|(_, number)| !(least <= *number && *number <= most))?;
+    let place = place.member(key);
+    outside(
+        &place.nth(at),
+        number,
+        (least, most),
+        limits::unit(key),
+        digits,
+    )
 }
 
 /// A few things to choose from, as advice; nothing if there are none or too many to read.

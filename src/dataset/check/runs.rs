@@ -1,24 +1,27 @@
 //! Runs: what they refer to, when they count, and their series.
 
-use super::{Checker, List, Range};
+use super::bench::largest_factors;
+use super::{Checker, List, buildup};
+use crate::dataset::limits::{LATEST_US, MOST_COMBINATIONS, MOST_RUN_US, MOST_SAMPLES};
 use crate::dataset::place::Place;
-use crate::dataset::types::{BuildUp, Day, Run};
-use crate::dataset::{MOST_COMBINATIONS, MOST_RUN_US, MOST_SAMPLES, MOST_TORQUE_DNM};
-use crate::problem::quoted;
+use crate::dataset::places::Places;
+use crate::dataset::read::Gaps;
+use crate::dataset::types::{Dataset, Day, Run};
+use crate::problem::{Problem, Problems, quoted};
 use crate::sorted;
-
-/// The largest time stamp in microseconds, either way: more than thirty years.
-const LATEST_US: u64 = 1_000_000_000_000_000;
 
 impl<'a> Checker<'a> {
     pub(super) fn runs(&mut self) {
         let dataset = self.dataset;
+        let factors = largest_factors(dataset, &self.places.days);
         let mut combinations = Vec::new();
         for (i, run) in dataset.runs.iter().enumerate() {
             let place = self.gaps.place("runs", i);
             self.references(&place, run);
             self.counting(&place, run);
-            self.field(&place, "at_s", run.at_s, Range::NotNegative);
+            let bolt_use = run.bolt_use.map(f64::from);
+            self.fields(&place, &[("at_s", run.at_s), ("bolt_use", bolt_use)]);
+            self.notes(&place, run);
             match (&run.buildup, &run.torque_dnm) {
                 (Some(_), None) if has_samples(run) => {
                     self.problem(&place, "knots beside series of samples", "one of the two")
@@ -28,7 +31,14 @@ impl<'a> Checker<'a> {
                     "both \"torque_dnm\" and \"buildup\"",
                     "one of the two",
                 ),
-                (Some(buildup), None) => self.buildup(&place.member("buildup"), buildup),
+                (Some(knots), None) => {
+                    let day = self.places.days.get(run.day.as_str());
+                    let factor = day.and_then(|day| factors.get(day)).copied();
+                    let place = place.member("buildup");
+                    let factor = factor.unwrap_or(1.0);
+                    let problems = buildup::check(&place, knots, factor, self.digits);
+                    self.problems.append(problems);
+                }
                 (None, Some(torque)) => self.samples(&place, run, torque),
                 (None, None) => self.problem(
                     &place,
@@ -63,6 +73,29 @@ impl<'a> Checker<'a> {
                 &Place::Top.member("runs"),
                 found,
                 format!("at most {MOST_COMBINATIONS}"),
+            );
+        }
+    }
+
+    fn notes(&mut self, place: &Place, run: &Run) {
+        self.texts(
+            place,
+            &[
+                ("specimen", run.specimen.as_deref()),
+                ("pack_specimen", run.pack_specimen.as_deref()),
+            ],
+        );
+        if let Some(excluded) = &run.excluded {
+            let place = place.member("excluded");
+            self.texts(&place, &[("reason", Some(&excluded.reason))]);
+        }
+        if let Some(log) = &run.log {
+            self.texts(
+                &place.member("log"),
+                &[
+                    ("file", log.file.as_deref()),
+                    ("sha256", log.sha256.as_deref()),
+                ],
             );
         }
     }
@@ -138,40 +171,51 @@ impl<'a> Checker<'a> {
                 format!("at most {MOST_SAMPLES}"),
             );
         }
-        self.torques(&place.member("torque_dnm"), torque);
+        self.series(place, "torque_dnm", torque);
+        self.sign(&place.member("torque_dnm"), torque);
         for (name, series) in [
             ("voltage_mv", &run.voltage_mv),
             ("current_ma", &run.current_ma),
             ("angle_ddeg", &run.angle_ddeg),
         ] {
-            if let Some(series) = series
-                && series.len() != count
-            {
+            let Some(series) = series else {
+                continue;
+            };
+            if series.len() != count {
                 self.problem(
                     &place.member(name),
                     format!("{} samples", series.len()),
                     format!("{count}, as many as in \"torque_dnm\""),
                 );
             }
+            self.series(place, name, series);
         }
         self.times(place, run, count);
     }
 
-    fn torques(&mut self, place: &Place, torque: &[i32]) {
-        let mut numbered = torque.iter().enumerate();
-        if let Some((at, torque)) =
-            numbered.find(|(_, torque)| torque.unsigned_abs() > MOST_TORQUE_DNM)
-        {
-            self.problem(
-                &place.nth(at),
-                torque.to_string(),
-                format!("from -{MOST_TORQUE_DNM} to {MOST_TORQUE_DNM} tenths of a N·m"),
+    /// Torque counts upwards. A run whose lowest sample lies below zero by more than half of its
+    /// largest was logged with the sign reversed: ringing of a sensor between blows and an offset do
+    /// not reach that far.
+    fn sign(&mut self, place: &Place, torque: &[i32]) {
+        let Some((at, &lowest)) = torque.iter().enumerate().min_by_key(|(_, torque)| **torque)
+        else {
+            return;
+        };
+        let largest = torque.iter().copied().max().unwrap_or_default();
+        if is_reversed(lowest, largest) {
+            let problem = Problem::new(
+                place.nth(at),
+                format!("{lowest} beside a largest sample of {largest}"),
+                "torque that counts upwards",
             );
+            let hint =
+                "torque is negative: its sign is reversed; runs in reverse count upwards too";
+            self.problems.push(problem.hint(hint));
         }
     }
 
     fn times(&mut self, place: &Place, run: &Run, count: usize) {
-        self.field(place, "start_s", run.start_s, Range::Within(-1e6, 1e6));
+        self.field(place, "start_s", run.start_s);
         match (run.interval_s, &run.time_us) {
             (Some(_), Some(_)) => self.problem(
                 place,
@@ -180,12 +224,7 @@ impl<'a> Checker<'a> {
             ),
             (None, None) => self.problem(place, "no sample times", "\"interval_s\" or \"time_us\""),
             (Some(interval), None) => {
-                self.field(
-                    place,
-                    "interval_s",
-                    Some(interval),
-                    Range::Within(1e-6, 60.0),
-                );
+                self.field(place, "interval_s", Some(interval));
                 let length_us = interval * 1e6 * count as f64;
                 if length_us > MOST_RUN_US as f64 && interval <= 60.0 {
                     self.problem(place, "a run of more than an hour", "at most an hour");
@@ -215,7 +254,9 @@ impl<'a> Checker<'a> {
             );
         }
         let mut numbered = times.iter().enumerate();
-        if let Some((at, time)) = numbered.find(|(_, time)| time.unsigned_abs() > LATEST_US) {
+        if let Some((at, time)) =
+            numbered.find(|(_, time)| time.unsigned_abs() > LATEST_US.unsigned_abs())
+        {
             self.problem(
                 &place.nth(at),
                 time.to_string(),
@@ -227,97 +268,28 @@ impl<'a> Checker<'a> {
             self.problem(place, "a run of more than an hour", "at most an hour");
         }
     }
+}
 
-    fn buildup(&mut self, place: &Place, buildup: &BuildUp) {
-        let count = buildup.step.len();
-        if count == 0 || buildup.rise_dnm.len() != count {
-            let found = format!("{count} steps and {} rises", buildup.rise_dnm.len());
-            return self.problem(place, found, "as many of each, at least one");
-        }
-        if count > MOST_SAMPLES {
-            return self.problem(
-                &place.member("step"),
-                format!("{count} knots"),
-                format!("at most {MOST_SAMPLES}"),
-            );
-        }
-        if buildup.tick_us == 0 {
-            self.problem(&place.member("tick_us"), "0", "at least 1");
-        }
-        for (k, &step) in buildup.step.iter().enumerate() {
-            if (k == 0) != (step == 0) {
-                self.problem(
-                    &place.element("step", k),
-                    step.to_string(),
-                    if k == 0 {
-                        "0: the first knot lies at \"first_us\""
-                    } else {
-                        "1 or more: each knot lies after the one before"
-                    },
-                );
-            }
-        }
-        let ticks: u64 = buildup.step.iter().map(|&step| u64::from(step)).sum();
-        let length_us = ticks
-            .saturating_mul(buildup.tick_us.into())
-            .saturating_add(buildup.first_us.into());
-        if length_us > MOST_RUN_US.unsigned_abs() {
-            self.problem(
-                &place.member("step"),
-                "a run of more than an hour",
-                "at most an hour",
-            );
-        }
-        let mut rises = buildup.rise_dnm.iter().enumerate().skip(1);
-        if let Some((at, rise)) = rises.find(|&(_, &rise)| rise < 0) {
-            self.problem(
-                &place.element("rise_dnm", at),
-                rise.to_string(),
-                "0 or more: a build-up curve does not fall",
-            );
-        }
-        if let Some(&first) = buildup.rise_dnm.first()
-            && buildup.onset_dnm > first
-        {
-            self.problem(
-                &place.member("onset_dnm"),
-                buildup.onset_dnm.to_string(),
-                format!("at most {first}, the first of \"rise_dnm\""),
-            );
-        }
-        self.torques(&place.member("rise_dnm"), &buildup.rise_dnm);
-        let peak: i64 = buildup.rise_dnm.iter().map(|&rise| i64::from(rise)).sum();
-        if peak > i64::from(MOST_TORQUE_DNM) {
-            self.problem(
-                &place.member("rise_dnm"),
-                format!("a sum of {peak}"),
-                format!("at most {MOST_TORQUE_DNM} tenths of a N·m"),
-            );
-        } else if peak <= 0 {
-            self.problem(
-                &place.member("rise_dnm"),
-                format!("a sum of {peak}"),
-                "a sum above 0, the peak torque",
-            );
-        }
-        if let Some(turn) = &buildup.turn_ddeg {
-            if turn.len() != count {
-                self.problem(
-                    &place.member("turn_ddeg"),
-                    format!("{} turns", turn.len()),
-                    format!("{count}, one for each knot"),
-                );
-            }
-            let mut numbered = turn.iter().enumerate();
-            if let Some((at, turn)) = numbered.find(|&(_, &turn)| turn < 0) {
-                self.problem(
-                    &place.element("turn_ddeg", at),
-                    turn.to_string(),
-                    "0 or more: the angle's running maximum does not fall",
-                );
-            }
-        }
-    }
+/// Whether the samples of a run have no problem of their own; not where it has none.
+pub fn has_sound_samples(run: &Run, digits: fn(f64) -> String) -> bool {
+    let (dataset, gaps) = (Dataset::default(), Gaps::default());
+    let mut checker = Checker {
+        dataset: &dataset,
+        gaps: &gaps,
+        places: Places::of(&dataset),
+        problems: Problems::default(),
+        digits,
+    };
+    let Some(torque) = &run.torque_dnm else {
+        return false;
+    };
+    checker.samples(&Place::Top, run, torque);
+    checker.problems.is_empty()
+}
+
+/// Whether torques from `lowest` to `largest` were logged with the sign reversed.
+pub(super) fn is_reversed(lowest: i32, largest: i32) -> bool {
+    2 * i64::from(lowest) < -i64::from(largest.max(0))
 }
 
 fn has_samples(run: &Run) -> bool {

@@ -1,13 +1,11 @@
 //! Tools, packs, specimens, jobs and checks on real fasteners.
 
-use super::{Checker, List, Range};
+use super::{Checker, List};
+use crate::dataset::limits::{self, JOB_TORQUE_NM};
 use crate::dataset::place::Place;
 use crate::dataset::places::ById;
 use crate::dataset::types::{Price, Specimen};
 use crate::problem::quoted;
-
-/// Job torques that are taken, in N·m.
-const JOB_TORQUE: Range = Range::Within(1.0, 20_000.0);
 
 impl Checker<'_> {
     pub(super) fn stock(&mut self) {
@@ -24,16 +22,33 @@ impl Checker<'_> {
             let place = gaps.place("tools", i);
             let is_first = self.places.tools.get(&tool.id) == Some(i);
             self.id(&place, &tool.id, is_first);
-            for (name, value) in [
-                ("drive_mm", tool.drive_mm),
-                ("mass_kg", tool.mass_kg),
-                ("length_mm", tool.length_mm),
-                ("centre_to_side_mm", tool.centre_to_side_mm),
-                ("stated_tightening_nm", tool.stated_tightening_nm),
-                ("stated_loosening_nm", tool.stated_loosening_nm),
-            ] {
-                self.field(&place, name, value, Range::Positive);
+            self.texts(
+                &place,
+                &[
+                    ("name", Some(&tool.name)),
+                    ("maker", tool.maker.as_deref()),
+                    ("drive_shape", tool.drive_shape.as_deref()),
+                    ("pack_mount", Some(&tool.pack_mount)),
+                ],
+            );
+            for (k, name) in tool.aka.iter().enumerate() {
+                let most = limits::most_chars("aka");
+                if name.chars().count() > most {
+                    let found = format!("a text of {} characters", name.chars().count());
+                    self.problem(&place.element("aka", k), found, format!("at most {most}"));
+                }
             }
+            self.fields(
+                &place,
+                &[
+                    ("drive_mm", tool.drive_mm),
+                    ("mass_kg", tool.mass_kg),
+                    ("length_mm", tool.length_mm),
+                    ("centre_to_side_mm", tool.centre_to_side_mm),
+                    ("stated_tightening_nm", tool.stated_tightening_nm),
+                    ("stated_loosening_nm", tool.stated_loosening_nm),
+                ],
+            );
             self.month(&place.member("last_sold"), tool.last_sold.as_deref());
             self.prices(&place, &tool.prices);
         }
@@ -45,24 +60,31 @@ impl Checker<'_> {
             let place = gaps.place("packs", i);
             let is_first = self.places.packs.get(&pack.id) == Some(i);
             self.id(&place, &pack.id, is_first);
-            for (name, value) in [
-                ("nominal_v", pack.nominal_v),
-                ("capacity_ah", pack.capacity_ah),
-                ("mass_kg", pack.mass_kg),
-            ] {
-                self.field(&place, name, value, Range::Positive);
-            }
             let cells = pack.cells.as_ref();
-            for (name, count) in [
-                ("series", cells.and_then(|cells| cells.series)),
-                ("parallel", cells.and_then(|cells| cells.parallel)),
-            ] {
-                self.number(
-                    &place.member("cells").member(name),
-                    count.map(f64::from),
-                    Range::Within(1.0, 1000.0),
-                );
-            }
+            self.texts(
+                &place,
+                &[
+                    ("name", Some(&pack.name)),
+                    ("pack_mount", Some(&pack.pack_mount)),
+                ],
+            );
+            self.fields(
+                &place,
+                &[
+                    ("nominal_v", pack.nominal_v),
+                    ("capacity_ah", pack.capacity_ah),
+                    ("mass_kg", pack.mass_kg),
+                ],
+            );
+            let inside = place.member("cells");
+            let format = cells.and_then(|cells| cells.format.as_deref());
+            self.texts(&inside, &[("format", format)]);
+            let [series, parallel] = [
+                cells.and_then(|cells| cells.series),
+                cells.and_then(|cells| cells.parallel),
+            ]
+            .map(|count| count.map(f64::from));
+            self.fields(&inside, &[("series", series), ("parallel", parallel)]);
             self.prices(&place, &pack.prices);
         }
     }
@@ -70,7 +92,8 @@ impl Checker<'_> {
     fn prices(&mut self, place: &Place, prices: &[Price]) {
         for (k, price) in prices.iter().enumerate() {
             let place = place.element("prices", k);
-            self.field(&place, "amount", Some(price.amount), Range::Positive);
+            self.field(&place, "amount", Some(price.amount));
+            self.texts(&place, &[("where", price.place.as_deref())]);
             if price.currency.len() != 3
                 || !price.currency.bytes().all(|byte| byte.is_ascii_uppercase())
             {
@@ -103,6 +126,14 @@ impl Checker<'_> {
                 );
             }
             self.month(&place.member("made"), specimen.made.as_deref());
+            self.texts(
+                &place,
+                &[
+                    ("specimen", Some(&specimen.specimen)),
+                    ("got_from", specimen.got_from.as_deref()),
+                    ("serial_ends", specimen.serial_ends.as_deref()),
+                ],
+            );
             if specimen.tool.is_some() == specimen.pack.is_some() {
                 let found = if specimen.tool.is_some() {
                     "both \"tool\" and \"pack\""
@@ -126,15 +157,23 @@ impl Checker<'_> {
         for (i, job) in dataset.jobs.iter().enumerate() {
             let place = gaps.place("jobs", i);
             self.id(&place, &job.id, jobs.get(&job.id) == Some(i));
+            self.texts(
+                &place,
+                &[
+                    ("label", Some(&job.label)),
+                    ("fastener", job.fastener.as_deref()),
+                    ("source", job.source.as_deref()),
+                ],
+            );
             let place = &place.member("torque_nm");
             for &figure in job.torque_nm.figures() {
-                self.number(place, Some(figure), JOB_TORQUE);
+                self.number(place, figure, JOB_TORQUE_NM, limits::unit("torque_nm"));
             }
             match job.torque_nm.figures() {
                 [_] => {}
                 &[low, high] if low > high => self.problem(
                     place,
-                    format!("[{}, {}]", self.written(low), self.written(high)),
+                    format!("[{}, {}]", (self.digits)(low), (self.digits)(high)),
                     "the smaller figure first",
                 ),
                 [_, _] => {}
@@ -159,8 +198,20 @@ impl Checker<'_> {
             if let Some(pack) = &check.pack {
                 self.known(&place.member("pack"), pack, List::Packs);
             }
-            self.field(&place, "installed_nm", check.installed_nm, Range::Positive);
-            self.field(&place, "tried_s", check.tried_s, Range::Positive);
+            self.texts(
+                &place,
+                &[
+                    ("fastener", check.fastener.as_deref()),
+                    ("state", check.state.as_deref()),
+                ],
+            );
+            self.fields(
+                &place,
+                &[
+                    ("installed_nm", check.installed_nm),
+                    ("tried_s", check.tried_s),
+                ],
+            );
         }
     }
 }

@@ -4,14 +4,14 @@ use super::Node;
 use super::value::{Listed, Value, list, number, objects, words};
 use crate::dataset::place::Place;
 use crate::dataset::types::*;
-use crate::problem::Problem;
+use crate::problem::Problems;
 
 objects! {
-    Edition { edition, date, note, corrections }
+    Edition { edition, date, draft, note, corrections }
     Correction { text, tools, days, torque_factor }
     Rig {
-        id, name, torque_from, window_s, onset_nm, smooth_s, unit_to_unit_percent, calibrations,
-        joints
+        id, name, torque_from, window_s, onset_nm, smooth_s, keep_zero, unit_to_unit_percent,
+        calibrations, joints
     }
     Calibration { date, expanded_uncertainty_percent, coverage_factor, nm_per_kn, note }
     Joint { id, name, lubricant, angle_deg, torque_nm }
@@ -57,7 +57,7 @@ words! {
 impl Listed for Flag {}
 
 impl Value for TorqueRange {
-    fn read<N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem>) -> Option<Self> {
+    fn read<N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Self> {
         let figures = if value.kind() == super::Kind::Array {
             list(value, place, problems, f64::read)
         } else {
@@ -72,7 +72,6 @@ impl Value for TorqueRange {
 mod tests {
     use super::*;
     use crate::dataset::json::Slice;
-    use crate::problem::Problem;
     use schemars::{JsonSchema, schema_for};
     use serde_json::Value as Json;
 
@@ -100,7 +99,7 @@ mod tests {
         for word in words {
             let text = format!("\"{word}\"");
             let value = serde_json::from_str(&text).unwrap();
-            let mut problems: Vec<Problem> = Vec::new();
+            let mut problems = Problems::default();
             let one = T::read(&Slice::new(value), &Place::Top, &mut problems);
             let one = one.unwrap_or_else(|| panic!("{problems:?}"));
             assert!(!read.contains(&one), "{word}");

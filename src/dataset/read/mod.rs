@@ -9,7 +9,7 @@ pub mod value;
 use super::place::Place;
 use super::types::Dataset;
 use super::{FORMAT, MOST_ELEMENTS};
-use crate::problem::{Problem, quoted};
+use crate::problem::{Problem, Problems, quoted};
 use value::Value;
 
 /// A value of a document: of a text natively, of a parsed object in a browser.
@@ -87,35 +87,39 @@ pub struct Reading {
     /// Which elements could not.
     pub gaps: Gaps,
     /// Why not.
-    pub problems: Vec<Problem>,
+    pub problems: Problems,
     /// Prints a number as [`Node::print`] does.
     pub digits: fn(f64) -> String,
 }
 
 /// Elements of lists that could not be read, so that the others keep their place in the file.
 #[derive(Debug, Default)]
-pub struct Gaps(Vec<Gap>);
+pub struct Gaps(Vec<GapsOf>);
 
-/// An element of a list that could not be read, or the whole list.
+/// What could not be read of one list.
 #[derive(Debug)]
-struct Gap {
+struct GapsOf {
     list: &'static str,
-    element: Option<usize>,
+    /// For each element that could not be read, how many before it could be: numbers that do not
+    /// fall. Empty if the whole list could not be read.
+    read_before: Vec<usize>,
 }
 
 impl Gaps {
     /// Whether every element of `list` was read, so that a missing identifier is truly missing.
     pub fn whole(&self, list: &str) -> bool {
-        !self.0.iter().any(|gap| gap.list == list)
+        !self.0.iter().any(|gaps| gaps.list == list)
     }
 
     /// The place in the file of the `read`-th element that was read of `list`.
     pub fn place<'a>(&self, list: &'a str, read: usize) -> Place<'a> {
-        let skipped = self.0.iter().filter(|gap| gap.list == list);
-        let place = skipped
-            .filter_map(|gap| gap.element)
-            .fold(read, |place, gap| place + usize::from(gap <= place));
-        Place::Element(&Place::Top, list, place)
+        let gaps = self.0.iter().find(|gaps| gaps.list == list);
+        // By halving: one look at every gap for every element would be quadratic in a broken file.
+        let before = gaps.map_or(0, |gaps| {
+            let stands_before = |&before: &usize| looked(before) <= read;
+            gaps.read_before.partition_point(stands_before)
+        });
+        Place::Element(&Place::Top, list, read + before)
     }
 }
 
@@ -125,12 +129,12 @@ pub fn read<N: Node>(document: &N) -> Reading {
     let mut reader = Reader {
         document,
         gaps: Gaps::default(),
-        problems: Vec::new(),
+        problems: Problems::default(),
     };
-    let refused = |problem| Reading {
+    let refused = |problem: Problem| Reading {
         dataset: Dataset::default(),
         gaps: Gaps::default(),
-        problems: vec![problem],
+        problems: problem.into(),
         digits: N::print,
     };
     if document.kind() != Kind::Object {
@@ -160,6 +164,7 @@ pub fn read<N: Node>(document: &N) -> Reading {
         invented: reader.optional("invented"),
         disclosure: reader.disclosure().unwrap_or_default(),
         match_margin_percent: reader.optional("match_margin_percent"),
+        least_trigger_s: reader.optional("least_trigger_s"),
         editions: reader.list("editions", Need::AtLeastOne),
         rigs: reader.list("rigs", Need::AtLeastOne),
         setups: reader.list("setups", Need::MayBeAbsent),
@@ -190,7 +195,7 @@ enum Need {
 struct Reader<'a, N> {
     document: &'a N,
     gaps: Gaps,
-    problems: Vec<Problem>,
+    problems: Problems,
 }
 
 impl<N: Node> Reader<'_, N> {
@@ -229,19 +234,23 @@ impl<N: Node> Reader<'_, N> {
         self.problems.push(value::missing(&Place::Top, key));
     }
 
-    fn gap(&mut self, list: &'static str, element: Option<usize>) {
-        self.gaps.0.push(Gap { list, element });
+    fn gap(&mut self, list: &'static str, read_before: Vec<usize>) {
+        self.gaps.0.push(GapsOf { list, read_before });
     }
 
     /// Every element of the list `key` that can be read; the others are noted as gaps.
     fn list<T: Value>(&mut self, key: &'static str, need: Need) -> Vec<T> {
         let elements = self.elements(key, need);
         let mut read = Vec::with_capacity(elements.len());
+        let mut read_before = Vec::new();
         for (i, element) in elements.iter().enumerate() {
             match T::read(element, &Place::Top.element(key, i), &mut self.problems) {
                 Some(element) => read.push(element),
-                None => self.gap(key, Some(i)),
+                None => read_before.push(read.len()),
             }
+        }
+        if !read_before.is_empty() {
+            self.gap(key, read_before);
         }
         read
     }
@@ -251,7 +260,7 @@ impl<N: Node> Reader<'_, N> {
         let Some(list) = self.member(key) else {
             if need != Need::MayBeAbsent {
                 self.missing(key);
-                self.gap(key, None);
+                self.gap(key, Vec::new());
             }
             return Vec::new();
         };
@@ -268,7 +277,69 @@ impl<N: Node> Reader<'_, N> {
         };
         let place = Place::Top.member(key);
         self.problems.push(Problem::new(place, found, wanted));
-        self.gap(key, None);
+        self.gap(key, Vec::new());
         Vec::new()
+    }
+}
+
+/// A look at a gap, counted in tests.
+#[cfg(not(all(test, not(target_arch = "wasm32"))))]
+fn looked(before: usize) -> usize {
+    before
+}
+#[cfg(all(test, not(target_arch = "wasm32")))]
+fn looked(before: usize) -> usize {
+    tests::LOOKS.with(|looks| looks.set(looks.get() + 1));
+    before
+}
+
+#[cfg(all(test, not(target_arch = "wasm32")))]
+mod tests {
+    use super::*;
+    use crate::dataset::check::check;
+    use crate::dataset::json::{Slice, digits};
+    use serde_json::value::RawValue;
+    use std::cell::Cell;
+
+    thread_local! {
+        pub(super) static LOOKS: Cell<usize> = const { Cell::new(0) };
+    }
+
+    /// Steps taken to find the places of elements, with as many that can be read as cannot.
+    fn looks(pairs: usize) -> usize {
+        let elements = vec!["null, {\"tried_s\": 0}"; pairs].join(", ");
+        let text = format!("{{\"format\": \"{FORMAT}\", \"field_checks\": [{elements}]}}");
+        let document: &RawValue = serde_json::from_str(&text).unwrap();
+        LOOKS.set(0);
+        let reading = read(&Slice::new(document));
+        let problems = check(&reading.dataset, &reading.gaps, digits);
+        assert_eq!(problems.count(), pairs, "one for each number");
+        let last = problems[pairs - 1].pointer.as_str();
+        assert_eq!(last, format!("/field_checks/{}/tried_s", 2 * pairs - 1));
+        LOOKS.get()
+    }
+
+    #[test]
+    fn finding_the_places_of_elements_takes_hardly_more_steps_each_where_more_are_broken() {
+        let (few, many) = (looks(125), looks(1_000));
+        assert!(many >= 1_000, "{many}: not counted");
+        // Eight times as many; by halving each takes three more steps of seven.
+        assert!(many <= 16 * few, "{few} and {many}");
+    }
+
+    #[test]
+    fn elements_keep_their_places_beside_gaps() {
+        let gaps = Gaps(vec![GapsOf {
+            list: "runs",
+            read_before: vec![0, 0, 1, 3],
+        }]);
+        // Read are those marked: - - 0 - 1 2 - 3 4.
+        let places = [0, 1, 2, 3, 4].map(|read| gaps.place("runs", read).pointer());
+        assert_eq!(
+            places,
+            ["/runs/2", "/runs/4", "/runs/5", "/runs/7", "/runs/8"]
+        );
+        assert_eq!(gaps.place("days", 4).pointer(), "/days/4");
+        assert!(!gaps.whole("runs") && gaps.whole("days"));
     }
 }

@@ -2,14 +2,15 @@
 //! those that do not fit.
 
 use super::{Kind, Node};
+use crate::dataset::limits;
 use crate::dataset::place::Place;
-use crate::problem::{Problem, quoted};
+use crate::problem::{Problem, Problems, quoted};
 use std::collections::BTreeMap;
 
 /// What a value of a document can be read as.
 pub trait Value: Sized {
     /// Reads a value; nothing, and one problem more, if it does not fit.
-    fn read<N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem>) -> Option<Self>;
+    fn read<N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Self>;
 
     /// What it means that a field is not there; nothing if it must be.
     fn absent() -> Option<Self> {
@@ -21,13 +22,13 @@ pub trait Value: Sized {
 pub struct Members<'a, N> {
     object: &'a N,
     place: &'a Place<'a>,
-    problems: &'a mut Vec<Problem>,
+    problems: &'a mut Problems,
     fit: bool,
 }
 
 impl<'a, N: Node> Members<'a, N> {
     /// The members of `object`; none, and one problem more, if it is no object.
-    pub fn of(object: &'a N, place: &'a Place, problems: &'a mut Vec<Problem>) -> Self {
+    pub fn of(object: &'a N, place: &'a Place, problems: &'a mut Problems) -> Self {
         let fit = object.kind() == Kind::Object;
         if !fit {
             refuse(object, place, "an object", problems);
@@ -73,7 +74,7 @@ macro_rules! objects {
             fn read<N: $crate::dataset::read::Node>(
                 value: &N,
                 place: &$crate::dataset::place::Place,
-                problems: &mut Vec<$crate::problem::Problem>,
+                problems: &mut $crate::problem::Problems,
             ) -> Option<Self> {
                 let mut object = Self::default();
                 let Self { $($field),+ } = &mut object;
@@ -98,7 +99,7 @@ macro_rules! words {
             fn read<N: $crate::dataset::read::Node>(
                 value: &N,
                 place: &$crate::dataset::place::Place,
-                problems: &mut Vec<$crate::problem::Problem>,
+                problems: &mut $crate::problem::Problems,
             ) -> Option<Self> {
                 let texts = &[$($text),+];
                 let known = $crate::dataset::read::value::word(value, place, texts, problems)?;
@@ -119,7 +120,7 @@ pub fn missing(object: &Place, key: &str) -> Problem {
 }
 
 impl<T: Value> Value for Option<T> {
-    fn read<N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem>) -> Option<Self> {
+    fn read<N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Self> {
         if value.kind() == Kind::Null {
             return Some(None);
         }
@@ -132,19 +133,19 @@ impl<T: Value> Value for Option<T> {
 }
 
 impl Value for String {
-    fn read<N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem>) -> Option<Self> {
+    fn read<N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Self> {
         fitting(value.text(), value, place, "a text", problems)
     }
 }
 
 impl Value for bool {
-    fn read<N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem>) -> Option<Self> {
+    fn read<N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Self> {
         fitting(value.truth(), value, place, "true or false", problems)
     }
 }
 
 impl Value for f64 {
-    fn read<N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem>) -> Option<Self> {
+    fn read<N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Self> {
         number(value, place, "a number", problems)
     }
 }
@@ -154,7 +155,7 @@ pub(super) fn number<N: Node>(
     value: &N,
     place: &Place,
     wanted: &str,
-    problems: &mut Vec<Problem>,
+    problems: &mut Problems,
 ) -> Option<f64> {
     match value.number() {
         Some(number) if number.is_finite() => Some(number),
@@ -206,7 +207,7 @@ fn is_whole(found: &str) -> bool {
         .all(|byte| byte.is_ascii_digit() || byte == b'-')
 }
 
-fn whole<T: Whole, N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem>) -> Option<T> {
+fn whole<T: Whole, N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<T> {
     let whole = value.whole().and_then(|whole| T::try_from(whole).ok());
     if whole.is_none() {
         refuse(value, place, &T::wanted(&in_words(value)), problems);
@@ -214,11 +215,7 @@ fn whole<T: Whole, N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem
     whole
 }
 
-fn wholes<T: Whole, N: Node>(
-    value: &N,
-    place: &Place,
-    problems: &mut Vec<Problem>,
-) -> Option<Vec<T>> {
+fn wholes<T: Whole, N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Vec<T>> {
     let written = value.wholes().unwrap_or_default();
     let mut read = Vec::with_capacity(written.len());
     for number in &written {
@@ -238,8 +235,8 @@ fn wholes<T: Whole, N: Node>(
 pub(super) fn list<T, N: Node>(
     value: &N,
     place: &Place,
-    problems: &mut Vec<Problem>,
-    read: impl Fn(&N, &Place, &mut Vec<Problem>) -> Option<T>,
+    problems: &mut Problems,
+    read: impl Fn(&N, &Place, &mut Problems) -> Option<T>,
 ) -> Option<Vec<T>> {
     if value.kind() != Kind::Array {
         refuse(value, place, "an array", problems);
@@ -259,7 +256,7 @@ macro_rules! wholes {
             fn read<N: Node>(
                 value: &N,
                 place: &Place,
-                problems: &mut Vec<Problem>,
+                problems: &mut Problems,
             ) -> Option<Self> {
                 whole(value, place, problems)
             }
@@ -269,7 +266,7 @@ macro_rules! wholes {
             fn read<N: Node>(
                 value: &N,
                 place: &Place,
-                problems: &mut Vec<Problem>,
+                problems: &mut Problems,
             ) -> Option<Self> {
                 wholes(value, place, problems)
             }
@@ -279,14 +276,14 @@ macro_rules! wholes {
 wholes!(i32 u32 i64);
 
 impl Value for Vec<f64> {
-    fn read<N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem>) -> Option<Self> {
+    fn read<N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Self> {
         list(value, place, problems, f64::read)
     }
 }
 
 /// A catalogue of texts by their keys.
 impl Value for BTreeMap<String, String> {
-    fn read<N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem>) -> Option<Self> {
+    fn read<N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Self> {
         let mut texts = Self::new();
         let mut members = Members::of(value, place, problems);
         for key in value.keys() {
@@ -304,7 +301,7 @@ pub trait Listed: Value {}
 impl Listed for String {}
 
 impl<T: Listed> Value for Vec<T> {
-    fn read<N: Node>(value: &N, place: &Place, problems: &mut Vec<Problem>) -> Option<Self> {
+    fn read<N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Self> {
         if value.kind() == Kind::Null {
             return Self::absent();
         }
@@ -321,7 +318,7 @@ pub(crate) fn word<N: Node>(
     value: &N,
     place: &Place,
     words: &[&str],
-    problems: &mut Vec<Problem>,
+    problems: &mut Problems,
 ) -> Option<usize> {
     let text = value.text();
     let known = words.iter().position(|word| text.as_deref() == Some(word));
@@ -356,7 +353,7 @@ fn fitting<T, N: Node>(
     value: &N,
     place: &Place,
     wanted: &str,
-    problems: &mut Vec<Problem>,
+    problems: &mut Problems,
 ) -> Option<T> {
     if read.is_none() {
         refuse(value, place, wanted, problems);
@@ -365,7 +362,10 @@ fn fitting<T, N: Node>(
 }
 
 /// Notes that a value does not fit.
-fn refuse<N: Node>(value: &N, place: &Place, wanted: &str, problems: &mut Vec<Problem>) {
+fn refuse<N: Node>(value: &N, place: &Place, wanted: &str, problems: &mut Problems) {
+    if problems.is_full() {
+        return problems.count_one_more();
+    }
     let problem = Problem::new(place, in_words(value), wanted);
     let fraction = value.kind() == Kind::Number && problem.found.contains('.');
     let counted = counted(&problem.pointer).filter(|_| fraction);
@@ -380,17 +380,7 @@ fn counted(pointer: &str) -> Option<&'static str> {
     let mut names = pointer
         .rsplit('/')
         .filter(|part| !part.bytes().all(|byte| byte.is_ascii_digit()));
-    let (_, unit) = names.next()?.rsplit_once('_')?;
-    Some(match unit {
-        "dnm" => "tenths of a N·m",
-        "ddeg" => "tenths of a degree",
-        "mv" => "millivolts",
-        "ma" => "milliamperes",
-        "us" => "microseconds",
-        "uohm" => "micro-ohms",
-        "mj" => "millijoules",
-        _ => return None,
-    })
+    limits::unit(names.next()?)
 }
 
 #[cfg(all(test, not(target_arch = "wasm32")))]

@@ -8,6 +8,8 @@ pub struct Edition {
     pub edition: u32,
     /// Day of publication, `YYYY-MM-DD`.
     pub date: String,
+    /// True for an edition that is not published: its runs are drafts, and every view says so.
+    pub draft: Option<bool>,
     /// What is new.
     pub note: Option<String>,
     /// Corrections of earlier results.
@@ -16,6 +18,13 @@ pub struct Edition {
         schemars(default, with = "Option<Vec<Correction>>")
     )]
     pub corrections: Vec<Correction>,
+}
+
+impl Edition {
+    /// Whether it is not published.
+    pub fn is_draft(&self) -> bool {
+        self.draft.unwrap_or(false)
+    }
 }
 
 /// A correction that an edition makes.
@@ -56,6 +65,9 @@ pub struct Rig {
     pub onset_nm: Option<f64>,
     /// Width of the running median, in seconds; 0.04 if absent.
     pub smooth_s: Option<f64>,
+    /// Whether the torque's zero is kept as logged; if false or absent it is taken from the samples
+    /// before the onset where these are flat.
+    pub keep_zero: Option<bool>,
     /// How much tools of one model are known to differ beforehand, one standard deviation in per cent.
     pub unit_to_unit_percent: Option<f64>,
     /// Calibrations, dated.
@@ -81,6 +93,11 @@ impl Rig {
     /// Width of the running median in seconds: about two blows.
     pub fn smooth_s(&self) -> f64 {
         self.smooth_s.unwrap_or(0.04)
+    }
+
+    /// Whether the torque's zero is kept as logged.
+    pub fn keep_zero(&self) -> bool {
+        self.keep_zero.unwrap_or_default()
     }
 
     /// The calibration in force on a day, `YYYY-MM-DD`: the latest not after it.

@@ -33,6 +33,9 @@ pub struct Dataset {
     pub disclosure: String,
     /// Two combinations match if they differ by no more than this, in per cent.
     pub match_margin_percent: Option<f64>,
+    /// How long each job counts at least at the trigger where jobs on one charge are counted, in
+    /// seconds; 2 if absent: common practice, no source.
+    pub least_trigger_s: Option<f64>,
     /// Published states, oldest first; at least one.
     pub editions: Vec<Edition>,
     /// Rigs; the first is the standard; at least one.

@@ -73,7 +73,10 @@ pub struct LogFile {
 /// Knot k lies at `first_us` + `tick_us` × (sum of `step` to k) after the onset, at a torque of the
 /// sum of `rise_dnm` to k.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
-#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[cfg_attr(
+    not(target_arch = "wasm32"),
+    derive(schemars::JsonSchema, serde::Deserialize)
+)]
 pub struct BuildUp {
     /// Torque at the onset, in tenths of a N·m; not above the first knot.
     pub onset_dnm: i32,
@@ -94,7 +97,7 @@ pub struct BuildUp {
     /// Median interval between samples, in microseconds.
     pub gap_us: u32,
     /// What is unusual about the run.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[cfg_attr(
         not(target_arch = "wasm32"),
         schemars(default, with = "Option<Vec<Flag>>")
@@ -119,7 +122,10 @@ pub struct BuildUp {
 
 /// What is unusual about a run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[cfg_attr(
+    not(target_arch = "wasm32"),
+    derive(schemars::JsonSchema, serde::Deserialize)
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Flag {
     /// The log ends or the torque falls for good before the window has passed.

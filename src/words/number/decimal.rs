@@ -195,6 +195,16 @@ impl Decimal {
         })
     }
 
+    /// This number less another, exact.
+    pub(super) fn minus(self, other: Self) -> Option<Self> {
+        let decimals = self.decimals.max(other.decimals);
+        let mantissa = self.scaled(decimals).checked_sub(other.scaled(decimals))?;
+        Some(Self {
+            mantissa: i64::try_from(mantissa).ok()?,
+            decimals,
+        })
+    }
+
     fn negated(self) -> Self {
         Self {
             mantissa: self.mantissa.saturating_neg(),

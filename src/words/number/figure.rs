@@ -99,7 +99,7 @@ impl Figure {
 /// Values that differ by less than the sixth decimal are told apart by one unit of that decimal.
 #[must_use]
 pub fn told_apart(one: &Figure, other: &Figure, style: &NumberStyle) -> (String, String) {
-    let (one, other, _) = apart(one, other);
+    let (one, other) = apart(one, other);
     (print(one, style), print(other, style))
 }
 
@@ -110,13 +110,12 @@ pub struct FallsShort {
     pub reached: String,
     /// What was needed.
     pub needed: String,
-    /// What is missing: the difference of the true values, rounded up.
+    /// What is missing: the difference of the two as printed.
     pub shortfall: String,
 }
 
 /// What was reached, what was needed, and what is missing, for a reached torque below the needed one:
-/// `648`, `650` and `2`. `needed` must be in the same unit. Where digits were added to tell the two apart,
-/// the shortfall has them too.
+/// `648`, `650` and `2`. `needed` must be in the same unit.
 #[must_use]
 pub fn falls_short(
     reached: Torque,
@@ -125,30 +124,27 @@ pub fn falls_short(
     style: &NumberStyle,
 ) -> FallsShort {
     let reached = Figure::torque(reached, unit, Direction::Nearest);
-    let missing = Figure {
-        value: needed.value - reached.value,
-        direction: Direction::Up,
-        ..reached
-    };
-    let (reached, needed, step) = apart(&reached, needed);
+    let (reached, needed) = apart(&reached, needed);
+    let missing = needed.zip(reached);
+    let missing = missing.and_then(|(needed, reached)| needed.minus(reached));
     FallsShort {
         reached: print(reached, style),
         needed: print(needed, style),
-        shortfall: print(missing.at(missing.step().min(step)), style),
+        shortfall: print(missing, style),
     }
 }
 
-/// Both numbers in their true order, and the step of the first.
-fn apart(one: &Figure, other: &Figure) -> (Option<Decimal>, Option<Decimal>, Step) {
+/// Both numbers in their true order.
+fn apart(one: &Figure, other: &Figure) -> (Option<Decimal>, Option<Decimal>) {
     let (mut one_step, mut other_step) = (one.step(), other.step());
     let (mut first, mut second) = (one.at(one_step), other.at(other_step));
     let truth = match one.value.partial_cmp(&other.value) {
         Some(truth) if !(one.is_own() && other.is_own()) => truth,
-        _ => return (first, second, one_step),
+        _ => return (first, second),
     };
     if truth == Ordering::Equal {
         let alike = if one.is_own() { first } else { second };
-        return (alike, alike, one_step);
+        return (alike, alike);
     }
     while let (Some(a), Some(b)) = (first, second)
         && a.cmp(b) != truth
@@ -178,7 +174,7 @@ fn apart(one: &Figure, other: &Figure) -> (Option<Decimal>, Option<Decimal>, Ste
         }
         (one_step, other_step, first, second) = (finer_one, finer_other, finer_a, finer_b);
     }
-    (first, second, one_step)
+    (first, second)
 }
 
 fn print(number: Option<Decimal>, style: &NumberStyle) -> String {

@@ -243,6 +243,27 @@ pub fn mass(mass_kg: f64, style: &NumberStyle) -> String {
     nearest(mass_kg, Rounding::To(TENTHS), style)
 }
 
+/// How much heavier one pair is than another, in kilograms: the difference of the masses as printed;
+/// `None` where that is nothing.
+#[must_use]
+pub fn mass_difference(own_kg: f64, other_kg: f64) -> Option<f64> {
+    difference(own_kg, other_kg, Rounding::To(TENTHS))
+}
+
+/// How much more one price is than another: the difference of the prices as printed; `None` where that
+/// is nothing.
+#[must_use]
+pub fn price_difference(own: f64, other: f64) -> Option<f64> {
+    difference(own, other, Rounding::To(ONES))
+}
+
+/// The difference of two numbers as they are printed; `None` where that is nothing.
+fn difference(own: f64, other: f64, rounding: Rounding) -> Option<f64> {
+    let rounded = |value| Figure::new(value, rounding, Direction::Nearest).rounded();
+    let difference = rounded(own)?.minus(rounded(other)?)?;
+    Some(difference.value()).filter(|difference| *difference != 0.0)
+}
+
 /// A length in millimetres: to 1 mm.
 #[must_use]
 pub fn length(length_mm: f64, style: &NumberStyle) -> String {
@@ -255,10 +276,26 @@ pub fn price(amount: f64, style: &NumberStyle) -> String {
     nearest(amount, Rounding::To(ONES), style)
 }
 
-/// Jobs on one charge: down, in steps of 1 below 20, of 5 below 100, of 10 above.
+/// How many jobs one charge lasts for, as it is told.
+#[derive(Clone, Debug, Eq, PartialEq)]
+pub enum Jobs {
+    /// About so many.
+    About(String),
+    /// More than so many, which is all that an estimate can say.
+    MoreThan(String),
+}
+
+/// More jobs on one charge than this are not told apart.
+const MOST_JOBS: u32 = 1_000;
+
+/// Jobs on one charge: down, in steps of 1 below 20, of 5 below 100, of 10 above, so with at most two
+/// significant figures, up to 1,000. Energy per run scatters by several per cent.
 #[must_use]
-pub fn jobs_per_charge(jobs: f64, style: &NumberStyle) -> String {
-    Figure::new(jobs, JOBS, Direction::Down).print(style)
+pub fn jobs_per_charge(jobs: u32, style: &NumberStyle) -> Jobs {
+    if jobs > MOST_JOBS {
+        return Jobs::MoreThan(count(MOST_JOBS.into(), style));
+    }
+    Jobs::About(Figure::new(f64::from(jobs), JOBS, Direction::Down).print(style))
 }
 
 /// A resistance in thousandths of an ohm: two figures.

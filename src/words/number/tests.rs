@@ -328,16 +328,26 @@ fn the_rest_follow_their_steps() {
         |value| price(value, &style),
         &[(189.5, "190"), (1_299.0, "1,299"), (-0.4, "0")],
     );
-    assert_prints(
-        |value| jobs_per_charge(value, &style),
-        &[
-            (0.9, "0"),
-            (19.9, "19"),
-            (24.9, "20"),
-            (99.9, "95"),
-            (109.9, "100"),
-            (1_019.0, "1,010"),
-        ],
-    );
+    for (jobs, told) in [
+        (0, "0"),
+        (19, "19"),
+        (24, "20"),
+        (99, "95"),
+        (109, "100"),
+        (999, "990"),
+        (1_000, "1,000"),
+    ] {
+        let about = Jobs::About(told.into());
+        assert_eq!(jobs_per_charge(jobs, &style), about, "{jobs}");
+    }
+    for jobs in [1_001, 368_390, u32::MAX] {
+        let more = Jobs::MoreThan("1,000".into());
+        assert_eq!(jobs_per_charge(jobs, &style), more, "{jobs}");
+    }
+    // Of the masses as printed: 3.0 less 2.9.
+    assert_eq!(mass_difference(2.95, 2.94), Some(0.1));
+    assert_eq!(mass_difference(2.94, 2.86), None);
+    assert_eq!(price_difference(189.4, 210.6), Some(-22.0));
+    assert_eq!(price_difference(189.4, 189.0), None);
     assert_prints(|value| cell_voltage(value, &style), &[(3.594, "3.59")]);
 }

@@ -5,10 +5,10 @@ use crate::dataset::types::{Caution, Price, Rotation, Size, TorqueRange};
 /// What is said of a value that is to be a `T`.
 fn said<T: Value>(text: &str) -> String {
     let value = serde_json::from_str(text).unwrap();
-    let mut problems = Vec::new();
+    let mut problems = Problems::default();
     let place = Place::Top.member("x_mv");
     assert!(T::read(&Slice::new(value), &place, &mut problems).is_none());
-    let [problem] = problems.as_slice() else {
+    let [problem] = &problems[..] else {
         panic!("{problems:?}");
     };
     format!("{} {}", problem.pointer, problem.message)
@@ -113,7 +113,7 @@ fn a_long_text_is_cut_short() {
 fn absent_and_null_mean_the_same() {
     let read = |text: &str| {
         let value = serde_json::from_str(text).unwrap();
-        let price = Price::read(&Slice::new(value), &Place::Top, &mut Vec::new());
+        let price = Price::read(&Slice::new(value), &Place::Top, &mut Problems::default());
         price.unwrap().tax_included
     };
     let needed = r#""amount": 1, "currency": "EUR", "date": """#;

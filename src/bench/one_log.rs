@@ -1,0 +1,193 @@
+//! One log read as the folder reads it, with exact samples and the settings of its rig.
+
+use super::assemble;
+use super::file_problem::FileProblem;
+use super::logger_block::{Logger, logger_of};
+use super::raw_logs::{self, FOLDER, path_below};
+use super::runs;
+use super::split::parts;
+use crate::dataset::types::{Dataset, Day, Rig, Run};
+use crate::logs::Understood;
+use crate::problem::{Problem, quoted};
+use crate::run::reduce::Settings;
+use crate::run::samples::Samples;
+use std::path::{Path, PathBuf};
+
+/// Which run is wanted.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Wanted<'a> {
+    /// Identifier of the logger; if absent, the one of its row in the notebook or of its path.
+    pub logger: Option<&'a str>,
+    /// Number of the run in its log, from 1; needed only where a log holds several.
+    pub part: Option<usize>,
+}
+
+/// A run of a log of the folder.
+#[derive(Debug)]
+pub struct OneLog {
+    /// Its samples, torque in N·m, repeated time stamps not yet merged.
+    pub samples: Samples,
+    /// Which column was read as what.
+    pub columns: Vec<Understood>,
+    /// Identifier of the logger; empty if none of the folder's fits.
+    pub logger: String,
+    /// Torque at which its sensor clips, in N·m.
+    pub clips_at_nm: Option<f64>,
+    /// How runs of its rig are reduced; none in a folder without a rig.
+    pub settings: Option<Settings>,
+    /// Its row in the notebook, if it has one.
+    pub run: Option<Run>,
+    /// The day of that row.
+    pub day: Option<Day>,
+}
+
+/// The path below `logs/` of a log that is named by a path of the system or below `logs/`.
+///
+/// # Errors
+///
+/// If there is no such file below `logs/`.
+pub fn path_of(folder: &Path, log: &Path) -> Result<String, FileProblem> {
+    let logs = folder.join(FOLDER);
+    let whole = |path: PathBuf| path.canonicalize().ok();
+    let found = [log.to_owned(), logs.join(log)]
+        .into_iter()
+        .filter_map(whole)
+        .find_map(|path| Some(path.strip_prefix(whole(logs.clone())?).ok()?.to_owned()));
+    let below = found.and_then(|path| path_below(&path.to_string_lossy()));
+    below.ok_or_else(|| {
+        let found = format!(
+            "the log {}, which is not there",
+            quoted(&log.to_string_lossy())
+        );
+        FileProblem::file(
+            FOLDER,
+            Problem::new("", found, "the path of a file below logs/"),
+        )
+    })
+}
+
+/// The logger of `bench.toml` that reads a log, by the notebook or the log's path.
+///
+/// # Errors
+///
+/// Every problem of `bench.toml` and the tables; a log that does not lie below `logs/` has none.
+pub fn logger(folder: &Path, log: &Path) -> Result<Option<Logger>, Vec<FileProblem>> {
+    let Ok(path) = path_of(folder, log) else {
+        return Ok(None);
+    };
+    let rows = assemble::rows_of_log(folder, &path)?;
+    let named = if rows.reading.dataset.runs.is_empty() {
+        ""
+    } else {
+        rows.cell(0, "logger")
+    };
+    let plain = Logger::default();
+    let logger = logger_of(&rows.loggers, named, &path, &plain);
+    Ok(logger.filter(|logger| logger.block.is_some()).cloned())
+}
+
+/// Reads a run of a log with the folder's loggers, calibrations and rigs.
+///
+/// # Errors
+///
+/// Every problem of `bench.toml` and the tables, of the log, and of what is wanted of it.
+pub fn read(folder: &Path, log: &Path, wanted: Wanted) -> Result<OneLog, Vec<FileProblem>> {
+    let path = path_of(folder, log).map_err(|problem| vec![problem])?;
+    let rows = assemble::rows_of_log(folder, &path)?;
+    let dataset = &rows.reading.dataset;
+    let plain = Logger::default();
+    let is_wanted = |run: &usize| {
+        let part = rows.cell(*run, "part").parse().unwrap_or(1);
+        wanted.part.is_none_or(|wanted| wanted == part)
+    };
+    let row = (0..dataset.runs.len()).find(is_wanted);
+    let run = row.and_then(|row| dataset.runs.get(row));
+    let named = wanted
+        .logger
+        .or(row.map(|row| rows.cell(row, "logger")))
+        .unwrap_or_default();
+    let Some(logger) = logger_of(&rows.loggers, named, &path, &plain) else {
+        let found = format!("the unknown logger {}", quoted(named));
+        let problem = Problem::new("", found, "the \"id\" of a logger in bench.toml");
+        return Err(vec![FileProblem::file(super::settings::FILE, problem)]);
+    };
+    let file = format!("{FOLDER}/{path}");
+    let wrong = |problem: Problem| vec![FileProblem::file(&file, problem)];
+    let read = raw_logs::read_one(folder, &path, logger);
+    let read = read.map_err(|error| {
+        wrong(Problem::new(
+            "",
+            format!("a log that cannot be read: {error}"),
+            "a file",
+        ))
+    })?;
+    let logged = read
+        .into_logged()
+        .map_err(|problems| problems.into_iter().flat_map(wrong).collect::<Vec<_>>())?;
+    let nm_per_kn = match run {
+        Some(run) => runs::nm_per_kn(logged.tension, run, dataset).map_err(wrong)?,
+        None if logged.tension => {
+            let found = "bolt tension, and no row of runs.csv that says the day";
+            let problem = Problem::new("", found, "a row in the notebook, for its calibration");
+            return Err(wrong(problem.hint("`jobtorque gather DIR` adds one")));
+        }
+        None => None,
+    };
+    let samples = match nm_per_kn {
+        Some(nm_per_kn) => runs::scaled(&logged.samples, nm_per_kn),
+        None => logged.samples,
+    };
+    let samples = match logger.split {
+        None => one_of(vec![samples], wanted.part),
+        Some(split) => one_of(parts(&samples, split), wanted.part),
+    };
+    Ok(OneLog {
+        samples: samples.map_err(wrong)?,
+        columns: logged.columns,
+        logger: logger.id.clone(),
+        clips_at_nm: logger.clips_at_nm,
+        settings: rig(run, dataset).map(Settings::of),
+        run: run.cloned(),
+        day: run
+            .and_then(|run| dataset.days.iter().find(|day| day.id == run.day))
+            .cloned(),
+    })
+}
+
+/// What stands in the folder about all of its runs, without reading them: title, licence, editions,
+/// tools and packs.
+///
+/// # Errors
+///
+/// Every problem of `bench.toml` and of the tables of tools and packs.
+pub fn about(folder: &Path) -> Result<Dataset, Vec<FileProblem>> {
+    assemble::about(folder)
+}
+
+/// The part that is wanted; the only one if none is named.
+fn one_of(mut parts: Vec<Samples>, part: Option<usize>) -> Result<Samples, Problem> {
+    let count = parts.len();
+    let at = part.unwrap_or(1).wrapping_sub(1);
+    if at >= count || part.is_none() && count > 1 {
+        let runs = if count == 1 {
+            "1 run"
+        } else {
+            &format!("{count} runs")
+        };
+        let found = format!("a log with {runs}");
+        let wanted = match part {
+            Some(part) => format!("part {part}"),
+            None => "the number of one of them".into(),
+        };
+        return Err(Problem::new("", found, wanted).hint("say which with --part"));
+    }
+    Ok(parts.swap_remove(at))
+}
+
+/// The rig of a run's day, or the first.
+fn rig<'a>(run: Option<&Run>, dataset: &'a Dataset) -> Option<&'a Rig> {
+    let day = run.and_then(|run| dataset.days.iter().find(|day| day.id == run.day));
+    let named = day.and_then(|day| day.rig.as_ref());
+    let named = named.and_then(|id| dataset.rigs.iter().find(|rig| &rig.id == id));
+    named.or(dataset.rigs.first())
+}

@@ -1,0 +1,288 @@
+//! What an edition changes against an earlier one.
+
+use super::Results;
+use super::answering::Answering;
+use super::asked::Asked;
+use super::comparing::mean_of;
+use super::field::{Field, Member};
+use super::stock::{ids, label};
+use super::uncertainty::{Uncertainty, scatter_of};
+use crate::ask::changes::{
+    ChangedPair, Changes, CorrectionMade, Figure, Moved, NewPair, Places, SetAsideSince,
+};
+use crate::ask::compare::Ratio;
+use crate::ask::question::Question;
+use crate::compare::{Difference, Mean};
+use crate::history::editions::torque_factor;
+use crate::problem::Problem;
+use crate::scatter::run::RunScatter;
+use crate::sorted;
+use crate::special::student;
+use crate::typical::{Combination, Counted};
+
+/// Two-sided 90 %: the upper quantile.
+const UPPER: f64 = 0.95;
+
+impl Results {
+    /// What edition `edition` changes against `since`, in every rig and setup.
+    ///
+    /// # Errors
+    ///
+    /// As [`Results::ask`], for an edition that is not there.
+    pub fn changes(&self, since: u32, edition: u32) -> Result<Changes, Problem> {
+        let dataset = &self.dataset;
+        let between = |own: u32| since < own && own <= edition;
+        let mut changes = Changes {
+            since,
+            edition,
+            ..Changes::default()
+        };
+        for rig in &dataset.rigs {
+            for setup in &dataset.setups {
+                let question = |edition| Question {
+                    rig: Some(rig.id.clone()),
+                    setup: Some(setup.id.clone()),
+                    edition: Some(edition),
+                    ..Question::default()
+                };
+                let (then, now) = (question(since), question(edition));
+                pairs(self, &then, &now, &mut changes)?;
+                for job in &dataset.jobs {
+                    let of = |question: &Question| Question {
+                        job: Some(job.id.clone()),
+                        ..question.clone()
+                    };
+                    changes.places.extend(places(self, &of(&then), &of(&now))?);
+                }
+            }
+        }
+        for (place, run) in dataset.runs.iter().enumerate() {
+            let excluded = run.excluded.as_ref();
+            let aside = excluded.and_then(|excluded| Some((excluded, excluded.edition?)));
+            let Some((excluded, own)) = aside.filter(|(_, own)| between(*own)) else {
+                continue;
+            };
+            let Some(published) = run.edition.filter(|published| *published <= edition) else {
+                continue;
+            };
+            changes.set_aside.push(SetAsideSince {
+                run: place + 1,
+                tool: run.tool.clone(),
+                pack: run.pack.clone(),
+                day: run.day.clone(),
+                log_file: run.log.as_ref().and_then(|log| log.file.clone()),
+                reason: excluded.reason.clone(),
+                edition: own,
+                counted_before: published <= since,
+            });
+        }
+        for made in dataset.editions.iter().filter(|made| between(made.edition)) {
+            let corrections = made.corrections.iter();
+            changes
+                .corrections
+                .extend(corrections.map(|correction| CorrectionMade {
+                    edition: made.edition,
+                    text: correction.text.clone(),
+                    tools: correction.tools.clone(),
+                    days: correction.days.clone(),
+                    torque_factor: correction.torque_factor,
+                }));
+        }
+        Ok(changes)
+    }
+}
+
+/// A field with what its figures' intervals need.
+struct Told<'a> {
+    field: Field<'a>,
+    uncertainty: Uncertainty,
+    mean: RunScatter,
+}
+
+impl<'a> Told<'a> {
+    fn of(results: &'a Results, asked: &Asked) -> Self {
+        let field = Field::of(results, asked);
+        Self {
+            uncertainty: Uncertainty::of(results, &field, asked.rig.unit_to_unit_percent),
+            mean: scatter_of(&field, |run| run.measures.mean_nm),
+            field,
+        }
+    }
+
+    fn member(&self, pair: (usize, usize)) -> Option<&Member<'a>> {
+        let mut members = self.field.members.iter();
+        members.find(|member| (member.tool, member.pack) == pair)
+    }
+
+    /// Typical mean torque with its 90 % interval: exp(ȳ ± t_{0.95, ν} se).
+    fn figure(&self, member: &Member) -> Figure {
+        let log = member.combination.log_of(&mean_nm);
+        let specimen = self.uncertainty.specimen.scatter;
+        let (se, nu) = mean_of(member, &self.mean, log).standard_error(specimen);
+        let known = !self.uncertainty.too_few();
+        let end = |sign: f64| {
+            let half = se * student::quantile(UPPER, nu);
+            known.then(|| libm::exp(log + sign * half))
+        };
+        Figure {
+            mean_torque_nm: member.combination.mean_nm(),
+            low_nm: end(-1.0),
+            high_nm: end(1.0),
+            runs: member.runs.len(),
+        }
+    }
+}
+
+fn mean_nm(run: &Counted) -> f64 {
+    run.measures.mean_nm
+}
+
+/// Adds the pairs of a field that are new, changed or gone.
+fn pairs(
+    results: &Results,
+    then: &Question,
+    now: &Question,
+    changes: &mut Changes,
+) -> Result<(), Problem> {
+    let (asked, before) = (Asked::of(results, now)?, Asked::of(results, then)?);
+    let (now, then) = (Told::of(results, &asked), Told::of(results, &before));
+    let described = |member: &Member, figure: Figure| {
+        let (tool, pack) = ids(results, member.tool, member.pack);
+        NewPair {
+            rig: asked.rig.id.clone(),
+            setup: asked.setup.id.clone(),
+            tool,
+            pack,
+            label: label(results, member.tool, member.pack),
+            figure,
+        }
+    };
+    for member in &now.field.members {
+        let figure = now.figure(member);
+        let Some(old) = then.member((member.tool, member.pack)) else {
+            changes.new_pairs.push(described(member, figure));
+            continue;
+        };
+        let added: Vec<usize> = member
+            .runs
+            .iter()
+            .copied()
+            .filter(|run| !old.runs.contains(run))
+            .collect();
+        let before = then.figure(old);
+        if added.is_empty() && before.mean_torque_nm == figure.mean_torque_nm {
+            continue;
+        }
+        let removed = old.runs.iter().filter(|run| !member.runs.contains(run));
+        let difference = retest(results, &asked, &now, member, &added);
+        let known = difference.filter(|_| !now.uncertainty.too_few());
+        let interval = known.map(|difference| difference.interval());
+        changes.changed.push(ChangedPair {
+            runs_added: added.len(),
+            runs_removed: removed.count(),
+            before,
+            added_over_before: difference.map(|difference| Ratio {
+                ratio: libm::exp(difference.log),
+                low: interval.map(|(low, _)| libm::exp(low)),
+                high: interval.map(|(_, high)| libm::exp(high)),
+            }),
+            beyond_scatter: interval.map(|(low, high)| low > 0.0 || high < 0.0),
+            now: described(member, figure),
+        });
+    }
+    for member in &then.field.members {
+        if now.member((member.tool, member.pack)).is_none() {
+            let figure = then.figure(member);
+            changes.gone.push(described(member, figure));
+        }
+    }
+    Ok(())
+}
+
+/// How far a pair's added runs are from those that counted before, both as the newer edition has
+/// them: the difference of two means of ln mean torque, in which specimens behind both cancel
+/// ([`Difference::of_means`]). The scatter of runs is that of the whole newer field, the added runs
+/// included: it holds what days differ by as far as pairs were run on several. `None` if there are
+/// not both.
+fn retest(
+    results: &Results,
+    asked: &Asked,
+    now: &Told,
+    member: &Member,
+    added: &[usize],
+) -> Option<Difference> {
+    let of = |wanted: bool| {
+        let mut specimens: Vec<(Option<&str>, Vec<Counted>)> = Vec::new();
+        for &place in &member.runs {
+            if added.contains(&place) != wanted {
+                continue;
+            }
+            let (run, reduced) = (results.dataset.runs.get(place)?, results.runs.get(place)?);
+            let factor = torque_factor(&results.dataset.editions, &run.day, asked.edition);
+            let counted = super::field::counted(reduced, factor, asked.window_s);
+            sorted::change(&mut specimens, run.specimen.as_deref(), |runs| {
+                runs.push(counted);
+            });
+        }
+        let (marks, runs): (Vec<_>, Vec<_>) = specimens.into_iter().unzip();
+        let combination = Combination::new(runs)?;
+        let mean = Mean {
+            log: combination.log_of(&mean_nm),
+            run: now.mean.of_tool(member.tool),
+            share: combination.share(),
+            specimens: combination.specimen_count(),
+        };
+        Some((mean, marks))
+    };
+    let ((new, new_marks), (old, old_marks)) = (of(true)?, of(false)?);
+    let common = new_marks.iter().filter(|mark| old_marks.contains(mark));
+    let specimen = now.uncertainty.specimen.scatter;
+    Some(Difference::of_means(&new, &old, specimen, common.count()))
+}
+
+/// The places of a job that moved, counted among the pairs that both editions hold; `None` if they
+/// hold fewer than two.
+fn places(results: &Results, then: &Question, now: &Question) -> Result<Option<Places>, Problem> {
+    let (before, after) = (Asked::of(results, then)?, Asked::of(results, now)?);
+    let (Some(job_before), Some(job_after)) = (&before.job, &after.job) else {
+        return Ok(None);
+    };
+    let old = Answering::new(results, &before, job_before);
+    let new = Answering::new(results, &after, job_after);
+    let (placed_before, placed_after) = (old.placed(), new.placed());
+    let in_both = |pair: (usize, usize)| {
+        // Both are in the order of the file's tools and packs.
+        placed_before.binary_search(&pair).is_ok() && placed_after.binary_search(&pair).is_ok()
+    };
+    let of = placed_before.iter().filter(|pair| in_both(**pair)).count();
+    if of < 2 {
+        return Ok(None);
+    }
+    let (old, new) = (old.places_among(&in_both), new.places_among(&in_both));
+    let pairs = new.iter().filter_map(|(pair, rank, interval)| {
+        let (_, rank_before, interval_before) = old.iter().find(|(other, ..)| other == pair)?;
+        let (rank, rank_before) = ((*rank)?, (*rank_before)?);
+        let both = interval_before.zip(*interval);
+        let (tool, pack) = ids(results, pair.0, pair.1);
+        (rank != rank_before).then(|| Moved {
+            tool,
+            pack,
+            label: label(results, pair.0, pair.1),
+            rank_before,
+            rank,
+            interval_before: *interval_before,
+            interval: *interval,
+            beyond_doubt: both.map(|(then, now)| now.1 < then.0 || then.1 < now.0),
+        })
+    });
+    let mut moved: Vec<Moved> = pairs.collect();
+    moved.sort_by_key(|moved| moved.rank);
+    Ok(Some(Places {
+        rig: after.rig.id.clone(),
+        setup: after.setup.id.clone(),
+        job: job_after.id.clone().unwrap_or_default(),
+        required_torque_nm: job_after.required_nm,
+        of,
+        moved,
+    }))
+}

@@ -1,0 +1,40 @@
+//! Other programs that the module is made with, and what is said where one of them is missing.
+
+use super::SiteError;
+use std::io::ErrorKind;
+use std::process::{Command, Output};
+
+/// Said where the site cannot be built.
+const STILL_WORKS: &str = "the site cannot be built; `ask`, `rank`, `compare`, `packs`, `choices`, `runs`, `check`, `reduce` \
+    and `schema` work without it";
+
+/// Something is missing, so that the site cannot be built.
+pub fn missing(what: impl std::fmt::Display) -> SiteError {
+    SiteError(format!("{what}: {STILL_WORKS}"))
+}
+
+/// Runs a program to its end and keeps what it says.
+///
+/// # Errors
+///
+/// Names a program that is not there or does not start.
+pub fn run(command: &mut Command) -> Result<Output, SiteError> {
+    command.output().map_err(|error| {
+        let program = command.get_program().display().to_string();
+        match error.kind() {
+            ErrorKind::NotFound => missing(format!("{program} is missing")),
+            _ => missing(format!("{program} does not start ({error})")),
+        }
+    })
+}
+
+/// What a program that failed says about it, in one line: its first error, or else its last line.
+pub fn told(output: &Output) -> String {
+    let said = String::from_utf8_lossy(&output.stderr);
+    let mut lines = said.lines().map(str::trim).filter(|line| !line.is_empty());
+    let error = lines.clone().find_map(|line| line.strip_prefix("error: "));
+    match error.or_else(|| lines.next_back()) {
+        Some(line) => line.to_owned(),
+        None => output.status.to_string(),
+    }
+}

@@ -1,0 +1,215 @@
+// Loading has limits: a file that is too large is not read, a silent server is told, and one may try again.
+import assert from 'node:assert/strict';
+import { readFile } from 'node:fs/promises';
+import path from 'node:path';
+import test from 'node:test';
+import {
+  answered,
+  browsers,
+  eventually,
+  pageAround,
+  site,
+  withBrowser,
+  withPage,
+  withSite,
+} from './harness.mjs';
+
+const dataset = await readFile(path.join(site, 'results.json'));
+const { texts } = JSON.parse(await readFile(path.join(site, 'texts.json'), 'utf8'));
+const DAY = 'The results did not load. You see those of 11 July 2026.';
+const MEGABYTE = 1_000_000;
+
+/** The lines that say what is wrong, whether the plain part shows, and the button's words. */
+const seen = (page) =>
+  eventually(page, () => {
+    const element = document.querySelector('job-torque');
+    const faults = [...(element.shadowRoot?.querySelectorAll('.fault:not([hidden])') ?? [])];
+    const shown = faults.filter((fault) => fault.getBoundingClientRect().height > 10);
+    if (shown.length === 0) return null;
+    return {
+      lines: shown.map((fault) => fault.textContent),
+      plain: (element.querySelector('.headline')?.getBoundingClientRect().height ?? 0) > 20,
+      again: element.shadowRoot.querySelector('button')?.textContent ?? null,
+    };
+  });
+
+/** Makes the page's ten seconds half a second. */
+const hurried = (page) =>
+  page.evaluateOnNewDocument(() => {
+    const wait = globalThis.setTimeout;
+    globalThis.setTimeout = (work, time, ...given) => wait(work, time === 10_000 ? 500 : time, ...given);
+  });
+
+const press = (page) =>
+  page.evaluate(() => {
+    const button = document.querySelector('job-torque').shadowRoot.querySelector('button');
+    button.focus();
+    button.click();
+  });
+
+for (const browser of browsers) {
+  test(`in ${browser.name}`, { timeout: 300_000 }, (t) =>
+    withBrowser(browser, async (running) => {
+      const look = (name, changed, use, more = {}) =>
+        withSite(changed, (address) =>
+          withPage(running, `${address}${name}`, use, { messages: true, before: hurried, ...more }),
+        );
+
+      await t.test('results that are said to be above 64 MB are refused before they are read', async () => {
+        let closed = false;
+        const large = (request, response) => {
+          response.on('close', () => (closed = true));
+          response.writeHead(200, {
+            'content-type': 'application/json',
+            'content-length': 64 * MEGABYTE + 1,
+          });
+          response.write('{');
+        };
+        await look('post.html', { 'results.json': large }, async (page) => {
+          const { lines, plain, again } = await seen(page);
+          assert.deepEqual(lines, [`${texts['error.too_large']} ${DAY}`]);
+          assert.deepEqual([plain, again], [true, null]);
+          for (let tries = 0; !closed && tries < 100; tries += 1) await new Promise((r) => setTimeout(r, 20));
+          assert.ok(closed, 'the request is aborted');
+        });
+      });
+
+      await t.test('results whose size nobody says are counted, and dropped above 64 MB', async () => {
+        let sent = 0;
+        const endless = async (request, response) => {
+          let open = true;
+          let drained = () => undefined;
+          response.on('drain', () => drained());
+          response.on('close', () => {
+            open = false;
+            drained();
+          });
+          response.writeHead(200, { 'content-type': 'application/json' });
+          const piece = Buffer.alloc(MEGABYTE, ' ');
+          while (open && sent < 200) {
+            sent += 1;
+            if (!response.write(piece)) await new Promise((r) => (drained = r));
+          }
+        };
+        await look('post.html', { 'results.json': endless }, async (page) => {
+          const { lines, plain } = await seen(page);
+          assert.deepEqual(lines, [`${texts['error.too_large']} ${DAY}`]);
+          assert.ok(plain);
+          assert.ok(sent >= 64 && sent < 100, `${sent} MB sent`);
+        });
+      });
+
+      await t.test('a large file below the limit is read', () =>
+        look(
+          'post.html',
+          { 'results.json': Buffer.concat([dataset, Buffer.alloc(20 * MEGABYTE, ' ')]) },
+          async (page) => {
+            await answered(page);
+          },
+        ),
+      );
+
+      await t.test('a source that never answers says so after 10 s, and may be tried again', async () => {
+        let asked = 0;
+        const silentAtFirst = (request, response) => {
+          asked += 1;
+          if (asked > 1) response.writeHead(200, { 'content-type': 'application/json' }).end(dataset);
+        };
+        const started = Date.now();
+        await look(
+          'post.html',
+          { 'results.json': silentAtFirst },
+          async (page) => {
+            await new Promise((resolve) => setTimeout(resolve, 9000 - (Date.now() - started)));
+            const early = await page.evaluate(() => document.querySelector('job-torque').shadowRoot === null);
+            assert.ok(early, 'nothing is said before');
+            const { lines, plain, again } = await seen(page);
+            assert.ok(Date.now() - started < 15_000);
+            assert.deepEqual(lines, [`${texts['error.silent']} ${DAY}`]);
+            assert.deepEqual([plain, again], [true, 'Try again']);
+            await press(page);
+            await answered(page);
+            assert.equal(asked, 2);
+            const left = await page.evaluate(() => {
+              const { shadowRoot } = document.querySelector('job-torque');
+              return [
+                shadowRoot.querySelectorAll('.fault:not([hidden])').length,
+                shadowRoot.activeElement?.classList[0],
+              ];
+            });
+            assert.deepEqual(left, [0, 'sheet'], 'the answer has the focus that the button had');
+          },
+          { before: () => undefined },
+        );
+      });
+
+      for (const name of ['texts.json', 'job-torque.wasm', 'results.json']) {
+        await t.test(`${name} that stops halfway is told, and may be tried again`, async () => {
+          let asked = 0;
+          const whole = await readFile(path.join(site, name));
+          const halting = (request, response) => {
+            asked += 1;
+            response.writeHead(200);
+            if (asked > 1) response.end(whole);
+            else response.write(whole.subarray(0, 1000));
+          };
+          await look('post.html', { [name]: halting }, async (page) => {
+            const { lines, plain, again } = await seen(page);
+            assert.deepEqual([lines, plain, again], [[`${texts['error.silent']} ${DAY}`], true, 'Try again']);
+            await press(page);
+            await answered(page);
+          });
+        });
+      }
+
+      await t.test('a slow source that goes on sending is waited for', async () => {
+        const slow = async (request, response) => {
+          response.writeHead(200, { 'content-type': 'application/json' });
+          const step = Math.ceil(dataset.length / 8);
+          for (let at = 0; at < dataset.length; at += step) {
+            response.write(dataset.subarray(at, at + step));
+            await new Promise((resolve) => setTimeout(resolve, 150));
+          }
+          response.end();
+        };
+        await look('post.html', { 'results.json': slow }, async (page) => {
+          await answered(page);
+        });
+      });
+
+      await t.test('texts that are missing leave the plain part and one line', async () => {
+        await look('post.html', { 'texts.json': null }, async (page) => {
+          const { lines, plain, again } = await seen(page);
+          assert.deepEqual([lines, plain, again], [[DAY], true, 'Try again']);
+        });
+        const own = pageAround(
+          '<job-torque src="results.json"><p class="headline" style="font-size: 2em">Own words</p></job-torque>',
+        );
+        await look('own.html', { 'own.html': own, 'texts.json': null }, async (page) => {
+          const { lines, plain, again } = await seen(page);
+          assert.deepEqual([lines, plain], [[texts['error.no_results']], true]);
+          assert.equal(again, texts['load.again']);
+        });
+      });
+
+      await t.test('two elements with one silent source are each tried again', async () => {
+        const two = pageAround('<job-torque src="results.json"></job-torque>'.repeat(2));
+        let asked = 0;
+        const silentAtFirst = (request, response) => {
+          asked += 1;
+          if (asked > 1) response.writeHead(200).end(dataset);
+        };
+        await look('two.html', { 'two.html': two, 'results.json': silentAtFirst }, async (page) => {
+          assert.deepEqual((await seen(page)).lines, [texts['error.silent']]);
+          for (const at of [0, 1]) {
+            await page.evaluate((at) => {
+              document.querySelectorAll('job-torque')[at].shadowRoot.querySelector('button').click();
+            }, at);
+            await eventually(page, (count) => globalThis.heard.answers === count, at + 1);
+          }
+          assert.equal(asked, 2, 'loaded once for both');
+        });
+      });
+    }),
+  );
+}

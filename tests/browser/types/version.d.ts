@@ -1,0 +1,8 @@
+/** The version of the module, the script and the texts together, put in by the builder of the site. */
+export const version: string;
+
+/** How many texts a catalogue of this version has. */
+export const textCount: number;
+
+/** Texts for when those of the catalogue are missing or of another version. */
+export const spareTexts: Record<string, string>;

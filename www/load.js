@@ -1,0 +1,67 @@
+/**
+ * Fetching with limits, so that a page neither waits without end nor reads without end.
+ */
+
+/** The largest file that is read, in bytes. */
+const MOST_BYTES = 64_000_000;
+/** How long nothing may come before the request is given up, in milliseconds. */
+const LONGEST_SILENCE_MS = 10_000;
+
+/** Why a request was given up, as the key of a text for visitors. */
+export class LoadingStopped extends Error {
+  /** @param {'error.silent' | 'error.too_large'} key */
+  constructor(key) {
+    super(key);
+    this.key = key;
+  }
+}
+
+/**
+ * The bytes at an address. The request is aborted when nothing comes for ten seconds, and as soon as
+ * the stated or the counted size is above the limit.
+ * @param {string} address
+ */
+export async function loadedBytes(address) {
+  const controller = new AbortController();
+  /** @type {ReturnType<typeof setTimeout> | undefined} */
+  let timer;
+  const waitAgain = () => {
+    clearTimeout(timer);
+    timer = setTimeout(() => controller.abort(new LoadingStopped('error.silent')), LONGEST_SILENCE_MS);
+  };
+  try {
+    waitAgain();
+    const response = await fetch(address, { signal: controller.signal });
+    if (!response.ok) throw new Error(`${response.status} ${response.url}`);
+    const checkSize = (/** @type {number} */ bytes) => {
+      if (bytes > MOST_BYTES) throw new LoadingStopped('error.too_large');
+    };
+    checkSize(Number(response.headers.get('content-length')));
+    const reader = response.body?.getReader();
+    /** @type {Uint8Array<ArrayBuffer>[]} */
+    const pieces = [];
+    let size = 0;
+    for (;;) {
+      waitAgain();
+      const piece = await reader?.read();
+      if (!piece?.value) break;
+      size += piece.value.byteLength;
+      checkSize(size);
+      pieces.push(piece.value);
+    }
+    return await new Blob(pieces).arrayBuffer();
+  } catch (fault) {
+    controller.abort();
+    throw fault;
+  } finally {
+    clearTimeout(timer);
+  }
+}
+
+/**
+ * The text at an address.
+ * @param {string} address
+ */
+export async function loadedText(address) {
+  return new TextDecoder().decode(await loadedBytes(address));
+}
