@@ -265,6 +265,10 @@ mod tests {
         assert_eq!(lines("x\ny\n\n1,2\n3,4,5", 3, comma), [(4, 2), (5, 3)]);
         assert_eq!(lines("\"a\nb\",c\n1,2\n", 1, comma), [(1, 2), (3, 2)]);
         assert_eq!(
+            lines("\"a\",b\n\n\n1,2\n3,4\n", 1, comma),
+            [(1, 2), (4, 2), (5, 2)]
+        );
+        assert_eq!(
             lines("\n a  b \n\n1\t2 \n", 1, Delimiter::Blanks),
             [(2, 2), (4, 2)]
         );
