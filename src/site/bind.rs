@@ -20,6 +20,9 @@ pub struct Bound {
     pub not_optimised: Option<String>,
 }
 
+/// Why something is not made small where that is not wanted.
+pub const NOT_ASKED_FOR: &str = "it was not asked for";
+
 /// Compiles, binds and, if asked to, optimises the module. A module that cannot be optimised is
 /// used as compiled: it is larger and answers alike.
 ///
@@ -36,7 +39,7 @@ pub fn module(optimise: bool) -> Result<Bound, SiteError> {
     let mut bound = bound?;
     if optimise {
         let kept = compile::target_dir()?.join("optimised");
-        match optimised(&bound.wasm, optimiser(), &kept) {
+        match optimised(&bound.wasm, tool::installed("wasm-opt"), &kept) {
             Ok(small) => {
                 bound.wasm = small;
                 bound.not_optimised = None;
@@ -70,7 +73,7 @@ fn bind(compiled: &Path, folder: &Path) -> Result<Bound, SiteError> {
         wasm: std::fs::read(&wasm).map_err(|error| SiteError::file("read", &wasm, &error))?,
         script: text("jobtorque.js")?,
         types: text("jobtorque.d.ts")?,
-        not_optimised: Some("it was not asked for".into()),
+        not_optimised: Some(NOT_ASKED_FOR.into()),
     })
 }
 
@@ -114,18 +117,6 @@ fn optimised(wasm: &[u8], optimiser: Option<PathBuf>, folder: &Path) -> Result<V
     }
     std::fs::rename(&output, &kept).map_err(|error| SiteError::file("write", &kept, &error))?;
     std::fs::read(&kept).map_err(|error| SiteError::file("read", &kept, &error))
-}
-
-/// The optimiser of the package `binaryen`, where the browser tests have installed it, or on the path.
-fn optimiser() -> Option<PathBuf> {
-    let installed = compile::source().join("tests/browser/node_modules/.bin/wasm-opt");
-    if installed.is_file() {
-        return Some(installed);
-    }
-    let path = std::env::var_os("PATH")?;
-    std::env::split_paths(&path)
-        .map(|folder| folder.join("wasm-opt"))
-        .find(|program| program.is_file())
 }
 
 #[cfg(all(test, unix))]

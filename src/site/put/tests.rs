@@ -9,8 +9,8 @@ const NAMES: [&str; 3] = ["index.html", "job-torque.js", "results.json"];
 
 fn files(build: &str) -> Vec<File> {
     let version = Version::of(&[build.as_bytes()]);
-    let file = |name| File {
-        name,
+    let file = |name: &'static str| File {
+        name: name.into(),
         media_type: "text/plain",
         bytes: mark::sealed(mark::script(&version, build).into_bytes()),
     };
