@@ -52,11 +52,13 @@ impl Site {
         texts: &str,
         publish: Publish,
     ) -> Result<Self, SiteError> {
-        let (data, published) = publish::dataset(text, results, publish)?;
+        let (data, _) = publish::dataset(text, results, publish)?;
         let marked = |text: &str| mark::sealed(mark::json(&code.version, text).into_bytes());
         let (data, texts) = (marked(&data), marked(texts));
+        let data_text = String::from_utf8_lossy(&data);
+        let published = publish::as_visitor(&data_text, results.catalogue())?;
         let parts = page::Parts {
-            data: &String::from_utf8_lossy(&data),
+            data: &data_text,
             texts: &String::from_utf8_lossy(&texts),
             code,
             results: &published,

@@ -45,7 +45,7 @@ fn tree(folder: &Path) -> Vec<(PathBuf, Vec<u8>)> {
 fn holds(folder: &Path, build: &str) -> bool {
     files(build)
         .iter()
-        .all(|file| fs::read(folder.join(file.name)).ok().as_ref() == Some(&file.bytes))
+        .all(|file| fs::read(folder.join(file.name.as_ref())).ok().as_ref() == Some(&file.bytes))
 }
 
 #[test]
