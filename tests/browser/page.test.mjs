@@ -23,10 +23,10 @@ const STRICT = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsaf
 const STRICT_WITH_MODULES = `${STRICT} data:`;
 
 /**
- * All code on the wire in brotli: module, script and style. The aim is 80 KB, then 60. This is what is reached, two and a
- * half times the aim, and holds it from growing further. 7 KB of it are the chart's canvas backend.
+ * All code on the wire in brotli: module, script and style. The aim is 80 KB, then 60. This is what is reached, more than
+ * twice the aim, and holds it from growing further.
  */
-const MOST_CODE_BYTES = 216.5 * 1024;
+const MOST_CODE_BYTES = 190_400;
 
 /** Holds every kind of answer against the accessibility checker, in the colours the browser was told to prefer. */
 async function holdEveryAnswer(page, scheme) {
