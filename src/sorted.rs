@@ -6,8 +6,48 @@ use std::cmp::Ordering;
 /// The places of `count` elements in the order of `compare`; what compares equal stays as it was.
 pub fn order(count: usize, compare: &dyn Fn(usize, usize) -> Ordering) -> Vec<usize> {
     let mut order: Vec<usize> = (0..count).collect();
-    order.sort_unstable_by(|&a, &b| compare(a, b).then(a.cmp(&b)));
+    let mut sorted = 1;
+    while sorted < count {
+        let mut merged = Vec::with_capacity(count);
+        for pair in order.chunks(2 * sorted) {
+            let (left, right) = pair.split_at(sorted.min(pair.len()));
+            merge(left, right, compare, &mut merged);
+        }
+        order = merged;
+        sorted *= 2;
+    }
     order
+}
+
+/// Adds two sorted lists to `merged` as one, of equal ones those of the left first.
+fn merge(
+    mut left: &[usize],
+    mut right: &[usize],
+    compare: &dyn Fn(usize, usize) -> Ordering,
+    merged: &mut Vec<usize>,
+) {
+    while let (Some((&a, after_a)), Some((&b, after_b))) = (left.split_first(), right.split_first())
+    {
+        if compare(a, b) == Ordering::Greater {
+            merged.push(b);
+            right = after_b;
+        } else {
+            merged.push(a);
+            left = after_a;
+        }
+    }
+    merged.extend_from_slice(left);
+    merged.extend_from_slice(right);
+}
+
+/// Sorts numbers in the total order of IEEE 754.
+pub fn numbers(numbers: &mut [f64]) {
+    // Natively by the library, whose own sorting is quicker and too large for the visitor's module.
+    // Numbers that compare equal are the same, so both give the same.
+    #[cfg(not(target_arch = "wasm32"))]
+    numbers.sort_unstable_by(f64::total_cmp);
+    #[cfg(target_arch = "wasm32")]
+    sort(numbers, f64::total_cmp);
 }
 
 /// Sorts a list; what compares equal stays as it was.

@@ -226,7 +226,7 @@ impl<'a> Combination<'a> {
             .filter(|runs| runs.len() >= 3)
             .map(|runs| {
                 let mut scores: Vec<f64> = runs.iter().map(score).collect();
-                scores.sort_unstable_by(f64::total_cmp);
+                crate::sorted::numbers(&mut scores);
                 let best_of = |i: usize| (i * i.saturating_sub(1) / 2) as f64;
                 let subsets: f64 = (0..scores.len()).map(best_of).sum();
                 scores

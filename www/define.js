@@ -4,6 +4,9 @@
 
 import { JobTorqueElement } from './job-torque.js';
 
+// For pages that ask the module themselves.
+export { Jobtorque, initSync } from './jobtorque.js';
+
 if (globalThis.customElements && !customElements.get('job-torque')) {
   customElements.define('job-torque', JobTorqueElement);
 }

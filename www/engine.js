@@ -183,8 +183,7 @@ function versionOf(module) {
 
 /**
  * Whether results are of this version of the program, of whichever build: what is in them depends on
- * the program alone. Results without a mark were made by hand or by another program, and their format
- * decides.
+ * the program alone. Results without a mark are refused by the module, in words that say what to run.
  * @param {unknown} data
  */
 function isReadable(data) {

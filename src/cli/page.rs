@@ -25,7 +25,7 @@ pub(super) struct Page {
     /// mark; may be given several times
     #[arg(long, value_name = "FILE")]
     force: Vec<String>,
-    /// Leave the module as the compiler made it, even where the optimiser is there
+    /// Leave module and script as they are, even where wasm-opt and esbuild are there
     #[arg(long)]
     unoptimised: bool,
     /// Publish who held the tools
@@ -62,10 +62,11 @@ impl Page {
                 .iter()
                 .map(|file| format!("{:>10} bytes  {}", file.bytes.len(), file.name)),
         );
-        lines.push(match &code.not_optimised {
-            None => "The module is optimised.".into(),
-            Some(why) => not_optimised(why),
-        });
+        let larger = larger(&code);
+        if larger.is_empty() {
+            lines.push("Module and script are made small.".into());
+        }
+        lines.extend(larger);
         print(&lines.join("\n"))
     }
 }
@@ -115,9 +116,16 @@ fn default_folder() -> PathBuf {
     }
 }
 
-/// Said where the module is as compiled.
-pub(super) fn not_optimised(why: &str) -> String {
-    format!(
-        "The module is not optimised, so it is larger than it could be and answers alike: {why}."
-    )
+/// Said where module or script are larger than they could be.
+pub(super) fn larger(code: &Code) -> Vec<String> {
+    const AND_WHY: &str = "so it is larger than it could be and answers alike";
+    let parts = [
+        ("The module is not optimised", &code.not_optimised),
+        ("The script is not bundled", &code.not_bundled),
+    ];
+    let told = |(what, why): (&str, &Option<String>)| {
+        let why = why.as_ref()?;
+        Some(format!("{what}, {AND_WHY}: {why}."))
+    };
+    parts.into_iter().filter_map(told).collect()
 }

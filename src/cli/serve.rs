@@ -44,8 +44,8 @@ impl Serve {
         let watch = self.watch();
         let code = Code::get(true, &page_texts(loaded.texts)?)?;
         let site = site(&code, &loaded)?;
-        if let Some(why) = &code.not_optimised {
-            print_error(&page::not_optimised(why));
+        for line in page::larger(&code) {
+            print_error(&line);
         }
         let address = preview.address();
         let Some(watch) = watch else {

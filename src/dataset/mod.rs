@@ -27,4 +27,11 @@ pub mod write;
 /// The value of a dataset's `format` field that this program reads and writes.
 pub const FORMAT: &str = "jobtorque/1";
 
+/// The member that holds the mark of published results: which version of the program wrote them, and
+/// a hash that shows whether they were changed.
+pub const MARK: &str = "jobtorque";
+
+/// What every mark begins with.
+pub const MARK_START: &str = "Jobtorque ";
+
 pub use limits::{MOST_BYTES, MOST_COMBINATIONS, MOST_ELEMENTS, MOST_KNOTS, MOST_SAMPLES};

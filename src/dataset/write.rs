@@ -3,6 +3,7 @@
 //! A writer edits the document and never rebuilds it from the types, so fields that this program
 //! does not know are kept, to the letter.
 
+use super::MARK;
 use super::types::BuildUp;
 use indexmap::IndexMap;
 use serde_json::value::{RawValue, to_raw_value};
@@ -34,8 +35,6 @@ const OF_A_FOLDER: [&str; 1] = ["loggers"];
 
 /// What the notebook says for the tester alone: remarks, and which log a run is from.
 const NOTEBOOK: [&str; 2] = ["remark", "log"];
-/// The member that holds the mark of a published file: who wrote it, and whether it was changed.
-pub const MARK: &str = "jobtorque";
 
 /// The published form of the text of a checked dataset. `buildups` holds the knots of its runs in
 /// the file's order.

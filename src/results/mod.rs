@@ -47,7 +47,7 @@ use crate::ask::runs::{RunsBehind, WordedRuns};
 use crate::ask::setups::SetupCost;
 use crate::ask::table::{Table, WordedTable};
 use crate::dataset::check::check;
-use crate::dataset::read::Reading;
+use crate::dataset::read::{Gaps, Reading};
 use crate::dataset::types::{BuildUp, Dataset, Setup};
 use crate::problem::{Problem, Problems};
 use crate::scatter::run::RunScatter;
@@ -93,9 +93,7 @@ impl Results {
             digits,
         } = reading;
         problems.append(check(&dataset, &gaps, digits));
-        if dataset.setups.is_empty() && gaps.whole("setups") {
-            dataset.setups.push(not_described());
-        }
+        describe_setup(&mut dataset, &gaps);
         let runs = reduced::runs(&dataset, &gaps, digits, &mut problems);
         if !problems.is_empty() {
             return Err(problems);
@@ -108,7 +106,37 @@ impl Results {
             run.angle_ddeg = None;
             run.buildup = None;
         }
-        Ok(Self {
+        Ok(Self::of(dataset, catalogue, runs, digits))
+    }
+
+    /// Takes published results, read by [`published`](crate::dataset::read::published). They were
+    /// checked by meaning when they were published; here only what every answer rests on is looked at.
+    ///
+    /// # Errors
+    ///
+    /// The problems of the reading, or the first run that no answer can rest on.
+    pub fn published(reading: Reading, catalogue: Catalogue) -> Result<Self, Problems> {
+        let Reading {
+            mut dataset,
+            gaps,
+            problems,
+            digits,
+        } = reading;
+        if !problems.is_empty() {
+            return Err(problems);
+        }
+        describe_setup(&mut dataset, &gaps);
+        let runs = reduced::published(&mut dataset)?;
+        Ok(Self::of(dataset, catalogue, runs, digits))
+    }
+
+    fn of(
+        dataset: Dataset,
+        catalogue: Catalogue,
+        runs: Vec<Reduced>,
+        digits: fn(f64) -> String,
+    ) -> Self {
+        Self {
             dataset,
             catalogue,
             runs,
@@ -116,7 +144,7 @@ impl Results {
             band_scatter: memo::Memo::default(),
             setup_costs: memo::Memo::default(),
             digits,
-        })
+        }
     }
 
     /// Reads, checks and reduces the bytes of a dataset.
@@ -331,6 +359,13 @@ impl Results {
         let wording = self.table_wording(question, needed, &names);
         let folds = folding::folded(&table.rows, question.chosen.as_ref());
         Ok(wording.worded(table, &folds))
+    }
+}
+
+/// Describes a setup in a file that describes none.
+fn describe_setup(dataset: &mut Dataset, gaps: &Gaps) {
+    if dataset.setups.is_empty() && gaps.whole("setups") {
+        dataset.setups.push(not_described());
     }
 }
 

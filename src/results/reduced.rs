@@ -5,7 +5,7 @@ use crate::dataset::check::buildup;
 use crate::dataset::place::Place;
 use crate::dataset::places::{ById, Places};
 use crate::dataset::read::Gaps;
-use crate::dataset::types::{BuildUp, Dataset};
+use crate::dataset::types::{BuildUp, Dataset, Run};
 use crate::problem::{Problem, Problems};
 use crate::run::curve::Curve;
 use crate::run::measures::Measures;
@@ -74,6 +74,29 @@ pub(super) fn runs(
     runs
 }
 
+/// The runs of published results, all of which have knots. Takes the knots out of the dataset.
+///
+/// # Errors
+///
+/// Names the first run whose knots make no curve, or that refers to what is not there.
+pub(super) fn published(dataset: &mut Dataset) -> Result<Vec<Reduced>, Problem> {
+    let mut taken: Vec<Option<BuildUp>> = Vec::with_capacity(dataset.runs.len());
+    for run in &mut dataset.runs {
+        taken.push(run.buildup.take().filter(BuildUp::is_curve));
+    }
+    let places = Places::of(dataset);
+    let mut runs = Vec::with_capacity(taken.len());
+    for (place, (run, buildup)) in dataset.runs.iter().zip(taken).enumerate() {
+        let found = buildup.and_then(|buildup| looked_up(dataset, &places, run, buildup));
+        runs.push(found.ok_or_else(|| {
+            let place = Place::Top.element("runs", place);
+            let found = "a run that no curve can be drawn of";
+            Problem::new(place, found, "a run as `jobtorque page` writes it")
+        })?);
+    }
+    Ok(runs)
+}
+
 /// A problem of the knots that the samples of the run at `place` reduce to.
 #[cold]
 fn of_knots(place: &Place, problem: &Problem) -> Problem {
@@ -93,24 +116,39 @@ fn element_of(pointer: &str) -> String {
     pointer.split('/').take(3).collect::<Vec<_>>().join("/")
 }
 
+/// The place of the element with an identifier; without one, of the first.
+fn or_first(places: &ById, id: Option<&str>) -> Option<usize> {
+    id.map_or(Some(0), |id| places.get(id))
+}
+
 /// The run at `place`: `None` if it refers to what is not there, an error if its torque never
-/// rises. Without a setup it is of the first, a day without a rig on the first.
+/// rises.
 fn reduced(dataset: &Dataset, places: &Places, place: usize) -> Option<Result<Reduced, ()>> {
     let run = dataset.runs.get(place)?;
-    let or_first = |places: &ById, id: Option<&str>| id.map_or(Some(0), |id| places.get(id));
+    let buildup = match &run.buildup {
+        Some(buildup) => buildup.clone(),
+        None => {
+            let day = dataset.days.get(places.days.get(run.day.as_str())?)?;
+            let rig_place = or_first(&places.rigs, day.rig.as_deref())?;
+            let rig = dataset.rigs.get(rig_place)?;
+            match reduce(&Samples::of_run(run)?.merged(), &Settings::of(rig)) {
+                Some(reduction) => BuildUp::of(&reduction),
+                None => return Some(Err(())),
+            }
+        }
+    };
+    looked_up(dataset, places, run, buildup).map(Ok)
+}
+
+/// A run with its knots: `None` if it refers to what is not there. Without a setup it is of the
+/// first, a day without a rig on the first.
+fn looked_up(dataset: &Dataset, places: &Places, run: &Run, buildup: BuildUp) -> Option<Reduced> {
     let day_place = places.days.get(run.day.as_str())?;
     let day = dataset.days.get(day_place)?;
     let rig_place = or_first(&places.rigs, day.rig.as_deref())?;
     let rig = dataset.rigs.get(rig_place)?;
-    let buildup = match &run.buildup {
-        Some(buildup) => buildup.clone(),
-        None => match reduce(&Samples::of_run(run)?.merged(), &Settings::of(rig)) {
-            Some(reduction) => BuildUp::of(&reduction),
-            None => return Some(Err(())),
-        },
-    };
     let curve = buildup.curve();
-    Some(Ok(Reduced {
+    Some(Reduced {
         tool: places.tools.get(run.tool.as_str())?,
         pack: places.packs.get(run.pack.as_str())?,
         setup: or_first(&places.setups, run.setup.as_deref())?,
@@ -119,5 +157,5 @@ fn reduced(dataset: &Dataset, places: &Places, place: usize) -> Option<Result<Re
         measures: Measures::of(&curve, rig.window_s()),
         buildup,
         curve,
-    }))
+    })
 }

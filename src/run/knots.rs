@@ -64,6 +64,22 @@ impl BuildUp {
         }
     }
 
+    /// Whether the knots make a curve: as many of each series, each later than the one before and not
+    /// below it.
+    pub fn is_curve(&self) -> bool {
+        let (knots, rises) = (self.step.len(), &self.rise_dnm);
+        let as_many = |turn: &Vec<i32>| turn.len() == knots;
+        let mut steps = self.step.iter().enumerate();
+        knots > 0
+            && rises.len() == knots
+            && self.turn_ddeg.as_ref().is_none_or(as_many)
+            && self.tick_us > 0
+            && steps.all(|(k, &step)| (k == 0) == (step == 0))
+            && rises.iter().skip(1).all(|&rise| rise >= 0)
+            && rises.first().is_some_and(|&first| self.onset_dnm <= first)
+            && sums(rises).last().is_some_and(|peak| peak > 0)
+    }
+
     /// The curve through the knots.
     pub fn curve(&self) -> Curve {
         let mut ticks = 0u64;

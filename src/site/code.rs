@@ -1,59 +1,45 @@
 //! The code of the site: the module and the one script, built from the source where it is there,
 //! else those that the program carries.
 
+use super::bundle::{self, Module};
 use super::mark::{self, Version};
-use super::{SiteError, bind, comments, compile, inline};
+use super::{SiteError, bind, compile};
 use std::borrow::Cow;
 
-/// Module and script, each with its mark.
+/// Module, script and style, the first two each with its mark.
 #[derive(Debug)]
 pub struct Code {
     /// The version that module, script and texts have in common.
     pub version: Version,
     /// The WebAssembly.
     pub wasm: Cow<'static, [u8]>,
-    /// The one script: binding, style sheet and the modules of `www/`.
+    /// The one script: binding, style sheet and the modules of `www/`; or, of plain modules, the one
+    /// that the others hang from.
     pub script: Cow<'static, str>,
+    /// The other plain modules; none where the script is bundled.
+    pub modules: Vec<Module>,
+    /// The style sheet.
+    pub style: String,
     /// Types of the binding.
     pub types: Cow<'static, str>,
     /// Why the module did not go through the optimiser; `None` if it did.
     pub not_optimised: Option<String>,
+    /// Why the script is not bundled; `None` if it is.
+    pub not_bundled: Option<String>,
 }
 
-/// The modules of `www/`, and the one that the others hang from.
-const MODULES: &[&str] = &[
-    "job-torque.js",
-    "choice.js",
-    "blocks.js",
-    "engine.js",
-    "load.js",
-    "form.js",
-    "sentence.js",
-    "typed.js",
-    "answer.js",
-    "table.js",
-    "mark.js",
-    "chart.js",
-    "reading.js",
-    "beside.js",
-    "runs.js",
-    "edition.js",
-    "picture.js",
-    "sheet.js",
-    "save.js",
-    "take.js",
-    "compare.js",
-    "narrow.js",
-    "others.js",
-    "pairs.js",
-    "rows.js",
-    ENTRY,
-];
+/// The module of `www/` that the others hang from, and the script that is none of them.
 const ENTRY: &str = "define.js";
+const NO_MODULE: &str = "live.js";
 
-/// The script's second line says what the module went through.
+/// The script's second line says what the module went through, the third what the script did.
 const OPTIMISED: &str = "// The module is optimised.";
 const AS_COMPILED: &str = "// The module is as compiled.";
+const BUNDLED: &str = "// The script is bundled.";
+const PLAIN: &str = "// The script is not bundled.";
+
+/// Stands in the script for the version, which depends on the rest of the script.
+const VERSION_HERE: &str = "version of this build";
 
 /// The texts that the script has with it, for when those beside it are missing or of another
 /// version.
@@ -82,32 +68,52 @@ impl Code {
 
     fn build(optimise: bool, texts: &str) -> Result<Self, SiteError> {
         let bound = bind::module(optimise)?;
-        let first = if bound.not_optimised.is_none() {
-            OPTIMISED
+        let esbuild = if optimise {
+            bundle::esbuild()
         } else {
-            AS_COMPILED
+            Err(SiteError(bind::NOT_ASKED_FOR.into()))
         };
-        let about_texts = about_texts(texts)?;
-        let script = |version: &str| {
-            let script = script(&bound.script, version, &about_texts)?;
-            Ok(format!("{first}\n{script}"))
+        let style = style(esbuild.as_deref().ok())?;
+        let modules = modules(&bound.script, &style, texts)?;
+        let (script, modules) = match &esbuild {
+            Ok(esbuild) => {
+                let folder = bundle_folder()?;
+                let script = bundle::script(esbuild, &modules, ENTRY, &folder)?;
+                (script, Vec::new())
+            }
+            Err(_) => bundle::plain(modules, ENTRY)?,
         };
-        let unnamed = script("")?;
-        let version = Version::of(&[&bound.wasm, unnamed.as_bytes(), texts.as_bytes()]);
-        let script = mark::script(&version, &script(version.as_str())?);
-        let types = mark::script(&version, &bound.types);
-        let text = |marked: String| {
-            let sealed = mark::sealed(marked.into_bytes());
-            String::from_utf8_lossy(&sealed).into_owned().into()
+        let texts_of_modules = modules.iter().map(|module| module.text.as_bytes());
+        let parts = [&bound.wasm, script.as_bytes(), texts.as_bytes()].into_iter();
+        let version = Version::of(&parts.chain(texts_of_modules).collect::<Vec<_>>());
+        let optimised = bound.not_optimised.is_none();
+        let first = if optimised { OPTIMISED } else { AS_COMPILED };
+        let second = if esbuild.is_ok() { BUNDLED } else { PLAIN };
+        let text = |text: &str| {
+            let text = text.replace(VERSION_HERE, version.as_str());
+            let sealed = mark::sealed(mark::script(&version, &text).into_bytes());
+            String::from_utf8_lossy(&sealed).into_owned()
         };
+        let marked = modules.iter().map(|module| Module {
+            name: module.name.clone(),
+            text: text(&module.text),
+        });
         Ok(Self {
             wasm: mark::sealed(mark::module(&version, &bound.wasm)).into(),
-            script: text(script),
-            types: text(types),
+            script: text(&format!("{first}\n{second}\n{script}")).into(),
+            modules: marked.collect(),
+            style,
+            types: text(&bound.types).into(),
             not_optimised: bound.not_optimised,
+            not_bundled: esbuild.err().map(|why| why.0),
             version,
         })
     }
+}
+
+/// One folder a process: two builds at once must not mix.
+fn bundle_folder() -> Result<std::path::PathBuf, SiteError> {
+    compile::target_dir().map(|target| target.join(format!("bundled-{}", std::process::id())))
 }
 
 /// What a program built with the feature `carry` takes along: the files that `page` wrote before.
@@ -130,13 +136,23 @@ impl Carried {
     fn code(self) -> Result<Code, SiteError> {
         let version = Version::in_file(self.script.as_bytes());
         let optimised = self.script.lines().nth(1) == Some(OPTIMISED);
+        if self.script.lines().nth(2) != Some(BUNDLED) {
+            return Err(SiteError(
+                "this program was built with a script that is not bundled: install esbuild and build \
+                the program again"
+                    .into(),
+            ));
+        }
         Ok(Code {
             version: version.ok_or_else(|| SiteError("the script carries no mark".into()))?,
             wasm: self.wasm.into(),
             script: self.script.into(),
+            modules: Vec::new(),
+            style: style(None)?,
             types: self.types.into(),
             not_optimised: (!optimised)
                 .then(|| "this program was built with a module as compiled".into()),
+            not_bundled: None,
         })
     }
 }
@@ -173,16 +189,16 @@ pub fn www(name: &str) -> Result<Cow<'static, str>, SiteError> {
         .map_err(|error| SiteError::file("read", &path, &error))
 }
 
-/// The one style sheet.
-///
-/// # Errors
-///
-/// As [`www`].
-pub fn style() -> Result<String, SiteError> {
+/// The one style sheet, made small where esbuild is given.
+fn style(esbuild: Option<&std::path::Path>) -> Result<String, SiteError> {
     let names = TEMPLATES.iter().map(|(name, _)| *name);
     let sheets = names.filter(|name| name.ends_with(".css"));
     let parts = sheets.map(www).collect::<Result<Vec<_>, _>>()?;
-    comments::without(&parts.join("\n"))
+    let style = parts.join("\n");
+    match esbuild {
+        Some(esbuild) => bundle::style(esbuild, &style, &bundle_folder()?),
+        None => Ok(style),
+    }
 }
 
 /// The text of the catalogue as the page loads it: without the texts of `changes`, which stand in the
@@ -222,30 +238,34 @@ fn about_texts(texts: &str) -> Result<String, SiteError> {
     ))
 }
 
-/// The one script: the binding, the style sheet and the version as modules, and the modules of
-/// `www/`.
-fn script(binding: &str, version: &str, about_texts: &str) -> Result<String, SiteError> {
-    let texts = MODULES
+/// The modules of the script: those of `www/`, and as modules the binding, the style sheet, the
+/// version and what the script knows of the texts.
+fn modules(binding: &str, style: &str, texts: &str) -> Result<Vec<Module>, SiteError> {
+    let style = serde_json::to_string(style).map_err(|error| SiteError(error.to_string()))?;
+    let about_texts = about_texts(texts)?;
+    let module = |name: &str, text: String| Module {
+        name: name.into(),
+        text,
+    };
+    let mut modules = vec![
+        module("jobtorque.js", binding.into()),
+        module("style.js", format!("export const styleText = {style};\n")),
+        module(
+            "version.js",
+            format!("export const version = '{VERSION_HERE}';\n{about_texts}"),
+        ),
+    ];
+    let mut names: Vec<String> = inputs()
         .iter()
-        .map(|name| www(name))
-        .collect::<Result<Vec<_>, _>>()?;
-    let style = serde_json::to_string(&style()?).map_err(|error| SiteError(error.to_string()))?;
-    let style = format!("export const styleText = {style};\n");
-    let version = format!("export const version = \"{version}\";\n{about_texts}");
-    let mut modules: Vec<inline::Module> = MODULES
-        .iter()
-        .zip(&texts)
-        .map(|(name, text)| inline::Module { name, text })
+        .filter_map(|path| path.file_name()?.to_str().map(String::from))
+        .filter(|name| name.ends_with(".js") && name != NO_MODULE)
         .collect();
-    let made = [("style.js", &style), ("version.js", &version)];
-    modules.extend(made.map(|(name, text)| inline::Module { name, text }));
-    // The binding comes first and whole; it imports nothing.
-    modules.push(inline::Module {
-        name: "jobtorque.js",
-        text: "",
-    });
-    let script = format!("{binding}\n{}", inline::script(&modules, ENTRY)?);
-    comments::without(&script)
+    names.sort_unstable();
+    for name in names {
+        let text = www(&name)?.into_owned();
+        modules.push(Module { name, text });
+    }
+    Ok(modules)
 }
 
 /// The files of `www/` that a site is made from, where the source is there.

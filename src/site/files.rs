@@ -6,12 +6,13 @@ use crate::ask::question::Question;
 use crate::dataset::write::Publish;
 use crate::picture::{Size, picture, png::png};
 use crate::results::Results;
+use std::borrow::Cow;
 
 /// One file of the site.
 #[derive(Debug)]
 pub struct File {
     /// Its name.
-    pub name: &'static str,
+    pub name: Cow<'static, str>,
     /// Its media type.
     pub media_type: &'static str,
     /// Its bytes.
@@ -25,7 +26,7 @@ pub struct Site {
     pub files: Vec<File>,
 }
 
-/// The names of the files of the site.
+/// The names of the files of the site, without those of plain modules.
 pub const NAMES: [&str; 9] = [
     "index.html",
     "post.html",
@@ -51,58 +52,59 @@ impl Site {
         texts: &str,
         publish: Publish,
     ) -> Result<Self, SiteError> {
-        let (data, published) = publish::dataset(text, results, publish)?;
+        let (data, _) = publish::dataset(text, results, publish)?;
         let marked = |text: &str| mark::sealed(mark::json(&code.version, text).into_bytes());
         let (data, texts) = (marked(&data), marked(texts));
+        let data_text = String::from_utf8_lossy(&data);
+        let published = publish::as_visitor(&data_text, results.catalogue())?;
         let parts = page::Parts {
-            data: &String::from_utf8_lossy(&data),
+            data: &data_text,
             texts: &String::from_utf8_lossy(&texts),
-            script: &code.script,
-            wasm: &code.wasm,
+            code,
             results: &published,
-            mark: &code.version.mark(),
         };
-        let file = |name, media_type, bytes| File {
-            name,
+        let file = |name: &'static str, media_type, bytes| File {
+            name: name.into(),
             media_type,
             bytes: mark::sealed(bytes),
         };
         let chart = mark::png(&code.version, &chart(&published)?);
         const HTML: &str = "text/html; charset=utf-8";
+        const SCRIPT: &str = "text/javascript";
         const JSON: &str = "application/json";
-        Ok(Self {
-            files: vec![
-                file(
-                    "index.html",
-                    HTML,
-                    parts.render(&www("page.html")?)?.into_bytes(),
-                ),
-                file(
-                    "post.html",
-                    HTML,
-                    parts.render(&www("post.html")?)?.into_bytes(),
-                ),
-                file(
-                    "how.html",
-                    HTML,
-                    parts.render(&www("how.html")?)?.into_bytes(),
-                ),
-                file(
-                    "job-torque.js",
-                    "text/javascript",
-                    code.script.as_bytes().to_vec(),
-                ),
-                file("job-torque.wasm", "application/wasm", code.wasm.to_vec()),
-                file(
-                    "job-torque.d.ts",
-                    "text/plain; charset=utf-8",
-                    code.types.as_bytes().to_vec(),
-                ),
-                file(page::PICTURE, "image/png", chart),
-                file("texts.json", JSON, texts.clone()),
-                file("results.json", JSON, data.clone()),
-            ],
-        })
+        let mut files = vec![
+            file(
+                "index.html",
+                HTML,
+                parts.render(&www("page.html")?)?.into_bytes(),
+            ),
+            file(
+                "post.html",
+                HTML,
+                parts.render(&www("post.html")?)?.into_bytes(),
+            ),
+            file(
+                "how.html",
+                HTML,
+                parts.render(&www("how.html")?)?.into_bytes(),
+            ),
+            file("job-torque.js", SCRIPT, code.script.as_bytes().to_vec()),
+            file("job-torque.wasm", "application/wasm", code.wasm.to_vec()),
+            file(
+                "job-torque.d.ts",
+                "text/plain; charset=utf-8",
+                code.types.as_bytes().to_vec(),
+            ),
+            file(page::PICTURE, "image/png", chart),
+            file("texts.json", JSON, texts.clone()),
+            file("results.json", JSON, data.clone()),
+        ];
+        files.extend(code.modules.iter().map(|module| File {
+            name: module.name.clone().into(),
+            media_type: SCRIPT,
+            bytes: module.text.as_bytes().to_vec(),
+        }));
+        Ok(Self { files })
     }
 }
 

@@ -8,7 +8,7 @@
 use sha2::{Digest, Sha256};
 use std::ops::Range;
 
-const NAME: &str = "Jobtorque ";
+const NAME: &str = crate::dataset::MARK_START;
 const HASH: &str = " sha256:";
 /// Length of a SHA-256 in hexadecimal.
 const HASH_LENGTH: usize = 64;
@@ -16,7 +16,7 @@ const HASH_LENGTH: usize = 64;
 const BUILD_LENGTH: usize = 16;
 
 /// The name of the section of the module, and of the member of the JSON files, that holds the mark.
-pub const MEMBER: &str = crate::dataset::write::MARK;
+pub const MEMBER: &str = crate::dataset::MARK;
 
 /// The version of the program and of the build: `0.1.0+0123456789abcdef`.
 #[derive(Clone, Debug, PartialEq, Eq)]

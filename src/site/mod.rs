@@ -1,18 +1,17 @@
-//! The site: the module compiled and bound, the script put together, the page filled in.
+//! The site: the module compiled and bound, the script bundled, the page filled in.
 //!
-//! [`compile`] and [`bind`] make the module, [`inline`] makes one script of the modules of `www/`,
+//! [`compile`] and [`bind`] make the module, [`bundle`] makes one script of the modules of `www/`,
 //! [`code`] holds the two, [`page`] fills in the page, [`publish`] proves that what is published answers like the file it
 //! was made from, [`files`] is the result, each file with its [`mark`]. [`guard`] says what must not be replaced,
 //! [`put`] writes the files to a folder, [`preview`] serves what is [`shown`] on this machine alone.
 
 pub mod bind;
+pub mod bundle;
 pub mod citation;
 pub mod code;
-pub mod comments;
 pub mod compile;
 pub mod files;
 pub mod guard;
-pub mod inline;
 pub mod mark;
 pub mod page;
 pub mod preview;

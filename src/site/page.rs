@@ -2,8 +2,9 @@
 //! there before any script runs and still stand there if none ever does.
 
 use super::SiteError;
+use super::bundle::{by_name, import_map};
 use super::citation::Citation;
-use super::code::style;
+use super::code::Code;
 use crate::ask::question::Question;
 use crate::picture::{SHARED_HEIGHT_PX, SHARED_WIDTH_PX};
 use crate::problem::Problem;
@@ -16,6 +17,7 @@ use flate2::Compression;
 use flate2::write::GzEncoder;
 use minijinja::value::Serde;
 use minijinja::{Environment, context};
+use std::borrow::Cow;
 use std::io::Write;
 
 /// The name of the picture that the page's head names, which stands beside it.
@@ -28,14 +30,10 @@ pub struct Parts<'a> {
     pub data: &'a str,
     /// The text catalogue.
     pub texts: &'a str,
-    /// The one script.
-    pub script: &'a str,
-    /// The module.
-    pub wasm: &'a [u8],
+    /// Script, module and style.
+    pub code: &'a Code,
     /// The results of the published dataset.
     pub results: &'a Results,
-    /// The mark of the page.
-    pub mark: &'a str,
 }
 
 impl Parts<'_> {
@@ -72,7 +70,7 @@ impl Parts<'_> {
         let page = environment.get_template("page").map_err(failed)?;
         page.render(context! {
             lang => self.results.catalogue().lang.clone(),
-            mark => self.mark,
+            mark => self.code.version.mark(),
             contents => Serde(contents),
             citation_json => json_text(&Citation::of_results(self.results.dataset()).json_ld()?),
             changes => Serde(newest_changes(self.results).map_err(told)?),
@@ -83,13 +81,23 @@ impl Parts<'_> {
             picture_height => SHARED_HEIGHT_PX,
             picture_alt => html::attribute(&headline),
             labels => self.results.catalogue().texts.clone(),
-            style => style()?,
-            script => script_text(self.script),
+            style => self.code.style.trim_end(),
+            import_map => import_map(&self.code.modules)?,
+            script => script_text(&self.script()),
             data_json => json_text(self.data),
             catalogue_json => json_text(self.texts),
-            module_base64_gzip => packed(self.wasm)?,
+            module_base64_gzip => packed(&self.code.wasm)?,
         })
         .map_err(failed)
+    }
+
+    /// The script as it stands in a page.
+    fn script(&self) -> Cow<'_, str> {
+        if self.code.modules.is_empty() {
+            Cow::Borrowed(&self.code.script)
+        } else {
+            by_name(&self.code.script).into()
+        }
     }
 }
 

@@ -5,10 +5,12 @@
 
 use super::SiteError;
 use crate::ask::question::{Question, Score};
+use crate::dataset::json;
 use crate::dataset::types::{Dataset, Day};
 use crate::dataset::write::{Publish, published};
 use crate::results::Results;
 use crate::take::{brief, take};
+use crate::words::catalogue::Catalogue;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How many torques, evenly from a tenth of the largest peak to the peak, every answer is compared at.
@@ -39,6 +41,23 @@ pub fn dataset(
     compare(results, &read)?;
     plain(&read)?;
     Ok((written, read))
+}
+
+/// The results of a published file with its mark, read as the visitor's module reads them.
+///
+/// # Errors
+///
+/// If they cannot be read like that.
+pub fn as_visitor(text: &str, catalogue: &Catalogue) -> Result<Results, SiteError> {
+    let reading = json::published(text);
+    let results = reading.and_then(|reading| Results::published(reading, catalogue.clone()));
+    results.map_err(|problems| {
+        let first = problems.first().map(ToString::to_string);
+        let first = first.unwrap_or_default();
+        SiteError(format!(
+            "visitors could not read the published dataset: {first}"
+        ))
+    })
 }
 
 /// Whether the parts of a page that stand there without script can be made.

@@ -1,7 +1,8 @@
 //! Other programs that the module is made with, and what is said where one of them is missing.
 
-use super::SiteError;
+use super::{SiteError, compile};
 use std::io::ErrorKind;
+use std::path::PathBuf;
 use std::process::{Command, Output};
 
 /// Said where the site cannot be built.
@@ -26,6 +27,16 @@ pub fn run(command: &mut Command) -> Result<Output, SiteError> {
             _ => missing(format!("{program} does not start ({error})")),
         }
     })
+}
+
+/// A program of an npm package, where the browser tests have installed it, or else on the path.
+pub fn installed(name: &str) -> Option<PathBuf> {
+    let bin = compile::source().join("tests/browser/node_modules/.bin");
+    let path = std::env::var_os("PATH").unwrap_or_default();
+    std::iter::once(bin)
+        .chain(std::env::split_paths(&path))
+        .map(|folder| folder.join(name))
+        .find(|program| program.is_file())
 }
 
 /// What a program that failed says about it, in one line: its first error, or else its last line.

@@ -1,9 +1,13 @@
 //! A canvas of the page to draw charts on: the canvas backend of plotters, scaled, with dashes.
+//!
+//! That backend prints a colour with its opacity, a float, and what prints floats is 7 KB of the
+//! visitor's module. So lines and areas are drawn here, with the opacity as a number of the context.
 
 use crate::chart::draw::{COORDINATES, DashingBackend, Drawn};
 use js_sys::Float64Array;
 use plotters_backend::{BackendColor, BackendCoord, BackendStyle, DrawingBackend};
 use plotters_canvas::CanvasBackend;
+use std::f64::consts::TAU;
 use wasm_bindgen::JsCast;
 use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement};
 
@@ -27,6 +31,39 @@ impl Canvas {
         let backend = CanvasBackend::with_canvas_object(canvas.clone())?;
         Some(Self { backend, context })
     }
+}
+
+impl Canvas {
+    fn stroke_with(&self, style: &impl BackendStyle) {
+        let colour = style.color();
+        self.context.set_global_alpha(colour.alpha);
+        self.context.set_stroke_style_str(&printed(colour));
+        self.context.set_line_width(style.stroke_width().into());
+    }
+
+    fn fill_with(&self, style: &impl BackendStyle) {
+        let colour = style.color();
+        self.context.set_global_alpha(colour.alpha);
+        self.context.set_fill_style_str(&printed(colour));
+    }
+
+    /// Begins a path along points. The first is moved to, as a context does by itself.
+    fn trace(&self, path: impl IntoIterator<Item = BackendCoord>) {
+        self.context.begin_path();
+        for (x, y) in path.into_iter().map(point) {
+            self.context.line_to(x, y);
+        }
+    }
+}
+
+/// A colour without its opacity, as CSS writes it.
+fn printed(colour: BackendColor) -> String {
+    let (red, green, blue) = colour.rgb;
+    format!("rgb({red} {green} {blue})")
+}
+
+fn point((x, y): BackendCoord) -> (f64, f64) {
+    (x.into(), y.into())
 }
 
 impl DashingBackend for Canvas {
@@ -64,7 +101,10 @@ impl DrawingBackend for Canvas {
         path: I,
         style: &S,
     ) -> Drawn<Self> {
-        self.backend.draw_path(path, style)
+        self.stroke_with(style);
+        self.trace(path);
+        self.context.stroke();
+        Ok(())
     }
 
     fn fill_polygon<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(
@@ -72,7 +112,10 @@ impl DrawingBackend for Canvas {
         vertices: I,
         style: &S,
     ) -> Drawn<Self> {
-        self.backend.fill_polygon(vertices, style)
+        self.fill_with(style);
+        self.trace(vertices);
+        self.context.fill();
+        Ok(())
     }
 
     fn draw_circle<S: BackendStyle>(
@@ -82,6 +125,17 @@ impl DrawingBackend for Canvas {
         style: &S,
         fill: bool,
     ) -> Drawn<Self> {
-        self.backend.draw_circle(center, radius, style, fill)
+        self.context.begin_path();
+        let (x, y) = point(center);
+        // No radius is below zero, which is all that an arc is refused for.
+        let _ = self.context.arc(x, y, radius.into(), 0.0, TAU);
+        if fill {
+            self.fill_with(style);
+            self.context.fill();
+        } else {
+            self.stroke_with(style);
+            self.context.stroke();
+        }
+        Ok(())
     }
 }

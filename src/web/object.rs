@@ -8,6 +8,8 @@ use wasm_bindgen::{JsCast, JsValue};
 pub(super) struct Object(pub JsValue);
 
 impl Node for Object {
+    const SAYS_WHAT_WAS_FOUND: bool = false;
+
     fn kind(&self) -> Kind {
         if self.0.is_null() || self.0.is_undefined() {
             Kind::Null

@@ -26,8 +26,8 @@ pub mod table;
 pub mod warning;
 
 use crate::ask::table::Priced;
-use crate::dataset::FORMAT;
 use crate::dataset::types::{Dataset, Edition};
+use crate::dataset::{FORMAT, MARK};
 use crate::problem::{Problem, Problems};
 use crate::units::{Duration, Torque, TorqueUnit, WrittenTorque};
 use catalogue::Catalogue;
@@ -187,12 +187,16 @@ pub fn unloaded(catalogue: &Catalogue, edition: Option<&Edition>) -> String {
     catalogue.fill("error.old_results", &[("date", &date)])
 }
 
-/// Why nothing is shown of a dataset with these problems: it is newer than this program, or has
-/// faults.
+/// Why nothing is shown of a dataset with these problems: it is newer than this program, was not
+/// published, or has faults.
 pub fn refused(catalogue: &Catalogue, problems: &Problems) -> String {
     let newer = |problem: &Problem| problem.pointer == "/format" && is_newer(&problem.found);
     if problems.iter().any(newer) {
         return catalogue.fill("error.newer_format", &[]);
+    }
+    let unpublished = |problem: &Problem| problem.pointer.strip_prefix('/') == Some(MARK);
+    if problems.iter().any(unpublished) {
+        return catalogue.fill("error.not_published", &[]);
     }
     let count = u64::try_from(problems.count()).unwrap_or(u64::MAX);
     catalogue.fill_plural("error.faults", count, &[])

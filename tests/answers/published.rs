@@ -1,7 +1,9 @@
 //! The published form gives the same answers as the samples it was made from, bit for bit.
 
 use super::demo::{NEWEST, ask, list, read, text, told, try_read};
+use jobtorque::dataset::json;
 use jobtorque::dataset::write::{Publish, published};
+use jobtorque::problem::Problems;
 use jobtorque::results::Results;
 use serde_json::{Value, json};
 
@@ -14,6 +16,79 @@ fn both() -> (Results, Results) {
     let raw = try_read(&text("data/demo.json")).unwrap();
     let published = try_read(&published_demo(&raw)).unwrap();
     (raw, published)
+}
+
+/// The published text with the mark that `page` sets, read as the visitor's module reads it.
+fn visited(document: &str) -> Result<Results, Problems> {
+    let raw = try_read(&text("data/demo.json")).unwrap();
+    let marked = document.replacen('{', "{\"jobtorque\": \"Jobtorque 0.0.0 sha256:0\",", 1);
+    Results::published(json::published(&marked)?, raw.catalogue().clone())
+}
+
+#[test]
+fn a_visitor_is_answered_alike() {
+    let (raw, _) = both();
+    let visited = visited(&published_demo(&raw)).unwrap();
+    let mut asked_for = 0;
+    for edition in 1..=NEWEST {
+        for job in ["100 N·m", "650 N·m", "M20 10.9"] {
+            let asked = json!({"job": job, "edition": edition});
+            let (a, b) = (ask(&raw, asked.clone()), ask(&visited, asked));
+            assert!(told(&a) == told(&b), "{job}, edition {edition}");
+            asked_for += a.list.unwrap().len();
+        }
+    }
+    assert!(asked_for > 100, "{asked_for}");
+}
+
+#[test]
+fn a_visitor_is_shown_no_file_that_was_not_published_or_does_not_fit() {
+    let (raw, _) = both();
+    let whole = published_demo(&raw);
+    let unmarked = json::published(&whole).unwrap().problems;
+    assert_eq!(unmarked.count(), 1);
+    assert_eq!(unmarked[0].pointer, "/jobtorque");
+    assert!(unmarked[0].message.contains("with `jobtorque page`"));
+    let broken = |edit: &dyn Fn(&mut Value)| {
+        let mut document: Value = serde_json::from_str(&whole).unwrap();
+        edit(&mut document);
+        let problems = visited(&document.to_string()).unwrap_err();
+        assert_eq!(problems.count(), 1, "{problems:?}");
+        problems[0].pointer.clone()
+    };
+    let of_run = |key: &'static str, value: Value| {
+        broken(&move |document| document["runs"][7][key] = value.clone())
+    };
+    let of_knots = |key: &'static str, change: &dyn Fn(&mut Value)| {
+        broken(&|document| change(&mut document["runs"][7]["buildup"][key]))
+    };
+    let longer = |series: &mut Value| series.as_array_mut().unwrap().push(json!(1));
+    assert_eq!(of_run("tool", json!("gone")), "/runs/7");
+    assert_eq!(of_run("pack", json!("gone")), "/runs/7");
+    assert_eq!(of_run("setup", json!("gone")), "/runs/7");
+    assert_eq!(of_run("day", json!("gone")), "/runs/7");
+    assert_eq!(of_run("buildup", Value::Null), "/runs/7");
+    assert_eq!(of_knots("step", &longer), "/runs/7");
+    assert_eq!(of_knots("rise_dnm", &longer), "/runs/7");
+    assert_eq!(of_knots("step", &|series| series[3] = json!(0)), "/runs/7");
+    assert_eq!(of_knots("step", &|series| series[0] = json!(1)), "/runs/7");
+    assert_eq!(
+        of_knots("rise_dnm", &|series| series[3] = json!(-1)),
+        "/runs/7"
+    );
+    assert_eq!(of_knots("tick_us", &|tick| *tick = json!(0)), "/runs/7");
+    assert_eq!(
+        of_knots("onset_dnm", &|onset| *onset = json!(90_000)),
+        "/runs/7"
+    );
+    assert_eq!(
+        of_knots("rise_dnm", &|series| series[3] = json!(0.5)),
+        "/runs/7/buildup/rise_dnm/3"
+    );
+    assert_eq!(
+        broken(&|document| document["format"] = json!("jobtorque/2")),
+        "/format"
+    );
 }
 
 #[test]

@@ -138,14 +138,15 @@ export const pageAround = (inside, head = '') =>
  * @param {Record<string, string | null | ((request: object, response: object) => unknown)>} changed
  * @param {(address: string, asked: string[]) => Promise<unknown>} use
  * @param {Record<string, string>} headers of every answer
+ * @param {string} folder of the site
  */
-export async function withSite(changed, use, headers = {}) {
+export async function withSite(changed, use, headers = {}, folder = site) {
   const asked = [];
   const server = createServer(async (request, response) => {
     const name = new URL(request.url, 'http://localhost').pathname.slice(1);
     asked.push(name);
     try {
-      const body = name in changed ? changed[name] : await readFile(path.join(site, name));
+      const body = name in changed ? changed[name] : await readFile(path.join(folder, name));
       if (body === null) throw new Error(`no ${name}`);
       if (typeof body === 'function') {
         await body(request, response);

@@ -6,7 +6,16 @@ import path from 'node:path';
 import test from 'node:test';
 import { pathToFileURL } from 'node:url';
 import { keepDownloads, offered, press } from './downloads.mjs';
-import { answered, browsers, eventually, pageAddress, site, withBrowser, withPage } from './harness.mjs';
+import {
+  answered,
+  browsers,
+  eventually,
+  pageAddress,
+  site,
+  unoptimisedSite,
+  withBrowser,
+  withPage,
+} from './harness.mjs';
 
 const HTML_START = '<!DOCTYPE html>';
 
@@ -110,6 +119,18 @@ for (const browser of browsers) {
           assert.ok((await saved(page)).text === old, 'and back again');
         }),
       );
+
+      await t.test('a page of plain modules gives itself away too', async () => {
+        let copy = { text: '', name: '' };
+        await look(pageAddress(unoptimisedSite), async (page) => {
+          await answered(page);
+          copy = await saved(page);
+        });
+        await look(await kept('modules.html', copy.text), async (page) => {
+          assert.equal((await answered(page)).basis, 'none');
+          assert.ok((await saved(page)).text === copy.text);
+        });
+      });
 
       await t.test('a copy carries what was chosen, in words too, and answers alike', async () => {
         let copy = { text: '', name: '' };

@@ -137,7 +137,7 @@ for (const browser of browsers) {
       await t.test('a dataset with faults is not shown, its faults are counted and told to the page', () => {
         const faulty = changedData((data) => {
           data.title = 7;
-          data.tools[0].mass_kg = -1;
+          data.tools[0].mass_kg = 'heavy';
           data.packs[0].name = 7;
         });
         return look('post.html', { 'results.json': faulty }, async (page) => {
@@ -151,6 +151,21 @@ for (const browser of browsers) {
           ]);
         });
       });
+
+      await t.test('a dataset that `page` did not write says what to run', () =>
+        look('post.html', { 'results.json': changedData((data) => delete data.jobtorque) }, async (page) => {
+          const { text, plain, heard } = await seen(page);
+          assert.equal(
+            text,
+            'This file was not written by jobtorque page. Run that command, and use the results.json it writes.',
+          );
+          assert.ok(plain);
+          assert.deepEqual(
+            heard.problems.map(({ pointer }) => pointer),
+            ['/jobtorque'],
+          );
+        }),
+      );
 
       await t.test('a dataset newer than the page says so', () => {
         const newer = changedData((data) => (data.format = 'jobtorque/2'));
@@ -194,7 +209,6 @@ for (const browser of browsers) {
 
       for (const [kind, change] of [
         ['of another build of the program', (data) => (data.jobtorque = `Jobtorque ${OTHER_BUILD} sha256:0`)],
-        ['made by hand', (data) => delete data.jobtorque],
       ]) {
         await t.test(`results ${kind} are shown`, () =>
           look('post.html', { 'results.json': changedData(change) }, async (page) => {

@@ -8,12 +8,16 @@ pub mod value;
 
 use super::place::Place;
 use super::types::Dataset;
-use super::{FORMAT, MOST_ELEMENTS};
+use super::{FORMAT, MARK, MARK_START, MOST_ELEMENTS};
 use crate::problem::{Problem, Problems, quoted};
 use value::Value;
 
 /// A value of a document: of a text natively, of a parsed object in a browser.
 pub trait Node: Sized {
+    /// Whether a problem says what was found. The visitor's module leaves it out: whoever writes a
+    /// dataset reads it natively.
+    const SAYS_WHAT_WAS_FOUND: bool;
+
     /// What kind of value this is.
     fn kind(&self) -> Kind;
 
@@ -123,6 +127,30 @@ impl Gaps {
     }
 }
 
+/// Reads results that `jobtorque page` wrote. It checked them by meaning before, which this does not.
+pub fn published<N: Node>(document: &N) -> Reading {
+    let mark = document.member(MARK).and_then(|mark| mark.text());
+    if mark.is_some_and(|mark| mark.starts_with(MARK_START)) {
+        return read(document);
+    }
+    let place = Place::Top.member(MARK);
+    let wanted = "the mark of `jobtorque page`";
+    let problem = Problem::new(place, "no mark of who wrote this", wanted);
+    refused::<N>(
+        problem.hint("publish the results with `jobtorque page`, and take its results.json"),
+    )
+}
+
+/// Nothing read, for one reason.
+fn refused<N: Node>(problem: Problem) -> Reading {
+    Reading {
+        dataset: Dataset::default(),
+        gaps: Gaps::default(),
+        problems: problem.into(),
+        digits: N::print,
+    }
+}
+
 /// Reads a document. What could be read is returned beside the problems, so that problems of
 /// meaning can be looked for in the rest.
 pub fn read<N: Node>(document: &N) -> Reading {
@@ -131,12 +159,6 @@ pub fn read<N: Node>(document: &N) -> Reading {
         gaps: Gaps::default(),
         problems: Problems::default(),
     };
-    let refused = |problem: Problem| Reading {
-        dataset: Dataset::default(),
-        gaps: Gaps::default(),
-        problems: problem.into(),
-        digits: N::print,
-    };
     if document.kind() != Kind::Object {
         let problem = Problem::new(
             "",
@@ -144,7 +166,7 @@ pub fn read<N: Node>(document: &N) -> Reading {
             "an object",
         )
         .hint("a dataset begins with {\"format\": \"jobtorque/1\", …");
-        return refused(problem);
+        return refused::<N>(problem);
     }
     let format: Option<String> = reader.required("format");
     if let Some(format) = &format
@@ -152,7 +174,7 @@ pub fn read<N: Node>(document: &N) -> Reading {
     {
         let problem = Problem::new("/format", quoted(format), format!("\"{FORMAT}\""))
             .hint("this file has another format, or one newer than this program");
-        return refused(problem);
+        return refused::<N>(problem);
     }
     let dataset = Dataset {
         format: format.unwrap_or_default(),
@@ -231,7 +253,7 @@ impl<N: Node> Reader<'_, N> {
     }
 
     fn missing(&mut self, key: &str) {
-        self.problems.push(value::missing(&Place::Top, key));
+        self.problems.push(value::missing::<N>(&Place::Top, key));
     }
 
     fn gap(&mut self, list: &'static str, read_before: Vec<usize>) {

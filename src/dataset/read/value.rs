@@ -57,7 +57,7 @@ impl<'a, N: Node> Members<'a, N> {
     }
 
     fn missing<T>(&mut self, key: &str) -> Option<T> {
-        self.problems.push(missing(self.place, key));
+        self.problems.push(missing::<N>(self.place, key));
         None
     }
 
@@ -111,7 +111,10 @@ macro_rules! words {
 pub(crate) use words;
 
 /// The problem of an object without a field that it must have.
-pub fn missing(object: &Place, key: &str) -> Problem {
+pub fn missing<N: Node>(object: &Place, key: &str) -> Problem {
+    if !N::SAYS_WHAT_WAS_FOUND {
+        return Problem::new(object.member(key), "nothing", "a required field");
+    }
     Problem::new(
         object,
         format!("no \"{key}\""),
@@ -209,8 +212,10 @@ fn is_whole(found: &str) -> bool {
 
 fn whole<T: Whole, N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<T> {
     let whole = value.whole().and_then(|whole| T::try_from(whole).ok());
-    if whole.is_none() {
+    if whole.is_none() && N::SAYS_WHAT_WAS_FOUND {
         refuse(value, place, &T::wanted(&in_words(value)), problems);
+    } else if whole.is_none() {
+        refuse(value, place, "a whole number within its limits", problems);
     }
     whole
 }
@@ -322,7 +327,9 @@ pub(crate) fn word<N: Node>(
 ) -> Option<usize> {
     let text = value.text();
     let known = words.iter().position(|word| text.as_deref() == Some(word));
-    if known.is_none() {
+    if known.is_none() && !N::SAYS_WHAT_WAS_FOUND {
+        refuse(value, place, "a word of the format", problems);
+    } else if known.is_none() {
         let found = text.map_or_else(|| in_words(value), |text| quoted(&text));
         problems.push(Problem::new(place, found, one_of(words)));
     }
@@ -365,6 +372,9 @@ fn fitting<T, N: Node>(
 fn refuse<N: Node>(value: &N, place: &Place, wanted: &str, problems: &mut Problems) {
     if problems.is_full() {
         return problems.count_one_more();
+    }
+    if !N::SAYS_WHAT_WAS_FOUND {
+        return problems.push(Problem::new(place, "something else", wanted));
     }
     let problem = Problem::new(place, in_words(value), wanted);
     let fraction = value.kind() == Kind::Number && problem.found.contains('.');

@@ -7,8 +7,8 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::Instant;
 
 fn site() -> Site {
-    let file = |name, media_type, bytes: &[u8]| File {
-        name,
+    let file = |name: &'static str, media_type, bytes: &[u8]| File {
+        name: name.into(),
         media_type,
         bytes: bytes.to_vec(),
     };

@@ -71,7 +71,7 @@ fn put_beside(
 ) -> Result<(), SiteError> {
     let work = Work::beside(folder)?;
     let _lock = work.lock();
-    let names: Vec<&str> = files.iter().map(|file| file.name).collect();
+    let names: Vec<&str> = files.iter().map(|file| file.name.as_ref()).collect();
     work.recover(folder, &names, before)?;
     guard.check(folder, &names)?;
     let staged = work
@@ -166,11 +166,11 @@ fn stage(
     before: Before,
 ) -> Result<(), SiteError> {
     for file in files {
-        let path = new.join(file.name);
+        let path = new.join(file.name.as_ref());
         before(&Step::Write(&path))
             .and_then(|()| write(&path, &file.bytes))
             .map_err(|error| SiteError::file("write", &path, &error))?;
-        if let Ok(replaced) = old.join(file.name).metadata() {
+        if let Ok(replaced) = old.join(file.name.as_ref()).metadata() {
             // Who could read the old file can read the new one.
             let _ = std::fs::set_permissions(&path, replaced.permissions());
         }

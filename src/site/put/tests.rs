@@ -9,8 +9,8 @@ const NAMES: [&str; 3] = ["index.html", "job-torque.js", "results.json"];
 
 fn files(build: &str) -> Vec<File> {
     let version = Version::of(&[build.as_bytes()]);
-    let file = |name| File {
-        name,
+    let file = |name: &'static str| File {
+        name: name.into(),
         media_type: "text/plain",
         bytes: mark::sealed(mark::script(&version, build).into_bytes()),
     };
@@ -45,7 +45,7 @@ fn tree(folder: &Path) -> Vec<(PathBuf, Vec<u8>)> {
 fn holds(folder: &Path, build: &str) -> bool {
     files(build)
         .iter()
-        .all(|file| fs::read(folder.join(file.name)).ok().as_ref() == Some(&file.bytes))
+        .all(|file| fs::read(folder.join(file.name.as_ref())).ok().as_ref() == Some(&file.bytes))
 }
 
 #[test]
