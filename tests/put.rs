@@ -38,8 +38,8 @@ const BYTES: usize = 100_000;
 fn files(build: &str) -> Vec<File> {
     let version = Version::of(&[build.as_bytes()]);
     let text = build.repeat(BYTES / build.len());
-    let file = |name| File {
-        name,
+    let file = |name: &'static str| File {
+        name: name.into(),
         media_type: "text/plain",
         bytes: mark::sealed(mark::script(&version, &text).into_bytes()),
     };
@@ -106,7 +106,7 @@ const NEVER: usize = usize::MAX;
 fn holds(folder: &Path, build: &str) -> bool {
     files(build)
         .iter()
-        .all(|file| fs::read(folder.join(file.name)).ok().as_ref() == Some(&file.bytes))
+        .all(|file| fs::read(folder.join(file.name.as_ref())).ok().as_ref() == Some(&file.bytes))
 }
 
 /// Names in a folder, sorted.
