@@ -27,9 +27,9 @@ const BAND_STEPS: u32 = 50;
 /// A question about a job, with the field that answers it and everyone's place in it.
 pub(super) struct Answering<'a, 'q> {
     results: &'a Results,
-    asked: &'q Asked<'a>,
+    asked: &'q Asked,
     job: &'q Job,
-    pub field: Field<'a>,
+    pub field: Field,
     places: OnceCell<Order>,
     pub uncertainty: Uncertainty,
     at: OnceCell<JobUncertainty>,
@@ -39,7 +39,7 @@ pub(super) struct Answering<'a, 'q> {
 }
 
 impl<'a, 'q> Answering<'a, 'q> {
-    pub fn new(results: &'a Results, asked: &'q Asked<'a>, job: &'q Job) -> Self {
+    pub fn new(results: &'a Results, asked: &'q Asked, job: &'q Job) -> Self {
         let field = Field::of(results, asked);
         Self {
             results,
@@ -83,7 +83,7 @@ impl<'a, 'q> Answering<'a, 'q> {
     }
 
     /// The members asked for, in rank order, each with its place in the field.
-    pub fn matching(&self) -> impl Iterator<Item = (usize, &Member<'a>)> {
+    pub fn matching(&self) -> impl Iterator<Item = (usize, &Member)> {
         let ranked = self.places().best_first.iter();
         ranked
             .filter_map(|&place| Some((place, self.field.members.get(place)?)))
@@ -152,7 +152,7 @@ impl<'a, 'q> Answering<'a, 'q> {
     }
 
     /// The estimate of a pair, if nobody ran it.
-    pub fn estimate(&self, (tool, pack): (usize, usize)) -> Option<Estimated<'a>> {
+    pub fn estimate(&self, (tool, pack): (usize, usize)) -> Option<Estimated> {
         let is_it = |member: &Member| (member.tool, member.pack) == (tool, pack);
         if self.field.members.iter().any(is_it) {
             return None;
@@ -340,7 +340,7 @@ impl<'a, 'q> Answering<'a, 'q> {
 
     /// `only_standard` of the pairs it speaks of were run in the file's first setup only.
     fn wording(&self, only_standard: u64) -> Wording<'_> {
-        let setup = self.asked.setup;
+        let setup = &self.asked.setup;
         let extended = setups::is_extended(setup);
         let standard = self.results.dataset.setups.first();
         let standard = standard.filter(|_| self.asked.setup_place != 0);

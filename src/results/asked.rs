@@ -25,14 +25,14 @@ const LARGEST_CONDITION: f64 = 10.0;
 
 /// A checked question.
 #[derive(Debug)]
-pub(super) struct Asked<'a> {
+pub(super) struct Asked {
     pub tool: Option<usize>,
     pub pack: Option<usize>,
     pub beside: Vec<(usize, usize)>,
     pub rig_place: usize,
-    pub rig: &'a Rig,
+    pub rig: Rig,
     pub setup_place: usize,
-    pub setup: &'a Setup,
+    pub setup: Setup,
     pub edition: u32,
     pub score: Score,
     pub window_s: f64,
@@ -59,8 +59,8 @@ pub(super) struct Job {
     pub needed: Needed,
 }
 
-impl<'a> Asked<'a> {
-    pub fn of(results: &'a Results, question: &Question) -> Result<Self, Problem> {
+impl Asked {
+    pub fn of(results: &Results, question: &Question) -> Result<Self, Problem> {
         let (dataset, catalogue) = (&results.dataset, &results.catalogue);
         let tools = names_of_tools(dataset);
         let tool = named(
@@ -133,9 +133,9 @@ impl<'a> Asked<'a> {
             pack,
             beside: beside::pairs(results, &question.beside)?,
             rig_place,
-            rig,
+            rig: rig.clone(),
             setup_place,
-            setup,
+            setup: setup.clone(),
             edition,
             score: question.score.unwrap_or_default(),
             window_s,

@@ -93,14 +93,14 @@ impl Results {
 }
 
 /// A field with what its figures' intervals need.
-struct Told<'a> {
-    field: Field<'a>,
+struct Told {
+    field: Field,
     uncertainty: Uncertainty,
     mean: RunScatter,
 }
 
-impl<'a> Told<'a> {
-    fn of(results: &'a Results, asked: &Asked) -> Self {
+impl Told {
+    fn of(results: &Results, asked: &Asked) -> Self {
         let field = Field::of(results, asked);
         Self {
             uncertainty: Uncertainty::of(results, &field, asked.rig.unit_to_unit_percent),
@@ -109,7 +109,7 @@ impl<'a> Told<'a> {
         }
     }
 
-    fn member(&self, pair: (usize, usize)) -> Option<&Member<'a>> {
+    fn member(&self, pair: (usize, usize)) -> Option<&Member> {
         let mut members = self.field.members.iter();
         members.find(|member| (member.tool, member.pack) == pair)
     }

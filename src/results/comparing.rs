@@ -14,6 +14,7 @@ use crate::typical::Counted;
 use crate::units::TorqueUnit;
 use crate::words;
 use crate::words::compare::CompareWording;
+use std::sync::Arc;
 
 /// Two-sided 90 %: the upper quantile.
 const UPPER: f64 = 0.95;
@@ -21,9 +22,9 @@ const UPPER: f64 = 0.95;
 /// A field whose pairs are compared.
 pub(super) struct Comparing<'a, 'q> {
     pub results: &'a Results,
-    pub asked: &'q Asked<'a>,
+    pub asked: &'q Asked,
     units: Option<TorqueUnit>,
-    pub field: Field<'a>,
+    pub field: Field,
     pub prices: stock::Prices<'a>,
     uncertainty: Uncertainty,
     /// Of runs, for ln mean torque.
@@ -48,7 +49,7 @@ pub(super) fn compare(results: &Results, question: &Question) -> Result<Vec<Comp
 }
 
 impl<'a, 'q> Comparing<'a, 'q> {
-    pub fn of(results: &'a Results, asked: &'q Asked<'a>, question: &Question) -> Self {
+    pub fn of(results: &'a Results, asked: &'q Asked, question: &Question) -> Self {
         let field = Field::of(results, asked);
         let time = |member: &Member, job: &Job| {
             let time_s = member.combination.time_to(job.required_nm, field.window_s);
@@ -77,7 +78,7 @@ impl<'a, 'q> Comparing<'a, 'q> {
         others.map(|&second| self.pairs([first, second])).collect()
     }
 
-    pub fn member(&self, (tool, pack): (usize, usize)) -> Option<&Member<'a>> {
+    pub fn member(&self, (tool, pack): (usize, usize)) -> Option<&Member> {
         let mut members = self.field.members.iter();
         members.find(|member| (member.tool, member.pack) == (tool, pack))
     }
@@ -314,6 +315,6 @@ fn in_common(a: &Member, b: &Member) -> usize {
     if a.tool != b.tool {
         return 0;
     }
-    let shared = |mark: &&Option<&str>| b.specimens.contains(mark);
+    let shared = |mark: &&Option<Arc<str>>| b.specimens.contains(mark);
     a.specimens.iter().filter(shared).count()
 }

@@ -12,7 +12,7 @@ use crate::words::Needed;
 
 /// The typical curve of a combination, for drawing.
 #[derive(Debug)]
-pub struct NamedCurve<'a> {
+pub struct NamedCurve {
     /// Identifiers of tool and pack.
     pub pair: PairIds,
     /// Name of tool and pack.
@@ -20,7 +20,7 @@ pub struct NamedCurve<'a> {
     /// Whether the question lays it over the answer's own.
     pub beside: bool,
     /// The runs behind the curve.
-    pub combination: Combination<'a>,
+    pub combination: Combination,
     /// Typical time to the job in s.
     pub time_to_job_s: Option<f64>,
     /// The band that 90 of 100 tries stay in: time in s, lower and upper torque in N·m. Only for a
@@ -31,13 +31,13 @@ pub struct NamedCurve<'a> {
 }
 
 /// What a curve is of.
-enum Drawn<'a> {
+enum Drawn {
     /// A place in the field.
     Member(usize),
-    Estimate(Estimated<'a>),
+    Estimate(Estimated),
 }
 
-impl NamedCurve<'_> {
+impl NamedCurve {
     /// Its torque at the window's end, in N·m.
     pub fn end_nm(&self, curves: &Curves) -> f64 {
         self.combination.torque_at(curves.window_s)
@@ -46,10 +46,10 @@ impl NamedCurve<'_> {
 
 /// The curves that belong to an answer.
 #[derive(Debug)]
-pub struct Curves<'a> {
+pub struct Curves {
     /// The pair asked for, or the first of the list; then those laid over it, in their order; then
     /// the others if they are few. At most [`MOST_CURVES`], each pair once.
-    pub curves: Vec<NamedCurve<'a>>,
+    pub curves: Vec<NamedCurve>,
     /// Pairs to be laid over it that have no runs here, with their names.
     pub without_runs: Vec<(PairIds, String)>,
     /// Required torque in N·m.
@@ -73,7 +73,7 @@ impl Results {
     /// # Errors
     ///
     /// As [`Results::ask`].
-    pub fn curves<'a>(&'a self, question: &Question) -> Result<Curves<'a>, Problem> {
+    pub fn curves(&self, question: &Question) -> Result<Curves, Problem> {
         let asked = Asked::of(self, question)?;
         let job = asked.job.as_ref().ok_or_else(|| no_job(&self.catalogue))?;
         let answering = Answering::new(self, &asked, job);
@@ -127,7 +127,7 @@ impl Results {
         }
         let mut members: Vec<Option<Member>> =
             answering.field.members.into_iter().map(Some).collect();
-        let curve = |(drawn, beside): (Drawn<'a>, bool)| {
+        let curve = |(drawn, beside): (Drawn, bool)| {
             let estimate = matches!(drawn, Drawn::Estimate(_));
             let (pair, combination) = match drawn {
                 Drawn::Member(place) => {

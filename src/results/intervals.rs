@@ -93,10 +93,10 @@ pub(super) fn for_measure(
 }
 
 fn intervals<'f, L: Level>(
-    field: &'f Field<'f>,
+    field: &'f Field,
     order: &Order,
     uncertainty: &Uncertainty,
-    mut level: impl FnMut(&'f Member<'f>) -> Option<L>,
+    mut level: impl FnMut(&'f Member) -> Option<L>,
 ) -> Vec<Interval> {
     let mut intervals = vec![None; field.members.len()];
     if uncertainty.too_few() {
@@ -129,17 +129,17 @@ pub(super) struct Doubt<'f> {
 }
 
 impl<'f> Doubt<'f> {
-    pub fn typical(uncertainty: &Uncertainty, member: &'f Member<'f>, se: f64) -> Self {
+    pub fn typical(uncertainty: &Uncertainty, member: &'f Member, se: f64) -> Self {
         Self {
             se,
             tool: member.tool,
-            specimens: member.specimens.clone(),
+            specimens: member.specimens.iter().map(Option::as_deref).collect(),
             specimen_variance: uncertainty.specimen.scatter.variance,
         }
     }
 
     /// Of the best of three, which rests on the specimens with at least three runs.
-    fn best_of_three(uncertainty: &Uncertainty, run_variance: f64, member: &'f Member<'f>) -> Self {
+    fn best_of_three(uncertainty: &Uncertainty, run_variance: f64, member: &'f Member) -> Self {
         let specimen_variance = uncertainty.specimen.scatter.variance;
         let counts: Vec<usize> = member.combination.run_counts().collect();
         let scored = || counts.iter().copied().filter(|&runs| runs >= 3);
@@ -153,7 +153,7 @@ impl<'f> Doubt<'f> {
                 .iter()
                 .zip(&counts)
                 .filter(|(_, runs)| **runs >= 3)
-                .map(|(mark, _)| *mark)
+                .map(|(mark, _)| mark.as_deref())
                 .collect(),
             specimen_variance,
         }

@@ -133,7 +133,7 @@ impl Results {
 
     /// The published form of every run, in the file's order.
     pub fn buildups(&self) -> impl Iterator<Item = &BuildUp> {
-        self.runs.iter().map(|run| &run.buildup)
+        self.runs.iter().map(|run| &*run.buildup)
     }
 
     /// The dataset, its runs without series.

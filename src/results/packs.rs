@@ -93,11 +93,11 @@ fn on_tool(comparing: &Comparing, tool: usize) -> Packs {
 
 /// The pack that the others are held against: the one asked for, if it was run on the tool; else the
 /// lightest; else the one with the least torque.
-fn against<'m, 'a>(
+fn against<'m>(
     results: &Results,
     asked: &Asked,
-    members: &[&'m Member<'a>],
-) -> Option<&'m Member<'a>> {
+    members: &[&'m Member],
+) -> Option<&'m Member> {
     let chosen = members
         .iter()
         .find(|member| asked.pack == Some(member.pack));
@@ -157,7 +157,7 @@ fn source(comparing: &Comparing, pack: usize) -> (Option<f64>, Option<f64>) {
     for member in comparing.field.members.iter() {
         if member.pack == pack {
             let lines = member.combination.runs().filter_map(|run| {
-                let buildup = run.buildup;
+                let buildup = &run.buildup;
                 Some((buildup.open_mv? as f64, buildup.resistance_uohm? as f64))
             });
             runs.extend(lines);

@@ -37,7 +37,7 @@ pub(super) fn costs(
     setups.dedup();
     let changed = setups.into_iter().filter_map(|place| {
         let setup = results.dataset.setups.get(place)?;
-        let changed = changed(asked.rig, asked.setup, setup, field.ambient_c)?;
+        let changed = changed(&asked.rig, &asked.setup, setup, field.ambient_c)?;
         Some((place, setup, changed))
     });
     changed
@@ -128,7 +128,7 @@ fn lost(
             tool: member.tool,
             means: [(again, &there), (member, &here)]
                 .map(|(member, run)| mean_of(member, run, member.combination.log_of(&mean))),
-            specimens: [again.specimens.clone(), member.specimens.clone()],
+            specimens: [again, member].map(|member| member.specimens.iter().map(Option::as_deref).collect()),
         })
     });
     let both: Vec<BothWays> = both.collect();

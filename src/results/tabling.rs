@@ -160,14 +160,14 @@ fn mounts(results: &Results, field: &Field) -> Vec<String> {
 /// How sure the rows of a field are.
 struct Sure<'a, 'q> {
     results: &'a Results,
-    asked: &'q Asked<'a>,
-    field: &'q Field<'a>,
+    asked: &'q Asked,
+    field: &'q Field,
     uncertainty: Uncertainty,
     at: Option<(&'q Job, JobUncertainty)>,
 }
 
 impl<'a, 'q> Sure<'a, 'q> {
-    fn of(results: &'a Results, asked: &'q Asked<'a>, field: &'q Field<'a>) -> Self {
+    fn of(results: &'a Results, asked: &'q Asked, field: &'q Field) -> Self {
         let at = |job| (job, JobUncertainty::of(field, job, asked.within_s));
         Self {
             results,

@@ -215,7 +215,7 @@ impl Jobtorque {
 }
 
 impl Jobtorque {
-    fn curves(&self, question: &Question, frame: Frame) -> Result<Curves<'_>, JsValue> {
+    fn curves(&self, question: &Question, frame: Frame) -> Result<Curves, JsValue> {
         let curves = self.results.curves(question);
         let curves = curves.map_err(|problem| thrown(&problem))?;
         Ok(frame.shown(curves))

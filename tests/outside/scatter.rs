@@ -20,10 +20,10 @@ const DIGITS: f64 = 2e-7;
 const WINDOW_S: f64 = 2.5;
 
 /// The runs of one pair.
-struct Pair<'a> {
+struct Pair {
     tool: usize,
     specimens: BTreeSet<String>,
-    combination: Combination<'a>,
+    combination: Combination,
 }
 
 /// Every field whose runs count as they stand, with its pairs.
