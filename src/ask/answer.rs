@@ -157,9 +157,11 @@ pub struct Answer {
     pub setup_costs: Vec<SetupCost>,
 
     /// The measured combinations that match, in rank order, then those nobody ran that can be
-    /// estimated; `null` if a single pair was asked.
+    /// estimated; `null` if a single pair was asked. Script asks for it by itself: it is most of the
+    /// answer, and no page shows it.
+    #[cfg_attr(target_arch = "wasm32", serde(skip))]
     pub list: Option<Vec<Answer>>,
-    /// How many of them were measured.
+    /// How many measured combinations match; `null` if a single pair was asked.
     pub of: Option<u32>,
     /// How many of them reach the job.
     pub reach_count: Option<u32>,

@@ -24,7 +24,7 @@ const TORQUES_NM: std::ops::RangeInclusive<f64> = JOB_TORQUE_NM.0..=JOB_TORQUE_N
 const LARGEST_CONDITION: f64 = 10.0;
 
 /// A checked question.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Asked {
     pub tool: Option<usize>,
     pub pack: Option<usize>,
@@ -41,7 +41,7 @@ pub(super) struct Asked {
 }
 
 /// A checked job.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Job {
     /// Identifier in the file.
     pub id: Option<String>,
@@ -57,6 +57,14 @@ pub(super) struct Job {
     pub range_nm: Option<(f64, f64)>,
     /// The needed torque as sentences show it.
     pub needed: Needed,
+}
+
+/// Which job a question is about, and how its tries are counted.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct JobOf {
+    required_nm: f64,
+    score: Score,
+    within_s: f64,
 }
 
 impl Asked {
@@ -145,6 +153,15 @@ impl Asked {
                 .as_deref()
                 .map(|job| Job::of(results, question, job))
                 .transpose()?,
+        })
+    }
+
+    /// What depends on the job depends on this; `None` without a job.
+    pub fn job_key(&self) -> Option<JobOf> {
+        Some(JobOf {
+            required_nm: self.job.as_ref()?.required_nm,
+            score: self.score,
+            within_s: self.within_s,
         })
     }
 

@@ -14,7 +14,7 @@ use crate::typical::{Combination, Counted};
 use std::sync::Arc;
 
 /// A field.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Field {
     /// Length of a run that counts, in s.
     pub window_s: f64,
@@ -54,7 +54,7 @@ impl FieldOf {
 }
 
 /// A measured combination.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Member {
     pub tool: usize,
     pub pack: usize,
@@ -98,12 +98,7 @@ impl Field {
     }
 
     /// The field asked for, in this setup, which has this place in the file.
-    pub fn in_setup(
-        results: &Results,
-        asked: &Asked,
-        setup_place: usize,
-        setup: &Setup,
-    ) -> Self {
+    pub fn in_setup(results: &Results, asked: &Asked, setup_place: usize, setup: &Setup) -> Self {
         let dataset = &results.dataset;
         let mut pairs: Vec<((usize, usize), Gathered)> = Vec::new();
         let mut set_aside: Vec<((usize, usize), u32)> = Vec::new();

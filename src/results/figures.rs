@@ -118,20 +118,6 @@ impl BestOfThree {
     }
 }
 
-/// What a combination is ranked by in a table.
-pub(super) fn standing_by(
-    field: &Field,
-    member: &Member,
-    row: &Row,
-    asked: &Asked,
-    by: Measure,
-) -> Standing {
-    match (&asked.job, by) {
-        (Some(job), Measure::Time) => standing(field, member, job, asked.score),
-        _ => row.value.map_or(Standing::None, Standing::Score),
-    }
-}
-
 /// Fills in the figures of a measured pair.
 pub(super) fn fill(answer: &mut Answer, field: &Field, member: &Member, results: &Results) {
     let combination = &member.combination;

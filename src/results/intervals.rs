@@ -1,7 +1,7 @@
 //! The intervals of a field's places.
 
-use super::asked::{Asked, Job};
-use super::field::{Field, FieldOf, Member};
+use super::asked::Job;
+use super::field::{Field, Member};
 use super::figures;
 use super::uncertainty::{JobUncertainty, Uncertainty, scatter_of};
 use crate::ask::question::{Level as Torque, Score};
@@ -12,24 +12,6 @@ use crate::typical::Counted;
 
 /// The 90 % interval of a place, lower and upper end.
 pub(super) type Interval = Option<(u32, u32)>;
-
-/// What intervals for a job depend on.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct ForJob {
-    field: FieldOf,
-    required_nm: f64,
-    score: Score,
-}
-
-impl ForJob {
-    pub fn of(asked: &Asked, job: &Job) -> Self {
-        Self {
-            field: FieldOf::of(asked),
-            required_nm: job.required_nm,
-            score: asked.score,
-        }
-    }
-}
 
 /// Intervals of the places for a job; none where there are too few runs to say.
 pub(super) fn for_job(

@@ -46,6 +46,18 @@ pub(super) fn set(answer: &mut Answer, lines: Vec<Sentence>) {
     }
 }
 
+/// One of several pairs that match a question.
+pub struct Listed {
+    /// Its name for people.
+    pub label: String,
+    /// Whether there are enough runs to say how likely a further try reaches the job.
+    pub judged: bool,
+    /// Whether it counts as reaching the job.
+    pub in_reach: bool,
+    /// Probability that a further try reaches the job in time.
+    pub probability: Option<f64>,
+}
+
 impl Wording<'_> {
     pub(super) fn fill(&self, key: &str, values: &[(&str, &str)]) -> String {
         self.catalogue.fill(key, values)
@@ -358,16 +370,14 @@ impl Wording<'_> {
 
     /// Writes the words of a list: how many reach, and the lightest of them (its name and mass in
     /// kg) or the one that comes closest.
-    pub fn list(&self, answer: &mut Answer, list: &[Answer], lightest: Option<(String, f64)>) {
+    pub fn list(&self, answer: &mut Answer, list: &[Listed], lightest: Option<(String, f64)>) {
         let mut lines = self.opening(answer);
         let (of, reach) = (
             answer.of.unwrap_or_default(),
             answer.reach_count.unwrap_or_default(),
         );
         let invented = if answer.invented { ".invented" } else { "" };
-        let judged = list
-            .iter()
-            .all(|answer| answer.verdict != Some(Verdict::TooFewRuns));
+        let judged = list.iter().all(|one| one.judged);
         let state = match (judged, reach > 0) {
             (true, true) => "list.within_reach",
             (true, false) => "list.none_within_reach",
@@ -402,11 +412,8 @@ impl Wording<'_> {
     }
 
     /// The pair of a list that comes closest, by its chance.
-    fn closest_line(&self, list: &[Answer]) -> Option<Sentence> {
-        let chance = |answer: &Answer| answer.reach_probability;
-        let judged = list
-            .iter()
-            .filter_map(|answer| Some((answer, chance(answer)?)));
+    fn closest_line(&self, list: &[Listed]) -> Option<Sentence> {
+        let judged = list.iter().filter_map(|one| Some((one, one.probability?)));
         let (closest, probability) = judged.max_by(|a, b| a.1.total_cmp(&b.1))?;
         let chance = chance_words(self.catalogue, number::chance(probability)?);
         Some(self.say(

@@ -92,7 +92,7 @@ async function opened(running, address, condition) {
 const withoutScript = (html) => html.replace(/<script[^]*?<\/script>/g, '');
 
 /** The results page of a dataset with every tool, and its runs, several times under other names. */
-async function withMoreData() {
+export async function withMoreData() {
   const data = JSON.parse(await readFile(path.join(site, 'results.json'), 'utf8'));
   const copies = (list, copied) =>
     list.flatMap((one) =>

@@ -6,8 +6,8 @@ use jobtorque::run::measures::Measures;
 use jobtorque::typical::Counted;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
-use std::sync::Arc;
 use std::path::Path;
+use std::sync::Arc;
 
 /// How far times may be off, in seconds, and other figures, as a part of themselves.
 pub const NEAR: f64 = 1e-9;
