@@ -215,6 +215,9 @@ export async function eventually(page, look, ...given) {
 /** The first answer that the page shows. */
 export const answered = (page) => eventually(page, () => globalThis.heard.answer);
 
+/** The list of the pairs that the answer shown is about. */
+export const listed = (page) => page.evaluate(() => document.querySelector('job-torque').list());
+
 /** Changes the element's attributes (null takes one away) and returns the answer or the fault that follows. */
 export const ask = (page, attributes) =>
   page.evaluate(
