@@ -5,11 +5,12 @@ mod among;
 use super::asked::{Asked, Job};
 use super::estimates::Estimated;
 use super::field::{Field, Member};
+use super::figures::{self, OfPair};
+use super::intervals::Interval;
 use super::study::{OfJob, Study};
 use super::uncertainty::Reach;
-use super::{checks, figures, setups, stock, warnings};
-use crate::ask::answer::{Answer, Basis, Verdict};
-use crate::pack::LEAST_TRIGGER_S;
+use super::{checks, setups, stock, warnings};
+use crate::ask::answer::{Answer, AnswerFigures, Verdict};
 use crate::ranking::order::order;
 use crate::scatter::Scatter;
 use crate::typical::Combination;
@@ -46,15 +47,17 @@ impl<'s> Answering<'s> {
 
     /// The answer: for one pair, or for those that match, without the list of them.
     pub fn answer(&self) -> Answer {
-        let mut answer = match (self.asked().tool, self.asked().pack) {
+        let answer = match (self.asked().tool, self.asked().pack) {
             (Some(tool), Some(pack)) => match self.matching().next() {
                 Some((place, member)) => self.measured(place, member),
                 None => self.not_run(tool, pack),
             },
             _ => self.several(),
         };
-        answer.setup_costs = self.study.setup_costs().to_vec();
-        answer
+        Answer {
+            setup_costs: self.study.setup_costs().to_vec(),
+            ..answer
+        }
     }
 
     /// The answers for the pairs that match, in rank order, then the estimates; `None` for one pair.
@@ -72,40 +75,49 @@ impl<'s> Answering<'s> {
 
     fn measured(&self, place: usize, member: &Member) -> Answer {
         let (results, field) = (self.study.results, self.field());
-        let mut answer = self.head(Some(member.tool), Some(member.pack));
-        figures::fill(&mut answer, field, member, results);
-        answer.rank = self.places().ranks.get(place).copied().flatten();
-        answer.rank_of = Some(self.places().of);
         let interval = self.intervals().get(place).copied().flatten();
-        (answer.rank_low, answer.rank_high) = interval.unzip();
-        self.judge(&mut answer, place);
-        answer.warnings = warnings::of_member(
-            results,
-            field,
-            member,
-            self.job,
-            self.asked().edition,
-            Some(self.others())
-                .filter(Others::are_known)
-                .map(|others| others.percent),
+        let rank = self.places().ranks.get(place).copied().flatten();
+        let others = Some(self.others()).filter(Others::are_known);
+        let (asked, job) = (self.asked(), self.job);
+        let others_percent = others.map(|others| others.percent);
+        let own = warnings::of_member(results, field, member, job, asked.edition, others_percent);
+        let figures = self.figures(
+            (Some(member.tool), Some(member.pack)),
+            OfPair::measured(results, field, member, job),
+            self.sureness(place),
+            Standing {
+                rank,
+                interval,
+                ..self.standing()
+            },
+            own,
         );
-        answer
-            .warnings
-            .extend(warnings::of_field(results, self.asked()));
         let rig_percent = self.study.uncertainty().rig_percent(Some(place));
-        self.wording(0).measured(&mut answer, rig_percent);
-        answer
+        self.wording(0).measured(figures, rig_percent)
     }
 
-    /// Fills in how sure a measured pair's answer is, and the verdict.
-    fn judge(&self, answer: &mut Answer, place: usize) {
+    /// How sure a measured pair's answer is, and the verdict.
+    fn sureness(&self, place: usize) -> Sureness {
         let reach = self.reach(place);
-        answer.verdict = Some(verdict_of(reach));
-        answer.reach_probability = reach.map(|reach| reach.probability);
-        answer.time_nine_in_ten_s = reach.and_then(|reach| reach.time_nine_in_ten_s);
-        answer.torque_19_of_20_nm = self.study.nineteen_of_twenty_nm(place);
-        answer.run_scatter_percent = reach.map(|reach| 100.0 * reach.run.variance.sqrt());
-        answer.unit_scatter_percent = reach.map(|_| self.unit_percent());
+        Sureness {
+            verdict: Some(verdict_of(reach)),
+            reach_probability: reach.map(|reach| reach.probability),
+            time_nine_in_ten_s: reach.and_then(|reach| reach.time_nine_in_ten_s),
+            torque_19_of_20_nm: self.study.nineteen_of_twenty_nm(place),
+            run_scatter_percent: reach.map(|reach| 100.0 * reach.run.variance.sqrt()),
+            unit_scatter_percent: reach.map(|_| self.unit_percent()),
+        }
+    }
+
+    /// That nobody stands anywhere yet.
+    fn standing(&self) -> Standing {
+        Standing {
+            rank: None,
+            interval: None,
+            rank_of: self.places().of,
+            of: None,
+            reach_count: None,
+        }
     }
 
     /// Scatter from tool to tool in per cent.
@@ -125,39 +137,40 @@ impl<'s> Answering<'s> {
         match estimated {
             Some((estimated, off_by_percent)) => self.estimated(&estimated, off_by_percent),
             None => {
-                let mut answer = self.without_runs(tool, pack);
-                self.wording_of_not_run(tool, pack)
-                    .not_measured(&mut answer);
-                answer
+                let figures = self.figures(
+                    (Some(tool), Some(pack)),
+                    OfPair::not_run(self.field().set_aside((tool, pack))),
+                    Sureness::default(),
+                    self.standing(),
+                    Vec::new(),
+                );
+                let wording = self.wording_of_not_run(tool, pack);
+                wording.not_measured(figures)
             }
         }
     }
 
-    fn without_runs(&self, tool: usize, pack: usize) -> Answer {
-        let mut answer = self.head(Some(tool), Some(pack));
-        answer.runs_used = Some(0);
-        answer.runs_excluded = Some(self.field().set_aside((tool, pack)));
-        answer.specimens = Some(0);
-        answer.rank_of = Some(self.places().of);
-        answer.warnings = warnings::of_field(self.study.results, self.asked());
-        answer
-    }
-
     fn estimated(&self, estimated: &Estimated, off_by_percent: f64) -> Answer {
         let (uncertainty, window_s) = (self.study.uncertainty(), self.field().window_s);
-        let mut answer = self.without_runs(estimated.tool, estimated.pack);
-        figures::fill_estimate(&mut answer, &estimated.combination);
-        let (required_nm, at) = (self.job.required_nm, self.uncertainty());
-        let reach = uncertainty.reach_of_estimate(estimated, required_nm, at);
-        answer.verdict = Some(reach.verdict);
-        answer.reach_probability = Some(reach.probability);
-        answer.torque_19_of_20_nm =
-            Some(uncertainty.torque_19_of_20_of_estimate_nm(estimated, window_s));
-        answer.run_scatter_percent = Some(100.0 * reach.run.variance.sqrt());
-        answer.unit_scatter_percent = Some(self.unit_percent());
-        self.wording_of_not_run(estimated.tool, estimated.pack)
-            .estimated(&mut answer, off_by_percent, uncertainty.rig_percent(None));
-        answer
+        let (tool, pack, job) = (estimated.tool, estimated.pack, self.job);
+        let reach = uncertainty.reach_of_estimate(estimated, job.required_nm, self.uncertainty());
+        let end_nm = uncertainty.torque_19_of_20_of_estimate_nm(estimated, window_s);
+        let figures = self.figures(
+            (Some(tool), Some(pack)),
+            OfPair::estimated(self.field(), estimated, job),
+            Sureness {
+                verdict: Some(reach.verdict),
+                reach_probability: Some(reach.probability),
+                time_nine_in_ten_s: None,
+                torque_19_of_20_nm: Some(end_nm),
+                run_scatter_percent: Some(100.0 * reach.run.variance.sqrt()),
+                unit_scatter_percent: Some(self.unit_percent()),
+            },
+            self.standing(),
+            Vec::new(),
+        );
+        let wording = self.wording_of_not_run(tool, pack);
+        wording.estimated(figures, off_by_percent, uncertainty.rig_percent(None))
     }
 
     /// The answers for the pairs asked for that nobody ran, best first by their typical curves.
@@ -219,27 +232,31 @@ impl<'s> Answering<'s> {
 
     /// The answer for every pair that matches.
     fn several(&self) -> Answer {
-        let mut answer = self.head(self.asked().tool, self.asked().pack);
-        let results = self.study.results;
         let matching: Vec<(&Member, Listed)> = self
             .matching()
             .map(|(place, member)| (member, self.listed(place, member)))
             .collect();
         let reaching = || matching.iter().filter(|(_, one)| one.in_reach);
-        answer.of = u32::try_from(matching.len()).ok();
-        answer.reach_count = u32::try_from(reaching().count()).ok();
-        answer.rank_of = Some(self.places().of);
-        answer.warnings = warnings::of_field(results, self.asked());
+        let figures = self.figures(
+            (self.asked().tool, self.asked().pack),
+            OfPair::NONE,
+            Sureness::default(),
+            Standing {
+                of: u32::try_from(matching.len()).ok(),
+                reach_count: u32::try_from(reaching().count()).ok(),
+                ..self.standing()
+            },
+            Vec::new(),
+        );
         let lightest = reaching()
             .filter_map(|(member, one)| {
-                let mass_kg = stock::mass_kg(results, member.tool, member.pack)?;
+                let mass_kg = stock::mass_kg(self.study.results, member.tool, member.pack)?;
                 Some((one.label.clone(), mass_kg))
             })
             .min_by(|a, b| a.1.total_cmp(&b.1));
         let list: Vec<Listed> = matching.into_iter().map(|(_, one)| one).collect();
-        self.wording(self.only_standard())
-            .list(&mut answer, &list, lightest);
-        answer
+        let wording = self.wording(self.only_standard());
+        wording.list(figures, &list, lightest)
     }
 
     /// What the words on several pairs say of one.
@@ -325,16 +342,28 @@ impl<'s> Answering<'s> {
         }
     }
 
-    /// An answer with the question in it and no figures yet.
-    fn head(&self, tool: Option<usize>, pack: Option<usize>) -> Answer {
+    /// The figures of an answer for a pair, or for all of a tool, of a pack or of the field; `warnings`
+    /// are its own.
+    fn figures(
+        &self,
+        (tool, pack): (Option<usize>, Option<usize>),
+        of_pair: OfPair,
+        sure: Sureness,
+        standing: Standing,
+        mut warnings: Vec<String>,
+    ) -> AnswerFigures {
         let (asked, job, results) = (self.asked(), self.job, self.study.results);
         let (dataset, catalogue) = (&results.dataset, &results.catalogue);
+        warnings.extend(warnings::of_field(results, asked));
         let near = tool.map(|tool| checks::near(results, tool, pack, job));
         let tool = tool.and_then(|tool| dataset.tools.get(tool));
         let pack = pack.and_then(|pack| dataset.packs.get(pack));
-        Answer {
-            basis: Basis::None,
-            verdict: None,
+        let range = job.range_nm.map(|(low, high)| vec![low, high]);
+        let job_nm = range.unwrap_or_else(|| vec![job.torque_nm]);
+        let (rank_low, rank_high) = standing.interval.unzip();
+        AnswerFigures {
+            basis: of_pair.basis,
+            verdict: sure.verdict,
             tool: tool.map(|tool| tool.id.clone()),
             pack: pack.map(|pack| pack.id.clone()),
             rig: asked.rig.id.clone(),
@@ -350,71 +379,73 @@ impl<'s> Answering<'s> {
             direction: job.direction,
             score: asked.score,
             units: job.needed.unit,
-            job_torque: words::job_torque_number(
-                catalogue,
-                &job.range_nm
-                    .map_or_else(|| vec![job.torque_nm], |(low, high)| vec![low, high]),
-                job.needed.unit,
-            ),
+            job_torque: words::job_torque_number(catalogue, &job_nm, job.needed.unit),
             job_torque_nm: job.torque_nm,
             condition_factor: job.condition,
             loss_percent: job.loss_percent,
             required_torque_nm: job.required_nm,
             window_s: asked.window_s,
             within_s: asked.within_s,
-            peak_torque_nm: None,
-            largest_sample_nm: None,
-            mean_torque_nm: None,
-            early_torque_nm: None,
-            typical_end_nm: None,
-            still_rising: None,
-            time_to_job_s: None,
-            work_j: None,
-            average_power_w: None,
-            rise_rate_nm_per_s: None,
-            best_of_three_power_w: None,
-            best_of_three_rise_rate_nm_per_s: None,
-            torque_19_of_20_nm: None,
-            reach_probability: None,
-            time_nine_in_ten_s: None,
-            rank: None,
-            rank_low: None,
-            rank_high: None,
-            rank_of: None,
-            runs_used: None,
-            runs_excluded: None,
-            specimens: None,
-            run_scatter_percent: None,
-            unit_scatter_percent: None,
-            jobs_per_charge: None,
-            least_trigger_s: dataset.least_trigger_s.unwrap_or(LEAST_TRIGGER_S),
+            peak_torque_nm: of_pair.peak_torque_nm,
+            largest_sample_nm: of_pair.largest_sample_nm,
+            mean_torque_nm: of_pair.mean_torque_nm,
+            early_torque_nm: of_pair.early_torque_nm,
+            typical_end_nm: of_pair.typical_end_nm,
+            still_rising: of_pair.still_rising,
+            time_to_job_s: of_pair.time_to_job_s,
+            work_j: of_pair.work_j,
+            average_power_w: of_pair.average_power_w,
+            rise_rate_nm_per_s: of_pair.rise_rate_nm_per_s,
+            best_of_three_power_w: of_pair.best_of_three_power_w,
+            best_of_three_rise_rate_nm_per_s: of_pair.best_of_three_rise_rate_nm_per_s,
+            torque_19_of_20_nm: sure.torque_19_of_20_nm,
+            reach_probability: sure.reach_probability,
+            time_nine_in_ten_s: sure.time_nine_in_ten_s,
+            rank: standing.rank,
+            rank_low,
+            rank_high,
+            rank_of: Some(standing.rank_of),
+            runs_used: of_pair.runs_used,
+            runs_excluded: of_pair.runs_excluded,
+            specimens: of_pair.specimens,
+            run_scatter_percent: sure.run_scatter_percent,
+            unit_scatter_percent: sure.unit_scatter_percent,
+            jobs_per_charge: of_pair.jobs_per_charge,
+            least_trigger_s: figures::least_trigger_s(dataset),
             field_checks: near.unwrap_or_default(),
-            warnings: Vec::new(),
-            sentence: String::new(),
+            warnings,
             label: words::pair(
                 catalogue,
                 tool.map(|tool| tool.name.as_str()),
                 pack.map(|pack| pack.name.as_str()),
             ),
             notice: words::notice(catalogue, dataset),
-            before: Vec::new(),
-            headline: String::new(),
-            checks: Vec::new(),
-            lines: Vec::new(),
-            stressed: Vec::new(),
-            further: Vec::new(),
-            cautions: Vec::new(),
-            kept: Vec::new(),
-            asides: Vec::new(),
-            sure: Vec::new(),
-            reminders: Vec::new(),
             caution: job.caution,
             setup_costs: Vec::new(),
-            list: None,
-            of: None,
-            reach_count: None,
+            of: standing.of,
+            reach_count: standing.reach_count,
         }
     }
+}
+
+/// How sure an answer is.
+#[derive(Default)]
+struct Sureness {
+    verdict: Option<Verdict>,
+    reach_probability: Option<f64>,
+    time_nine_in_ten_s: Option<f64>,
+    torque_19_of_20_nm: Option<f64>,
+    run_scatter_percent: Option<f64>,
+    unit_scatter_percent: Option<f64>,
+}
+
+/// Where a pair stands, or how many there are of several.
+struct Standing {
+    rank: Option<u32>,
+    interval: Interval,
+    rank_of: u32,
+    of: Option<u32>,
+    reach_count: Option<u32>,
 }
 
 fn verdict_of(reach: Option<Reach>) -> Verdict {

@@ -2,27 +2,42 @@
 // module for it. On the demo and with sixteen times its tools, at full speed and with the processor slowed four times.
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
-import { answered, browsers, countCalls, listen, site, withBrowser } from '../browser/harness.mjs';
-import { withMoreData } from './first.mjs';
+import {
+  answered,
+  browsers,
+  countCalls,
+  listen,
+  pageAround,
+  site,
+  withBrowser,
+} from '../browser/harness.mjs';
+import { moreData } from './first.mjs';
 import { median } from './median.mjs';
 import { serving } from './serve.mjs';
 
-const TURNS = 25;
+const TURNS = 20;
+
+const DATA = { demo: 'results.json', large: 'large.json' };
+const PAIR = 'tool="sorrel-18-medium" pack="two-row-8-0"';
 
 /** Milliseconds for a new torque and calls of the module, for one pair and for all. */
 export async function press() {
-  const files = new Map([
-    ['demo.html', await readFile(path.join(site, 'index.html'), 'utf8')],
-    ['large.html', await withMoreData()],
-  ]);
+  const files = new Map([['large.json', await moreData()]]);
+  for (const name of ['job-torque.js', 'job-torque.wasm', 'texts.json', 'results.json']) {
+    files.set(name, await readFile(path.join(site, name)));
+  }
+  for (const [name, data] of Object.entries(DATA)) {
+    const around = (asked) => pageAround(`<job-torque src="${data}" ${asked}></job-torque>`);
+    files.set(`${name}.html`, around('')).set(`${name}-pair.html`, around(PAIR));
+  }
   const rows = {};
   await serving(files, (address) =>
     withBrowser(browsers[0], async (running) => {
-      for (const name of ['demo', 'large']) {
-        for (const pair of ['tool=sorrel-18-medium&pack=two-row-8-0', 'tool=']) {
+      for (const name of Object.keys(DATA)) {
+        for (const [pairs, asked] of Object.entries({ 'one pair': PAIR, 'any pair': '' })) {
           for (const slowed of [1, 4]) {
-            const of = `${name}, ${pair === 'tool=' ? 'any pair' : 'one pair'}, slowed ${slowed} times`;
-            rows[of] = await pressed(running, `${address}${name}.html#${pair}`, slowed);
+            const of = `${name}, ${pairs}, processor slowed ${slowed} times`;
+            rows[of] = await pressed(running, `${address}${name}${asked ? '-pair' : ''}.html`, slowed);
           }
         }
       }
@@ -40,14 +55,14 @@ async function pressed(running, address, slowed) {
   await answered(page);
   const session = await page.createCDPSession();
   await session.send('Emulation.setCPUThrottlingRate', { rate: slowed });
-  const measured = await page.evaluate(inPage, slowed === 1 ? TURNS : 10);
+  const measured = await page.evaluate(inPage, TURNS);
   await page.close();
   const kept = measured.slice(3);
   const middle = (of) => median(kept.map(of)).toFixed(1);
   return {
     'answer and chart, ms': middle(({ stands }) => stands),
     'in the module, ms': middle(({ inModule }) => inModule),
-    'lists, ms': middle(({ lists }) => lists),
+    'in the module for lists, ms': middle(({ lists }) => lists),
     calls: kept[0].calls.join(' '),
     'and later': kept[0].later.join(' '),
   };
@@ -70,13 +85,10 @@ async function inPage(turns) {
     const stands = performance.now() - start;
     const [calls, inModule] = [globalThis.calls, globalThis.inModule];
     globalThis.calls = [];
+    globalThis.inModule = 0;
     // What was put off until after the next frame is done before the next turn.
-    await new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve)));
-    const before = performance.now();
-    await new Promise((resolve) => setTimeout(resolve));
-    element.getBoundingClientRect();
-    measured.push({ stands, inModule, lists: performance.now() - before, calls, later: globalThis.calls });
-    await new Promise((resolve) => setTimeout(resolve, 20));
+    await new Promise((resolve) => requestAnimationFrame(() => setTimeout(() => setTimeout(resolve))));
+    measured.push({ stands, inModule, lists: globalThis.inModule, calls, later: globalThis.calls });
   }
   return measured;
 }
