@@ -9,20 +9,20 @@ use crate::run::curve::Curve;
 use crate::run::measures::Measures;
 use crate::run::{LEAST_TIME_S, LEAST_TORQUE_NM};
 use crate::tie::reaches;
-use std::borrow::Cow;
 use std::cell::Cell;
+use std::sync::Arc;
 
 /// A run that counts, as the edition shown has it.
 #[derive(Clone, Debug)]
-pub struct Counted<'a> {
+pub struct Counted {
     /// Its build-up curve, corrections applied.
-    pub curve: Cow<'a, Curve>,
+    pub curve: Arc<Curve>,
     /// Its measures, corrections applied.
     pub measures: Measures,
     /// Its largest sample in N·m, corrections applied.
     pub largest_nm: f64,
     /// Its published form, before corrections.
-    pub buildup: &'a BuildUp,
+    pub buildup: Arc<BuildUp>,
 }
 
 /// The counted runs of one tool with one pack in one setup on one rig, by specimen of the tool.
@@ -31,16 +31,16 @@ pub struct Counted<'a> {
 ///
 /// Once built by [`Combination::new`], at least one specimen, each with at least one run.
 #[derive(Clone, Debug)]
-pub struct Combination<'a> {
-    specimens: Vec<Vec<Counted<'a>>>,
+pub struct Combination {
+    specimens: Vec<Vec<Counted>>,
     /// Logarithm of a factor on every typical torque.
     log_factor: f64,
 }
 
-impl<'a> Combination<'a> {
+impl Combination {
     /// A combination of these runs by specimen; `None` without a run. Specimens without a run are
     /// left out.
-    pub fn new(mut specimens: Vec<Vec<Counted<'a>>>) -> Option<Self> {
+    pub fn new(mut specimens: Vec<Vec<Counted>>) -> Option<Self> {
         specimens.retain(|runs| !runs.is_empty());
         (!specimens.is_empty()).then_some(Self {
             specimens,
@@ -55,17 +55,14 @@ impl<'a> Combination<'a> {
         others: impl Iterator<Item = &'b Self>,
         time_s: f64,
         torque_nm: f64,
-    ) -> Option<Self>
-    where
-        'a: 'b,
-    {
+    ) -> Option<Self> {
         let mut shaped = Self::new(others.flat_map(|other| other.specimens.clone()).collect())?;
         shaped.log_factor = libm::log(torque_nm) - shaped.log_torque_at(time_s);
         Some(shaped)
     }
 
     /// All runs.
-    pub fn runs(&self) -> impl Iterator<Item = &Counted<'a>> {
+    pub fn runs(&self) -> impl Iterator<Item = &Counted> {
         self.specimens.iter().flatten()
     }
 
@@ -117,7 +114,7 @@ impl<'a> Combination<'a> {
 
     /// The logarithm of a torque of every run, by specimen.
     pub fn log_values(&self, torque_nm: &dyn Fn(&Counted) -> f64) -> Vec<Vec<f64>> {
-        let value = |run: &Counted<'a>| libm::log(torque_nm(run).max(LEAST_TORQUE_NM));
+        let value = |run: &Counted| libm::log(torque_nm(run).max(LEAST_TORQUE_NM));
         self.specimens
             .iter()
             .map(|runs| runs.iter().map(value).collect())
@@ -240,7 +237,7 @@ impl<'a> Combination<'a> {
     }
 }
 
-impl Counted<'_> {
+impl Counted {
     /// Average power to a torque in W: work on the run's own angle, or else on the joint's line,
     /// over its time; 0 if not reached, `None` where there is no work.
     pub fn power_to_w(

@@ -25,6 +25,7 @@ import { TakeRow } from './take.js';
  * @typedef {object} Shown
  * @property {AskedQuestion} question
  * @property {GivenAnswer} answer
+ * @property {import('./jobtorque.js').Panels | null} panels what stands beside it; `null` where it is compact
  * @property {[string, string | null][]} choice the attributes that make up the question
  * @property {boolean} compact sentence, answer and chart alone
  * @property {string} full address of the results page with this answer
@@ -161,7 +162,7 @@ export class Blocks {
   show(shown) {
     this.sheet.classList.remove('unanswered');
     this.sheet.classList.toggle('compact', shown.compact);
-    this.sheet.classList.toggle('open', shown.answer.list !== null);
+    this.sheet.classList.toggle('open', shown.answer.of !== null);
     for (const [, show] of this.#sections) show?.(shown);
     this.#soon(shown);
   }
@@ -188,18 +189,9 @@ export class Blocks {
 
   /** @param {Shown} shown */
   #showLists({ question, answer }) {
-    const { tool, pack } = question;
-    const chosen = tool && pack ? { tool, pack } : null;
-    const all = { ...question, tool: null, pack: null, beside: [], chosen };
-    this.#others.show(
-      this.#source.use((results) => results.choices(question)),
-      question,
-    );
-    this.#table.show(
-      this.#source.use((results) => results.table(all)),
-      question,
-      answer.score,
-    );
+    const { choices, table } = this.#source.use((results) => results.lists(question));
+    this.#others.show(choices, question);
+    this.#table.show(table, question, answer.score);
   }
 
   /**
@@ -224,9 +216,8 @@ export class Blocks {
    * @param {SideBySide} beside
    * @param {PacksOnTool} packs
    */
-  #showPanels({ question, compact }, beside, packs) {
-    if (compact) return;
-    const panels = this.#source.use((results) => results.panels(question));
+  #showPanels({ question, panels }, beside, packs) {
+    if (!panels) return;
     beside.show(panels.beside);
     packs.show(panels.packs, question);
   }

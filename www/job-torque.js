@@ -18,6 +18,7 @@ import { spareTexts } from './version.js';
  * @typedef {import('./jobtorque.js').Problem} Problem
  * @typedef {import('./jobtorque.js').Question} AskedQuestion
  * @typedef {import('./jobtorque.js').Answer} GivenAnswer
+ * @typedef {import('./jobtorque.js').Panels} StandBeside
  * @typedef {import('./form.js').Choice} Chosen
  */
 
@@ -54,7 +55,7 @@ const Base = /** @type {typeof HTMLElement} */ (globalThis.HTMLElement ?? class 
  * @attr {boolean} compact - Sentence, answer and chart alone.
  * @attr {string} saved - The day on which the page was saved, in a copy of a page.
  * @attr {boolean} fragment - Keeps the choice in the address of the page.
- * @fires answer - The answer, as a plain object, in `detail`.
+ * @fires answer - The answer, as a plain object, in `detail`; for several pairs without their list, which `list()` gives.
  * @fires fault - What is wrong: in `detail`, a `message` for people and the `problems`.
  */
 export class JobTorqueElement extends Base {
@@ -68,6 +69,8 @@ export class JobTorqueElement extends Base {
   /** @type {Blocks | null} */
   #blocks = null;
   #queued = false;
+  /** The question of the answer shown. @type {AskedQuestion | null} */
+  #answered = null;
   /** Whether the question is still as a link or a page gave it. */
   #fromLink = true;
   /** Whether the button that tries again was pressed: what comes in its place takes the focus. */
@@ -105,6 +108,18 @@ export class JobTorqueElement extends Base {
     }
   }
 
+  /**
+   * The answers for the pairs that the answer shown is about: those measured in rank order, then those
+   * nobody ran that can be estimated. `null` for a single pair, and before there is an answer.
+   * @returns {GivenAnswer[] | null}
+   */
+  list() {
+    const question = this.#answered;
+    const source = this.#source;
+    if (!question || !source) return null;
+    return source.use((results) => results.list(question)).list;
+  }
+
   async #start() {
     const source = sourceOf(this.getAttribute('src') ?? '');
     this.#source = source;
@@ -120,6 +135,7 @@ export class JobTorqueElement extends Base {
     removeEventListener('hashchange', this.#fromAddress);
     this.#blocks?.disconnect();
     this.#blocks = null;
+    this.#answered = null;
     this.#source?.close();
     this.#source = null;
   }
@@ -165,8 +181,9 @@ export class JobTorqueElement extends Base {
       try {
         const unknown = this.#choices.unknown;
         if (unknown) throw this.#unknown(source, unknown);
-        const answer = source.use((results) => results.ask(question));
-        this.#show(contents, question, answer, problems, byVisitor);
+        const whole = !this.hasAttribute('compact');
+        const { answer, panels } = source.use((results) => results.ask(question, whole));
+        this.#show(contents, { question, answer, panels }, problems, byVisitor);
         if (job !== undefined) this.#keepJob(job, answer);
         else this.dispatchEvent(new CustomEvent('answer', { detail: answer, bubbles: true, composed: true }));
         return;
@@ -197,18 +214,18 @@ export class JobTorqueElement extends Base {
 
   /**
    * @param {AllContents} contents
-   * @param {AskedQuestion} question
-   * @param {GivenAnswer} answer
+   * @param {{ question: AskedQuestion, answer: GivenAnswer, panels: StandBeside | null }} told
    * @param {Problem[]} problems
    * @param {boolean} byVisitor
    */
-  #show(contents, question, answer, problems, byVisitor) {
+  #show(contents, told, problems, byVisitor) {
     const source = this.#source;
     if (!source) return;
     const blocks = this.#blocks ?? this.#build(source, contents);
+    const { answer } = told;
+    this.#answered = told.question;
     blocks.show({
-      question,
-      answer,
+      ...told,
       choice: this.#choices.all,
       compact: this.hasAttribute('compact'),
       full: this.#fullAddress(),

@@ -218,7 +218,7 @@ impl Frame {
     }
 
     /// The curves that are drawn in this frame: with the runs behind a pair, that of the pair alone.
-    pub fn shown<'a>(&self, mut curves: Curves<'a>) -> Curves<'a> {
+    pub fn shown(&self, mut curves: Curves) -> Curves {
         if self.runs == Some(true) {
             curves.curves.truncate(1);
             curves.without_runs.clear();

@@ -24,15 +24,15 @@ const TORQUES_NM: std::ops::RangeInclusive<f64> = JOB_TORQUE_NM.0..=JOB_TORQUE_N
 const LARGEST_CONDITION: f64 = 10.0;
 
 /// A checked question.
-#[derive(Debug)]
-pub(super) struct Asked<'a> {
+#[derive(Clone, Debug)]
+pub(super) struct Asked {
     pub tool: Option<usize>,
     pub pack: Option<usize>,
     pub beside: Vec<(usize, usize)>,
     pub rig_place: usize,
-    pub rig: &'a Rig,
+    pub rig: Rig,
     pub setup_place: usize,
-    pub setup: &'a Setup,
+    pub setup: Setup,
     pub edition: u32,
     pub score: Score,
     pub window_s: f64,
@@ -41,7 +41,7 @@ pub(super) struct Asked<'a> {
 }
 
 /// A checked job.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Job {
     /// Identifier in the file.
     pub id: Option<String>,
@@ -59,8 +59,16 @@ pub(super) struct Job {
     pub needed: Needed,
 }
 
-impl<'a> Asked<'a> {
-    pub fn of(results: &'a Results, question: &Question) -> Result<Self, Problem> {
+/// Which job a question is about, and how its tries are counted.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct JobOf {
+    required_nm: f64,
+    score: Score,
+    within_s: f64,
+}
+
+impl Asked {
+    pub fn of(results: &Results, question: &Question) -> Result<Self, Problem> {
         let (dataset, catalogue) = (&results.dataset, &results.catalogue);
         let tools = names_of_tools(dataset);
         let tool = named(
@@ -133,9 +141,9 @@ impl<'a> Asked<'a> {
             pack,
             beside: beside::pairs(results, &question.beside)?,
             rig_place,
-            rig,
+            rig: rig.clone(),
             setup_place,
-            setup,
+            setup: setup.clone(),
             edition,
             score: question.score.unwrap_or_default(),
             window_s,
@@ -145,6 +153,15 @@ impl<'a> Asked<'a> {
                 .as_deref()
                 .map(|job| Job::of(results, question, job))
                 .transpose()?,
+        })
+    }
+
+    /// What depends on the job depends on this; `None` without a job.
+    pub fn job_key(&self) -> Option<JobOf> {
+        Some(JobOf {
+            required_nm: self.job.as_ref()?.required_nm,
+            score: self.score,
+            within_s: self.within_s,
         })
     }
 

@@ -1,10 +1,10 @@
 //! What people call a thing of the file: its identifier, its name or another one, or words of these.
 
 use super::Results;
-use super::contents::job_choice;
-use crate::ask::contents::{Contents, Found, JobChoice};
+use super::contents::{job_choice, tool_choice, tools};
+use crate::ask::contents::{Found, JobChoice};
 use crate::ask::question::Question;
-use crate::dataset::types::{Dataset, Direction, Job};
+use crate::dataset::types::{Dataset, Direction, Job, Tool};
 use crate::words::fold::{folded, holds_words};
 
 /// What a thing goes by: its identifier first, then its name, then its other names.
@@ -110,12 +110,12 @@ pub(super) fn found(results: &Results, text: &str, question: &Question) -> Found
             ));
         }
     }
-    let Contents { mut tools, .. } = results.contents();
-    tools.retain(|tool| {
+    let suits = |tool: &&Tool| {
         let mut names: Names = vec![&tool.name, tool.maker.as_deref().unwrap_or_default()];
         names.extend(tool.aka.iter().map(String::as_str));
         holds_words(text, &names)
-    });
+    };
+    let tools = tools(results).filter(suits).map(tool_choice).collect();
     Found { jobs, tools }
 }
 

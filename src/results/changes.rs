@@ -1,12 +1,10 @@
 //! What an edition changes against an earlier one.
 
 use super::Results;
-use super::answering::Answering;
-use super::asked::Asked;
 use super::comparing::mean_of;
-use super::field::{Field, Member};
+use super::field::Member;
 use super::stock::{ids, label};
-use super::uncertainty::{Uncertainty, scatter_of};
+use super::study::Study;
 use crate::ask::changes::{
     ChangedPair, Changes, CorrectionMade, Figure, Moved, NewPair, Places, SetAsideSince,
 };
@@ -15,7 +13,6 @@ use crate::ask::question::Question;
 use crate::compare::{Difference, Mean};
 use crate::history::editions::torque_factor;
 use crate::problem::Problem;
-use crate::scatter::run::RunScatter;
 use crate::sorted;
 use crate::special::student;
 use crate::typical::{Combination, Counted};
@@ -92,44 +89,21 @@ impl Results {
     }
 }
 
-/// A field with what its figures' intervals need.
-struct Told<'a> {
-    field: Field<'a>,
-    uncertainty: Uncertainty,
-    mean: RunScatter,
-}
-
-impl<'a> Told<'a> {
-    fn of(results: &'a Results, asked: &Asked) -> Self {
-        let field = Field::of(results, asked);
-        Self {
-            uncertainty: Uncertainty::of(results, &field, asked.rig.unit_to_unit_percent),
-            mean: scatter_of(&field, |run| run.measures.mean_nm),
-            field,
-        }
-    }
-
-    fn member(&self, pair: (usize, usize)) -> Option<&Member<'a>> {
-        let mut members = self.field.members.iter();
-        members.find(|member| (member.tool, member.pack) == pair)
-    }
-
-    /// Typical mean torque with its 90 % interval: exp(ȳ ± t_{0.95, ν} se).
-    fn figure(&self, member: &Member) -> Figure {
-        let log = member.combination.log_of(&mean_nm);
-        let specimen = self.uncertainty.specimen.scatter;
-        let (se, nu) = mean_of(member, &self.mean, log).standard_error(specimen);
-        let known = !self.uncertainty.too_few();
-        let end = |sign: f64| {
-            let half = se * student::quantile(UPPER, nu);
-            known.then(|| libm::exp(log + sign * half))
-        };
-        Figure {
-            mean_torque_nm: member.combination.mean_nm(),
-            low_nm: end(-1.0),
-            high_nm: end(1.0),
-            runs: member.runs.len(),
-        }
+/// Typical mean torque of a pair with its 90 % interval: exp(ȳ ± t_{0.95, ν} se).
+fn figure(study: &Study, member: &Member) -> Figure {
+    let log = member.combination.log_of(&mean_nm);
+    let specimen = study.uncertainty().specimen.scatter;
+    let (se, nu) = mean_of(member, study.mean_scatter(), log).standard_error(specimen);
+    let known = !study.uncertainty().too_few();
+    let end = |sign: f64| {
+        let half = se * student::quantile(UPPER, nu);
+        known.then(|| libm::exp(log + sign * half))
+    };
+    Figure {
+        mean_torque_nm: member.combination.mean_nm(),
+        low_nm: end(-1.0),
+        high_nm: end(1.0),
+        runs: member.runs.len(),
     }
 }
 
@@ -144,8 +118,8 @@ fn pairs(
     now: &Question,
     changes: &mut Changes,
 ) -> Result<(), Problem> {
-    let (asked, before) = (Asked::of(results, now)?, Asked::of(results, then)?);
-    let (now, then) = (Told::of(results, &asked), Told::of(results, &before));
+    let (now, then) = (results.study(now)?, results.study(then)?);
+    let asked = now.asked();
     let described = |member: &Member, figure: Figure| {
         let (tool, pack) = ids(results, member.tool, member.pack);
         NewPair {
@@ -157,9 +131,9 @@ fn pairs(
             figure,
         }
     };
-    for member in &now.field.members {
-        let figure = now.figure(member);
-        let Some(old) = then.member((member.tool, member.pack)) else {
+    for member in &now.field().members {
+        let figure = figure(&now, member);
+        let Some((_, old)) = then.member((member.tool, member.pack)) else {
             changes.new_pairs.push(described(member, figure));
             continue;
         };
@@ -169,13 +143,13 @@ fn pairs(
             .copied()
             .filter(|run| !old.runs.contains(run))
             .collect();
-        let before = then.figure(old);
+        let before = self::figure(&then, old);
         if added.is_empty() && before.mean_torque_nm == figure.mean_torque_nm {
             continue;
         }
         let removed = old.runs.iter().filter(|run| !member.runs.contains(run));
-        let difference = retest(results, &asked, &now, member, &added);
-        let known = difference.filter(|_| !now.uncertainty.too_few());
+        let difference = retest(&now, member, &added);
+        let known = difference.filter(|_| !now.uncertainty().too_few());
         let interval = known.map(|difference| difference.interval());
         changes.changed.push(ChangedPair {
             runs_added: added.len(),
@@ -190,10 +164,9 @@ fn pairs(
             now: described(member, figure),
         });
     }
-    for member in &then.field.members {
+    for member in &then.field().members {
         if now.member((member.tool, member.pack)).is_none() {
-            let figure = then.figure(member);
-            changes.gone.push(described(member, figure));
+            changes.gone.push(described(member, figure(&then, member)));
         }
     }
     Ok(())
@@ -204,13 +177,8 @@ fn pairs(
 /// ([`Difference::of_means`]). The scatter of runs is that of the whole newer field, the added runs
 /// included: it holds what days differ by as far as pairs were run on several. `None` if there are
 /// not both.
-fn retest(
-    results: &Results,
-    asked: &Asked,
-    now: &Told,
-    member: &Member,
-    added: &[usize],
-) -> Option<Difference> {
+fn retest(now: &Study, member: &Member, added: &[usize]) -> Option<Difference> {
+    let (results, asked) = (now.results, now.asked());
     let of = |wanted: bool| {
         let mut specimens: Vec<(Option<&str>, Vec<Counted>)> = Vec::new();
         for &place in &member.runs {
@@ -228,7 +196,7 @@ fn retest(
         let combination = Combination::new(runs)?;
         let mean = Mean {
             log: combination.log_of(&mean_nm),
-            run: now.mean.of_tool(member.tool),
+            run: now.mean_scatter().of_tool(member.tool),
             share: combination.share(),
             specimens: combination.specimen_count(),
         };
@@ -236,19 +204,17 @@ fn retest(
     };
     let ((new, new_marks), (old, old_marks)) = (of(true)?, of(false)?);
     let common = new_marks.iter().filter(|mark| old_marks.contains(mark));
-    let specimen = now.uncertainty.specimen.scatter;
+    let specimen = now.uncertainty().specimen.scatter;
     Some(Difference::of_means(&new, &old, specimen, common.count()))
 }
 
 /// The places of a job that moved, counted among the pairs that both editions hold; `None` if they
 /// hold fewer than two.
 fn places(results: &Results, then: &Question, now: &Question) -> Result<Option<Places>, Problem> {
-    let (before, after) = (Asked::of(results, then)?, Asked::of(results, now)?);
-    let (Some(job_before), Some(job_after)) = (&before.job, &after.job) else {
+    let (before, after) = (results.study(then)?, results.study(now)?);
+    let (Ok(old), Ok(new)) = (before.answering(), after.answering()) else {
         return Ok(None);
     };
-    let old = Answering::new(results, &before, job_before);
-    let new = Answering::new(results, &after, job_after);
     let (placed_before, placed_after) = (old.placed(), new.placed());
     let in_both = |pair: (usize, usize)| {
         // Both are in the order of the file's tools and packs.
@@ -258,8 +224,8 @@ fn places(results: &Results, then: &Question, now: &Question) -> Result<Option<P
     if of < 2 {
         return Ok(None);
     }
-    let (old, new) = (old.places_among(&in_both), new.places_among(&in_both));
-    let pairs = new.iter().filter_map(|(pair, rank, interval)| {
+    let (old, moved) = (old.places_among(&in_both), new.places_among(&in_both));
+    let pairs = moved.iter().filter_map(|(pair, rank, interval)| {
         let (_, rank_before, interval_before) = old.iter().find(|(other, ..)| other == pair)?;
         let (rank, rank_before) = ((*rank)?, (*rank_before)?);
         let both = interval_before.zip(*interval);
@@ -278,10 +244,10 @@ fn places(results: &Results, then: &Question, now: &Question) -> Result<Option<P
     let mut moved: Vec<Moved> = pairs.collect();
     moved.sort_by_key(|moved| moved.rank);
     Ok(Some(Places {
-        rig: after.rig.id.clone(),
-        setup: after.setup.id.clone(),
-        job: job_after.id.clone().unwrap_or_default(),
-        required_torque_nm: job_after.required_nm,
+        rig: new.asked().rig.id.clone(),
+        setup: new.asked().setup.id.clone(),
+        job: new.job.id.clone().unwrap_or_default(),
+        required_torque_nm: new.job.required_nm,
         of,
         moved,
     }))

@@ -1,8 +1,8 @@
 //! The pairs that reach a job, in the order that the visitor picks; else those that come closest.
 
-use super::asked::{Asked, no_job};
 use super::narrowing::in_reach;
-use super::{Results, stock, tabling};
+use super::study::Study;
+use super::{stock, tabling};
 use crate::ask::answer::Verdict;
 use crate::ask::choices::{Choice, Choices, Miss};
 use crate::ask::narrow::{Narrowing, Order};
@@ -17,17 +17,16 @@ use crate::tie::reaches;
 const MISSES: usize = 3;
 
 /// The pairs that reach the job: of the tool or the pack asked for; where both are, the others.
-pub(super) fn choices(results: &Results, question: &Question) -> Result<Choices, Problem> {
-    let asked = Asked::of(results, question)?;
-    let job = asked
-        .job
-        .as_ref()
-        .ok_or_else(|| no_job(&results.catalogue))?;
+pub(super) fn choices(study: &Study) -> Result<Choices, Problem> {
+    let (results, question, asked) = (study.results, study.question(), study.asked());
+    let job = study.answering()?.job;
     let single = asked.tool.is_some() && asked.pack.is_some();
+    let pairs = match single {
+        true => (None, None),
+        false => (asked.tool, asked.pack),
+    };
     let order = question.order.unwrap_or_default();
     let whole = Question {
-        tool: question.tool.clone().filter(|_| !single),
-        pack: question.pack.clone().filter(|_| !single),
         by: Some(Measure::Time),
         sort: Some(order.column().code().into()),
         narrow: question.narrow.clone().map(|narrow| Narrowing {
@@ -36,7 +35,7 @@ pub(super) fn choices(results: &Results, question: &Question) -> Result<Choices,
         }),
         ..question.clone()
     };
-    let mut table = tabling::rows_alone(results, &whole)?;
+    let mut table = tabling::rows_alone(&study.of_pairs(pairs, whole.clone()))?;
     let in_force = match table.sort {
         Some(_) => order,
         None => Order::default(),
@@ -45,7 +44,7 @@ pub(super) fn choices(results: &Results, question: &Question) -> Result<Choices,
         // No order across currencies.
         let sort = Some(in_force.column().code().into());
         let across_currencies = table.across_currencies;
-        table = tabling::rows_alone(results, &Question { sort, ..whole })?;
+        table = tabling::rows_alone(&study.of_pairs(pairs, Question { sort, ..whole }))?;
         table.across_currencies = across_currencies;
     }
     let own = asked.tool.zip(asked.pack);

@@ -1,94 +1,82 @@
 //! Two pairs side by side.
 
-use super::asked::{Asked, Job};
-use super::field::{Field, Member};
-use super::uncertainty::{Uncertainty, scatter_at, scatter_of};
-use super::{Results, stock};
+use super::asked::Job;
+use super::field::Member;
+use super::stock;
+use super::study::Study;
+use super::uncertainty::{Uncertainty, scatter_at};
 use crate::ask::compare::{CompareVerdict, ComparedPair, Comparison, CurveLead, Panel, Ratio};
-use crate::ask::question::Question;
 use crate::compare::{Difference, JobTime, Likeness, Mean, TimeRatio, leads};
 use crate::problem::Problem;
 use crate::scatter::run::RunScatter;
 use crate::special::student;
 use crate::typical::Counted;
-use crate::units::TorqueUnit;
 use crate::words;
 use crate::words::compare::CompareWording;
+use std::sync::Arc;
 
 /// Two-sided 90 %: the upper quantile.
 const UPPER: f64 = 0.95;
 
-/// A field whose pairs are compared.
-pub(super) struct Comparing<'a, 'q> {
-    pub results: &'a Results,
-    pub asked: &'q Asked<'a>,
-    units: Option<TorqueUnit>,
-    pub field: Field<'a>,
-    pub prices: stock::Prices<'a>,
-    uncertainty: Uncertainty,
-    /// Of runs, for ln mean torque.
-    mean: RunScatter,
-    /// Of runs, for ln peak torque.
-    peak: RunScatter,
-    /// Of runs, at each combination's typical time to the job; only where pairs are compared.
-    at_job: Option<(&'q Job, RunScatter)>,
+/// A study whose pairs are compared.
+pub(super) struct Comparing<'s> {
+    pub study: &'s Study<'s>,
+    pub prices: stock::Prices<'s>,
 }
 
 /// Every pair beside the one asked for, against that one.
-pub(super) fn compare(results: &Results, question: &Question) -> Result<Vec<Comparison>, Problem> {
-    let asked = Asked::of(results, question)?;
+pub(super) fn compare(study: &Study) -> Result<Vec<Comparison>, Problem> {
+    let asked = study.asked();
     let Some(first) = asked.tool.zip(asked.pack) else {
         let problem = Problem::new("/pack", "no single pair", "a tool and a pack");
-        return Err(problem.message(results.catalogue.fill("error.no_pair", &[])));
+        return Err(problem.message(study.results.catalogue.fill("error.no_pair", &[])));
     };
     if asked.beside.is_empty() {
         return Ok(Vec::new());
     }
-    Ok(Comparing::of(results, &asked, question).beside(first))
+    Ok(Comparing::of(study).beside(first))
 }
 
-impl<'a, 'q> Comparing<'a, 'q> {
-    pub fn of(results: &'a Results, asked: &'q Asked<'a>, question: &Question) -> Self {
-        let field = Field::of(results, asked);
-        let time = |member: &Member, job: &Job| {
-            let time_s = member.combination.time_to(job.required_nm, field.window_s);
-            time_s.unwrap_or(field.window_s)
-        };
-        let at_job = asked.job.as_ref().filter(|_| !asked.beside.is_empty());
+impl<'s> Comparing<'s> {
+    pub fn of(study: &'s Study<'s>) -> Self {
         Self {
-            results,
-            asked,
-            units: question.units,
-            prices: stock::Prices::of(results, &field, asked, question.currency.as_deref()),
-            uncertainty: Uncertainty::of(results, &field, asked.rig.unit_to_unit_percent),
-            mean: scatter_of(&field, |run| run.measures.mean_nm),
-            peak: scatter_of(&field, |run| run.measures.peak_nm),
-            at_job: at_job.map(|job| {
-                let scatter = scatter_at(&field, |member| time(member, job));
-                (job, scatter)
-            }),
-            field,
+            study,
+            prices: study.prices(),
         }
+    }
+
+    fn uncertainty(&self) -> &'s Uncertainty {
+        self.study.uncertainty()
+    }
+
+    /// The job, and the scatter of runs at each pair's typical time to it.
+    fn at_job(&self) -> Option<(&'s Job, &'s RunScatter)> {
+        let answering = self.study.answering().ok()?;
+        Some((answering.job, answering.scatter_at_job()))
     }
 
     /// Every pair beside this one, against it.
     pub fn beside(&self, first: (usize, usize)) -> Vec<Comparison> {
-        let others = self.asked.beside.iter().filter(|&&second| second != first);
+        let others = self
+            .study
+            .asked()
+            .beside
+            .iter()
+            .filter(|&&second| second != first);
         others.map(|&second| self.pairs([first, second])).collect()
     }
 
-    pub fn member(&self, (tool, pack): (usize, usize)) -> Option<&Member<'a>> {
-        let mut members = self.field.members.iter();
-        members.find(|member| (member.tool, member.pack) == (tool, pack))
+    pub fn member(&self, pair: (usize, usize)) -> Option<&'s Member> {
+        self.study.member(pair).map(|(_, member)| member)
     }
 
     /// Ratios within this many per cent are a match.
     pub fn margin_percent(&self) -> Option<f64> {
-        self.results.dataset.match_margin_percent
+        self.study.results.dataset.match_margin_percent
     }
 
     fn pairs(&self, pairs: [(usize, usize); 2]) -> Comparison {
-        let (dataset, asked) = (&self.results.dataset, self.asked);
+        let (dataset, asked) = (&self.study.results.dataset, self.study.asked());
         let mut comparison = Comparison {
             invented: dataset.invented.unwrap_or(false),
             rig: asked.rig.id.clone(),
@@ -119,7 +107,7 @@ impl<'a, 'q> Comparing<'a, 'q> {
     fn pair(&self, (tool, pack): (usize, usize)) -> ComparedPair {
         let member = self.member((tool, pack));
         let combination = member.map(|member| &member.combination);
-        let (tool_id, pack_id) = stock::ids(self.results, tool, pack);
+        let (tool_id, pack_id) = stock::ids(self.study.results, tool, pack);
         let price = self.prices.of_pair(tool, pack);
         let count = |number: usize| u32::try_from(number).unwrap_or(u32::MAX);
         ComparedPair {
@@ -130,23 +118,26 @@ impl<'a, 'q> Comparing<'a, 'q> {
             mean_torque_nm: combination.map(|own| own.mean_nm()),
             peak_torque_nm: combination.map(|own| own.peak_nm()),
             time_to_job_s: member
-                .zip(self.asked.job.as_ref())
+                .zip(self.study.asked().job.as_ref())
                 .and_then(|(member, job)| self.time_to(member, job.required_nm)),
-            mass_kg: stock::mass_kg(self.results, tool, pack),
+            mass_kg: stock::mass_kg(self.study.results, tool, pack),
             price: price.as_ref().map(|(amount, _)| *amount),
             currency: price.map(|(_, currency)| currency),
         }
     }
 
     fn time_to(&self, member: &Member, torque_nm: f64) -> Option<f64> {
-        member.combination.time_to(torque_nm, self.field.window_s)
+        let window_s = self.study.field().window_s;
+        member.combination.time_to(torque_nm, window_s)
     }
 
     /// Fills in what two measured pairs have to do with each other.
     fn fill(&self, comparison: &mut Comparison, a: &Member, b: &Member) {
         let mean = self.difference(a, b);
         let peak = |run: &Counted| run.measures.peak_nm;
-        let peak = self.between(a, b, &self.peak, |member| member.combination.log_of(&peak));
+        let peak = self.between(a, b, self.study.peak_scatter(), |member| {
+            member.combination.log_of(&peak)
+        });
         comparison.verdict = Some(self.verdict(&mean));
         comparison.mean_torque_ratio = Some(self.ratio(&mean));
         comparison.peak_torque_ratio = Some(self.ratio(&peak));
@@ -154,7 +145,7 @@ impl<'a, 'q> Comparing<'a, 'q> {
         comparison.chance_ahead = self.chance(a, b);
         let ahead =
             |time_s| a.combination.log_torque_at(time_s) - b.combination.log_torque_at(time_s);
-        comparison.leads = leads(self.field.window_s, ahead)
+        comparison.leads = leads(self.study.field().window_s, ahead)
             .into_iter()
             .map(|lead| CurveLead {
                 from_s: lead.from_s,
@@ -166,7 +157,9 @@ impl<'a, 'q> Comparing<'a, 'q> {
     /// The difference of two pairs in ln mean torque.
     pub fn difference(&self, a: &Member, b: &Member) -> Difference {
         let mean = |run: &Counted| run.measures.mean_nm;
-        self.between(a, b, &self.mean, |member| member.combination.log_of(&mean))
+        self.between(a, b, self.study.mean_scatter(), |member| {
+            member.combination.log_of(&mean)
+        })
     }
 
     fn between(
@@ -177,13 +170,13 @@ impl<'a, 'q> Comparing<'a, 'q> {
         log: impl Fn(&Member) -> f64,
     ) -> Difference {
         let mean = |member| mean_of(member, run, log(member));
-        let specimen = self.uncertainty.specimen.scatter;
+        let specimen = self.uncertainty().specimen.scatter;
         Difference::of_means(&mean(a), &mean(b), specimen, in_common(a, b))
     }
 
     /// The verdict on a difference in ln mean torque.
     pub fn verdict(&self, difference: &Difference) -> CompareVerdict {
-        if self.uncertainty.too_few() {
+        if self.uncertainty().too_few() {
             return CompareVerdict::TooFewRuns;
         }
         match Likeness::of(difference.interval(), self.margin_percent()) {
@@ -195,7 +188,7 @@ impl<'a, 'q> Comparing<'a, 'q> {
 
     /// A difference of logarithms as a ratio.
     pub fn ratio(&self, difference: &Difference) -> Ratio {
-        let known = !self.uncertainty.too_few();
+        let known = !self.uncertainty().too_few();
         let (low, high) = difference.interval();
         Ratio {
             ratio: libm::exp(difference.log),
@@ -207,8 +200,8 @@ impl<'a, 'q> Comparing<'a, 'q> {
     /// The ratio of the times to the job, each with the interval that its curve, shifted by its
     /// standard error, gives it.
     fn time_ratio(&self, a: &Member, b: &Member) -> Option<Ratio> {
-        let (job, run) = self.at_job.as_ref()?;
-        let specimen = self.uncertainty.specimen.scatter;
+        let (job, run) = self.at_job()?;
+        let specimen = self.uncertainty().specimen.scatter;
         let time = |member: &Member| {
             let time_s = self.time_to(member, job.required_nm)?;
             let (se, nu) = mean_of(member, run, 0.0).standard_error(specimen);
@@ -228,7 +221,7 @@ impl<'a, 'q> Comparing<'a, 'q> {
         let own = |member: &Member| member.specimens.len() as f64;
         let covariance = specimen.variance * in_common(a, b) as f64 / (own(a) * own(b));
         let ratio = TimeRatio::of(&time_a, &time_b, covariance / (se_a * se_b));
-        let known = !self.uncertainty.too_few();
+        let known = !self.uncertainty().too_few();
         Some(Ratio {
             ratio: ratio.ratio,
             low: ratio.low.filter(|_| known),
@@ -238,18 +231,18 @@ impl<'a, 'q> Comparing<'a, 'q> {
 
     /// Probability that a try of the first beats a try of the second.
     fn chance(&self, a: &Member, b: &Member) -> Option<f64> {
-        if self.uncertainty.too_few() {
+        if self.uncertainty().too_few() {
             return None;
         }
-        let specimen = self.uncertainty.specimen.scatter;
+        let specimen = self.uncertainty().specimen.scatter;
         let tries = |run: &RunScatter, log: &dyn Fn(&Member) -> f64| {
             let mean = |member| mean_of(member, run, log(member));
             let one_tool = a.tool == b.tool;
             Difference::of_tries(&mean(a), &mean(b), specimen, in_common(a, b), one_tool).chance()
         };
-        let Some((job, _)) = self.at_job.as_ref() else {
+        let Some((job, _)) = self.at_job() else {
             let mean = |run: &Counted| run.measures.mean_nm;
-            return Some(tries(&self.mean, &|member| {
+            return Some(tries(self.study.mean_scatter(), &|member| {
                 member.combination.log_of(&mean)
             }));
         };
@@ -257,25 +250,25 @@ impl<'a, 'q> Comparing<'a, 'q> {
         let quicker_s = times
             .into_iter()
             .flatten()
-            .fold(self.field.window_s, f64::min);
-        let run = scatter_at(&self.field, |_| quicker_s);
+            .fold(self.study.field().window_s, f64::min);
+        let run = scatter_at(self.study.field(), |_| quicker_s);
         Some(tries(&run, &|member| {
             member.combination.log_torque_at(quicker_s)
         }))
     }
 
     /// What the words on these pairs need.
-    pub fn wording(&self, pairs: &[(usize, usize)]) -> CompareWording<'a> {
-        let needed = self.asked.job.as_ref().map(|job| job.needed);
+    pub fn wording(&self, pairs: &[(usize, usize)]) -> CompareWording<'s> {
+        let (results, needed) = (self.study.results, self.study.needed());
         CompareWording {
-            catalogue: &self.results.catalogue,
+            catalogue: &results.catalogue,
             unit: needed
                 .map(|needed| needed.unit)
-                .or(self.units)
+                .or(self.study.question().units)
                 .unwrap_or_default(),
             needed,
-            notice: words::notice(&self.results.catalogue, &self.results.dataset),
-            window_s: self.asked.window_s,
+            notice: words::notice(&results.catalogue, &results.dataset),
+            window_s: self.study.asked().window_s,
             margin_percent: self.margin_percent(),
             priced: self.prices.priced(pairs),
         }
@@ -284,7 +277,7 @@ impl<'a, 'q> Comparing<'a, 'q> {
     /// What tells two pairs apart in a sentence: the packs on one tool, the tools with one pack, or
     /// both; and whether it is the packs.
     fn names(&self, pairs: [(usize, usize); 2]) -> ([String; 2], bool) {
-        let dataset = &self.results.dataset;
+        let dataset = &self.study.results.dataset;
         let [a, b] = pairs;
         let names = pairs.map(|(tool, pack)| {
             let tool_name = dataset.tools.get(tool).map(|tool| tool.name.clone());
@@ -292,7 +285,7 @@ impl<'a, 'q> Comparing<'a, 'q> {
             match (a.0 == b.0, a.1 == b.1) {
                 (true, _) => pack_name.unwrap_or_default(),
                 (false, true) => tool_name.unwrap_or_default(),
-                (false, false) => stock::label(self.results, tool, pack),
+                (false, false) => stock::label(self.study.results, tool, pack),
             }
         });
         (names, a.0 == b.0)
@@ -314,6 +307,6 @@ fn in_common(a: &Member, b: &Member) -> usize {
     if a.tool != b.tool {
         return 0;
     }
-    let shared = |mark: &&Option<&str>| b.specimens.contains(mark);
+    let shared = |mark: &&Option<Arc<str>>| b.specimens.contains(mark);
     a.specimens.iter().filter(shared).count()
 }

@@ -1,8 +1,9 @@
 //! What a dataset offers.
 
+use super::reduced::Reduced;
 use super::{Results, measured};
 use crate::ask::contents::{Choice, Contents, JobChoice};
-use crate::dataset::types::{Job, Tool};
+use crate::dataset::types::{Dataset, Job, Tool};
 use crate::history::editions::{Part, part_of};
 use crate::sorted;
 use crate::units::TorqueUnit;
@@ -19,60 +20,95 @@ const FIRST_FACTOR: f64 = 1.5;
 /// From this many tools, or pairs of tool and pack, a tool is found by typing.
 const LARGE: (usize, u64) = (40, 150);
 
-/// What `results` offers: tools and packs that have a published run, and everything else of the
-/// file.
-pub(super) fn contents(results: &Results) -> Contents {
-    let (dataset, catalogue) = (&results.dataset, &results.catalogue);
-    let newest = results.newest_edition();
-    let published = dataset.runs.iter().zip(&results.runs);
-    let published = published.filter(|(run, _)| part_of(run, newest) != Part::None);
-    let mut tools = vec![false; dataset.tools.len()];
-    let mut packs = vec![false; dataset.packs.len()];
-    for (_, run) in published {
-        for (list, place) in [(&mut tools, run.tool), (&mut packs, run.pack)] {
-            if let Some(offered) = list.get_mut(place) {
-                *offered = true;
-            }
+/// Tools and packs with a published run, worked out once.
+#[derive(Debug)]
+pub(super) struct Offered {
+    /// Places of tools, those of one maker together.
+    tools: Vec<usize>,
+    /// Places of packs.
+    packs: Vec<usize>,
+}
+
+impl Offered {
+    pub fn of(dataset: &Dataset, runs: &[Reduced]) -> Self {
+        let newest = newest_edition(dataset);
+        let published = dataset.runs.iter().zip(runs);
+        let published = published.filter(|(run, _)| part_of(run, newest) != Part::None);
+        let (mut tools, mut packs): (Vec<usize>, Vec<usize>) =
+            published.map(|(_, run)| (run.tool, run.pack)).unzip();
+        for places in [&mut tools, &mut packs] {
+            sorted::distinct(places);
         }
+        let makers = dataset.tools.iter().map(|tool| tool.maker.as_deref());
+        let makers: Vec<Option<&str>> = makers.collect();
+        let first_of_maker = |tool: usize| {
+            let own = makers.get(tool);
+            makers.iter().position(|maker| Some(maker) == own)
+        };
+        // Stable: within a maker they stand as in the file, the makers by their first tool.
+        sorted::sort(&mut tools, |a, b| {
+            first_of_maker(*a).cmp(&first_of_maker(*b))
+        });
+        Self { tools, packs }
     }
-    let plain = |id: &str, name: &str| Choice {
+}
+
+/// The tools that `results` offers.
+pub(super) fn tools(results: &Results) -> impl Iterator<Item = &Tool> {
+    let places = results.offered.tools.iter();
+    places.filter_map(|&place| results.dataset.tools.get(place))
+}
+
+/// A tool to choose.
+pub(super) fn tool_choice(tool: &Tool) -> Choice {
+    Choice {
+        aka: tool.aka.clone(),
+        maker: tool.maker.clone(),
+        mount: Some(tool.pack_mount.clone()),
+        size: tool.size,
+        ..plain(&tool.id, &tool.name)
+    }
+}
+
+fn plain(id: &str, name: &str) -> Choice {
+    Choice {
         id: id.into(),
         name: name.into(),
         aka: Vec::new(),
         maker: None,
         mount: None,
         size: None,
-    };
-    let makers: Vec<Option<&String>> = dataset
-        .tools
-        .iter()
-        .map(|tool| tool.maker.as_ref())
-        .collect();
-    let first_of_maker = |tool| makers.iter().position(|maker| *maker == tool);
-    let tools = offered(&dataset.tools, &tools);
-    let tools = tools.map(|tool| (first_of_maker(tool.maker.as_ref()), tool));
-    let mut tools: Vec<(Option<usize>, &Tool)> = tools.collect();
-    // Stable: within a maker they stand as in the file, the makers by their first tool.
-    sorted::sort(&mut tools, |a, b| a.0.cmp(&b.0));
+    }
+}
+
+/// The number of the newest edition.
+pub(super) fn newest_edition(dataset: &Dataset) -> u32 {
+    let newest = dataset.editions.last();
+    newest.map_or(0, |edition| edition.edition)
+}
+
+/// What the form asks when nothing has been chosen.
+pub(super) fn default_job(dataset: &Dataset) -> String {
+    let first = dataset.jobs.first();
+    first.map_or_else(|| DEFAULT_JOB.to_owned(), |job| job.id.clone())
+}
+
+/// What `results` offers: tools and packs that have a published run, and everything else of the
+/// file.
+pub(super) fn contents(results: &Results) -> Contents {
+    let (dataset, catalogue) = (&results.dataset, &results.catalogue);
+    let packs = results.offered.packs.iter();
+    let packs = packs.filter_map(|&place| dataset.packs.get(place));
     let extent = measured::extent(results);
-    let is_large = tools.len() >= LARGE.0 || extent.pairs >= LARGE.1;
+    let is_large = results.offered.tools.len() >= LARGE.0 || extent.pairs >= LARGE.1;
     Contents {
         title: dataset.title.clone(),
         summary: dataset.summary.clone(),
         license: dataset.license.clone(),
         notice: words::notice(catalogue, dataset),
         unloaded: words::unloaded(catalogue, dataset.editions.last()),
-        tools: tools
-            .into_iter()
-            .map(|(_, tool)| Choice {
-                aka: tool.aka.clone(),
-                maker: tool.maker.clone(),
-                mount: Some(tool.pack_mount.clone()),
-                size: tool.size,
-                ..plain(&tool.id, &tool.name)
-            })
-            .collect(),
-        packs: offered(&dataset.packs, &packs)
+        tools: tools(results).map(tool_choice).collect(),
+        packs: packs
             .map(|pack| Choice {
                 mount: Some(pack.pack_mount.clone()),
                 ..plain(&pack.id, &pack.name)
@@ -96,10 +132,7 @@ pub(super) fn contents(results: &Results) -> Contents {
         editions: words::measured::editions(catalogue, dataset),
         measured: words::measured::measured(catalogue, dataset, &extent),
         citation: words::measured::citation(catalogue, dataset),
-        default_job: dataset
-            .jobs
-            .first()
-            .map_or_else(|| DEFAULT_JOB.to_owned(), |job| job.id.clone()),
+        default_job: default_job(dataset),
         first_factor: FIRST_FACTOR,
         is_large,
     }
@@ -113,10 +146,4 @@ pub(super) fn job_choice(catalogue: &Catalogue, job: &Job, unit: TorqueUnit) -> 
         torque: words::job_torque(catalogue, job.torque_nm.figures(), unit),
         direction: job.direction,
     }
-}
-
-/// The elements of a list that are offered.
-fn offered<'a, T>(list: &'a [T], offered: &'a [bool]) -> impl Iterator<Item = &'a T> {
-    let marked = list.iter().zip(offered);
-    marked.filter_map(|(element, offered)| offered.then_some(element))
 }

@@ -7,7 +7,7 @@ use crate::run::LEAST_TORQUE_NM;
 use crate::sorted;
 
 /// What the control runs of a rig say of its days.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct ControlDays {
     /// Places of days, each with whether some chart has it outside its limits.
     judged: Vec<(usize, bool)>,

@@ -1,18 +1,16 @@
 //! The typical curves that belong to an answer, for drawing.
 
-use super::answering::Answering;
-use super::asked::{Asked, no_job};
 use super::estimates::Estimated;
-use super::field::Member;
-use super::{Results, stock};
-use crate::ask::question::{MOST_BESIDE, PairIds, Question};
+use super::stock;
+use super::study::Study;
+use crate::ask::question::{MOST_BESIDE, PairIds};
 use crate::problem::Problem;
 use crate::typical::Combination;
 use crate::words::Needed;
 
 /// The typical curve of a combination, for drawing.
 #[derive(Debug)]
-pub struct NamedCurve<'a> {
+pub struct NamedCurve {
     /// Identifiers of tool and pack.
     pub pair: PairIds,
     /// Name of tool and pack.
@@ -20,7 +18,7 @@ pub struct NamedCurve<'a> {
     /// Whether the question lays it over the answer's own.
     pub beside: bool,
     /// The runs behind the curve.
-    pub combination: Combination<'a>,
+    pub combination: Combination,
     /// Typical time to the job in s.
     pub time_to_job_s: Option<f64>,
     /// The band that 90 of 100 tries stay in: time in s, lower and upper torque in N·m. Only for a
@@ -31,13 +29,13 @@ pub struct NamedCurve<'a> {
 }
 
 /// What a curve is of.
-enum Drawn<'a> {
+enum Drawn {
     /// A place in the field.
     Member(usize),
-    Estimate(Estimated<'a>),
+    Estimate(Estimated),
 }
 
-impl NamedCurve<'_> {
+impl NamedCurve {
     /// Its torque at the window's end, in N·m.
     pub fn end_nm(&self, curves: &Curves) -> f64 {
         self.combination.torque_at(curves.window_s)
@@ -46,10 +44,10 @@ impl NamedCurve<'_> {
 
 /// The curves that belong to an answer.
 #[derive(Debug)]
-pub struct Curves<'a> {
+pub struct Curves {
     /// The pair asked for, or the first of the list; then those laid over it, in their order; then
     /// the others if they are few. At most [`MOST_CURVES`], each pair once.
-    pub curves: Vec<NamedCurve<'a>>,
+    pub curves: Vec<NamedCurve>,
     /// Pairs to be laid over it that have no runs here, with their names.
     pub without_runs: Vec<(PairIds, String)>,
     /// Required torque in N·m.
@@ -66,105 +64,96 @@ pub const MOST_CURVES: usize = MOST_BESIDE + 1;
 /// How many curves of a list are drawn, if there is room for them.
 const CURVES_OF_A_LIST: usize = 3;
 
-impl Results {
-    /// The typical curves that belong to an answer: that of the pair asked for, or of the first
-    /// of the list, and of the pairs laid over it.
-    ///
-    /// # Errors
-    ///
-    /// As [`Results::ask`].
-    pub fn curves<'a>(&'a self, question: &Question) -> Result<Curves<'a>, Problem> {
-        let asked = Asked::of(self, question)?;
-        let job = asked.job.as_ref().ok_or_else(|| no_job(&self.catalogue))?;
-        let answering = Answering::new(self, &asked, job);
-        let window_s = asked.window_s;
-        let mut band = answering.band();
-        let mut drawn: Vec<(Drawn, bool)> = Vec::new();
-        let own = asked.tool.zip(asked.pack);
-        if let Some(estimated) = own.and_then(|pair| answering.estimate(pair)) {
-            band = answering.band_of_estimate(&estimated);
-            drawn.push((Drawn::Estimate(estimated), false));
-        }
-        let room = CURVES_OF_A_LIST.min(MOST_CURVES.saturating_sub(asked.beside.len()));
-        let matching = answering.matching().take(room);
-        drawn.extend(matching.map(|(place, _)| (Drawn::Member(place), false)));
-        let mut without_runs = Vec::new();
-        let ids = |(tool, pack)| {
-            let (tool, pack) = stock::ids(self, tool, pack);
-            PairIds { tool, pack }
-        };
-        for &pair in &asked.beside {
-            let is_it = |member: &Member| (member.tool, member.pack) == pair;
-            if let Some(place) = answering.field.members.iter().position(is_it) {
-                let is_drawn = |other: &Drawn| matches!(other, Drawn::Member(own) if *own == place);
-                if !drawn.iter().any(|(other, _)| is_drawn(other)) {
-                    drawn.push((Drawn::Member(place), true));
-                }
-            } else if own == Some(pair) && !drawn.is_empty() {
-                // Its estimate is drawn.
-            } else if let Some(estimated) = answering.estimate(pair) {
-                drawn.push((Drawn::Estimate(estimated), true));
-            } else {
-                without_runs.push((ids(pair), stock::label(self, pair.0, pair.1)));
-            }
-        }
-        // Of a few pairs all are drawn, if there is a curve of the one asked for.
-        if !drawn.is_empty() && answering.field.members.len() <= MOST_CURVES {
-            for &place in &answering.places().best_first {
-                let is_it = |other: &Drawn| matches!(other, Drawn::Member(own) if *own == place);
-                if drawn.len() < MOST_CURVES && !drawn.iter().any(|(other, _)| is_it(other)) {
-                    drawn.push((Drawn::Member(place), false));
-                }
-            }
-            // Where they are all drawn, one that is taken off would be drawn all the same.
-            let members = drawn
-                .iter_mut()
-                .filter(|(one, _)| matches!(one, Drawn::Member(_)));
-            let members: Vec<&mut bool> = members.map(|(_, beside)| beside).collect();
-            if members.len() == answering.field.members.len() {
-                members.into_iter().for_each(|beside| *beside = false);
-            }
-        }
-        let mut members: Vec<Option<Member>> =
-            answering.field.members.into_iter().map(Some).collect();
-        let curve = |(drawn, beside): (Drawn<'a>, bool)| {
-            let estimate = matches!(drawn, Drawn::Estimate(_));
-            let (pair, combination) = match drawn {
-                Drawn::Member(place) => {
-                    let member = members.get_mut(place)?.take()?;
-                    ((member.tool, member.pack), member.combination)
-                }
-                Drawn::Estimate(one) => ((one.tool, one.pack), one.combination),
-            };
-            let name = stock::label(self, pair.0, pair.1);
-            let label = match estimate {
-                true => self.catalogue.fill("chart.estimate", &[("pair", &name)]),
-                false => name,
-            };
-            Some(NamedCurve {
-                pair: ids(pair),
-                label,
-                beside,
-                time_to_job_s: combination.time_to(job.required_nm, window_s),
-                band: std::mem::take(&mut band),
-                combination,
-                estimate,
-            })
-        };
-        Ok(Curves {
-            curves: drawn.into_iter().filter_map(curve).collect(),
-            without_runs,
-            required_torque_nm: job.required_nm,
-            needed: job.needed,
-            window_s,
-        })
+/// The curves that belong to the answer to a question.
+pub(super) fn curves(study: &Study) -> Result<Curves, Problem> {
+    let answering = study.answering()?;
+    let (results, asked, job) = (study.results, study.asked(), answering.job);
+    let (field, window_s) = (study.field(), asked.window_s);
+    let mut band = answering.band();
+    let mut drawn: Vec<(Drawn, bool)> = Vec::new();
+    let own = asked.tool.zip(asked.pack);
+    if let Some(estimated) = own.and_then(|pair| study.estimate(pair)) {
+        band = answering.band_of_estimate(&estimated);
+        drawn.push((Drawn::Estimate(estimated), false));
     }
+    let room = CURVES_OF_A_LIST.min(MOST_CURVES.saturating_sub(asked.beside.len()));
+    let matching = answering.matching().take(room);
+    drawn.extend(matching.map(|(place, _)| (Drawn::Member(place), false)));
+    let mut without_runs = Vec::new();
+    let ids = |(tool, pack)| {
+        let (tool, pack) = stock::ids(results, tool, pack);
+        PairIds { tool, pack }
+    };
+    for &pair in &asked.beside {
+        if let Some((place, _)) = study.member(pair) {
+            let is_drawn = |other: &Drawn| matches!(other, Drawn::Member(own) if *own == place);
+            if !drawn.iter().any(|(other, _)| is_drawn(other)) {
+                drawn.push((Drawn::Member(place), true));
+            }
+        } else if own == Some(pair) && !drawn.is_empty() {
+            // Its estimate is drawn.
+        } else if let Some(estimated) = study.estimate(pair) {
+            drawn.push((Drawn::Estimate(estimated), true));
+        } else {
+            without_runs.push((ids(pair), stock::label(results, pair.0, pair.1)));
+        }
+    }
+    // Of a few pairs all are drawn, if there is a curve of the one asked for.
+    if !drawn.is_empty() && field.members.len() <= MOST_CURVES {
+        for &place in &answering.places().best_first {
+            let is_it = |other: &Drawn| matches!(other, Drawn::Member(own) if *own == place);
+            if drawn.len() < MOST_CURVES && !drawn.iter().any(|(other, _)| is_it(other)) {
+                drawn.push((Drawn::Member(place), false));
+            }
+        }
+        // Where they are all drawn, one that is taken off would be drawn all the same.
+        let members = drawn
+            .iter_mut()
+            .filter(|(one, _)| matches!(one, Drawn::Member(_)));
+        let members: Vec<&mut bool> = members.map(|(_, beside)| beside).collect();
+        if members.len() == field.members.len() {
+            members.into_iter().for_each(|beside| *beside = false);
+        }
+    }
+    let curve = |(drawn, beside): (Drawn, bool)| {
+        let estimate = matches!(drawn, Drawn::Estimate(_));
+        let (pair, combination) = match drawn {
+            Drawn::Member(place) => {
+                let member = field.members.get(place)?;
+                ((member.tool, member.pack), member.combination.clone())
+            }
+            Drawn::Estimate(one) => ((one.tool, one.pack), one.combination),
+        };
+        let name = stock::label(results, pair.0, pair.1);
+        let label = match estimate {
+            true => results.catalogue.fill("chart.estimate", &[("pair", &name)]),
+            false => name,
+        };
+        Some(NamedCurve {
+            pair: ids(pair),
+            label,
+            beside,
+            time_to_job_s: combination.time_to(job.required_nm, window_s),
+            band: std::mem::take(&mut band),
+            combination,
+            estimate,
+        })
+    };
+    Ok(Curves {
+        curves: drawn.into_iter().filter_map(curve).collect(),
+        without_runs,
+        required_torque_nm: job.required_nm,
+        needed: job.needed,
+        window_s,
+    })
 }
 
 #[cfg(all(test, not(target_arch = "wasm32")))]
 mod tests {
     use super::*;
     use crate::ask::answer::{Answer, Basis};
+    use crate::ask::question::Question;
+    use crate::results::Results;
     use crate::words::catalogue::Catalogue;
 
     fn demo() -> Results {

@@ -35,7 +35,7 @@ pub struct RunFigures<'a> {
     /// What the corrections up to the edition multiply its torque by; 1 without any.
     pub torque_factor: f64,
     /// Its curve and measures, corrections applied.
-    pub counted: Counted<'a>,
+    pub counted: Counted,
 }
 
 impl Results {

@@ -19,12 +19,12 @@ const MOST_OF_A_FIELD: usize = 150;
 
 /// An estimated pair.
 #[derive(Debug)]
-pub(super) struct Estimated<'a> {
+pub(super) struct Estimated {
     pub tool: usize,
     pub pack: usize,
     /// Its typical curve: that of the tool's other packs, scaled to the estimated torque at the
     /// window's end.
-    pub combination: Combination<'a>,
+    pub combination: Combination,
     /// How far that torque may be from the true one, as a logarithm.
     pub end: Scatter,
     /// The level when the visitor's patience ends.
@@ -66,7 +66,7 @@ impl Estimates {
 
     /// A pair, if it was not measured and can be estimated. It fits: measured pairs do, and a chain of
     /// them links its tool and its pack.
-    pub fn pair<'a>(&self, field: &Field<'a>, tool: usize, pack: usize) -> Option<Estimated<'a>> {
+    pub fn pair(&self, field: &Field, tool: usize, pack: usize) -> Option<Estimated> {
         let end = self.end.estimate(tool, pack)?;
         let of_tool = field.members.iter().filter(|member| member.tool == tool);
         Some(Estimated {
@@ -83,7 +83,7 @@ impl Estimates {
     }
 
     /// Every pair asked for that can be estimated, in the order of the file's tools and packs.
-    pub fn all<'a>(&self, field: &Field<'a>, asked: &Asked) -> Vec<Estimated<'a>> {
+    pub fn all(&self, field: &Field, asked: &Asked) -> Vec<Estimated> {
         let mut tools: Vec<usize> = field.members.iter().map(|member| member.tool).collect();
         let mut packs: Vec<usize> = field.members.iter().map(|member| member.pack).collect();
         for places in [&mut tools, &mut packs] {

@@ -11,11 +11,11 @@ use crate::pack::usual_open_v;
 use crate::run::measures::Measures;
 use crate::sorted;
 use crate::typical::{Combination, Counted};
-use std::borrow::Cow;
+use std::sync::Arc;
 
 /// A field.
-#[derive(Debug)]
-pub(super) struct Field<'a> {
+#[derive(Clone, Debug)]
+pub(super) struct Field {
     /// Length of a run that counts, in s.
     pub window_s: f64,
     /// The torque–angle line of the setup's joint.
@@ -28,7 +28,7 @@ pub(super) struct Field<'a> {
     /// Lowest and highest air temperature of the days of counted runs, in °C, where noted.
     pub ambient_c: Option<(f64, f64)>,
     /// Measured combinations in the order of the file's tools and packs.
-    pub members: Vec<Member<'a>>,
+    pub members: Vec<Member>,
     /// The voltage that each pack of the file usually starts with, in V.
     pub usual_open_v: Vec<Option<f64>>,
     /// Runs set aside, by tool and pack.
@@ -54,13 +54,13 @@ impl FieldOf {
 }
 
 /// A measured combination.
-#[derive(Debug)]
-pub(super) struct Member<'a> {
+#[derive(Clone, Debug)]
+pub(super) struct Member {
     pub tool: usize,
     pub pack: usize,
-    pub combination: Combination<'a>,
+    pub combination: Combination,
     /// Marks of the specimens of its tool, in the order of the combination's.
-    pub specimens: Vec<Option<&'a str>>,
+    pub specimens: Vec<Option<Arc<str>>>,
     /// Places of its counted runs in the file.
     pub runs: Vec<usize>,
     pub set_aside: u32,
@@ -71,12 +71,12 @@ pub(super) struct Member<'a> {
 #[derive(Default)]
 struct Gathered<'a> {
     specimens: Vec<Option<&'a str>>,
-    counted: Vec<Vec<Counted<'a>>>,
+    counted: Vec<Vec<Counted>>,
     runs: Vec<usize>,
 }
 
 impl<'a> Gathered<'a> {
-    fn add(&mut self, specimen: Option<&'a str>, counted: Counted<'a>) {
+    fn add(&mut self, specimen: Option<&'a str>, counted: Counted) {
         match self.specimens.binary_search(&specimen) {
             Ok(place) => {
                 if let Some(runs) = self.counted.get_mut(place) {
@@ -91,21 +91,16 @@ impl<'a> Gathered<'a> {
     }
 }
 
-impl<'a> Field<'a> {
+impl Field {
     /// The field asked for.
-    pub fn of(results: &'a Results, asked: &Asked) -> Self {
-        Self::in_setup(results, asked, asked.setup_place, asked.setup)
+    pub fn of(results: &Results, asked: &Asked) -> Self {
+        Self::in_setup(results, asked, asked.setup_place, &asked.setup)
     }
 
     /// The field asked for, in this setup, which has this place in the file.
-    pub fn in_setup(
-        results: &'a Results,
-        asked: &Asked,
-        setup_place: usize,
-        setup: &Setup,
-    ) -> Self {
+    pub fn in_setup(results: &Results, asked: &Asked, setup_place: usize, setup: &Setup) -> Self {
         let dataset = &results.dataset;
-        let mut pairs: Vec<((usize, usize), Gathered<'a>)> = Vec::new();
+        let mut pairs: Vec<((usize, usize), Gathered)> = Vec::new();
         let mut set_aside: Vec<((usize, usize), u32)> = Vec::new();
         let mut ambient_c: Option<(f64, f64)> = None;
         let mut open_v = vec![Vec::new(); dataset.packs.len()];
@@ -144,13 +139,13 @@ impl<'a> Field<'a> {
                     tool,
                     pack,
                     combination,
-                    specimens: gathered.specimens,
+                    specimens: marks(&gathered.specimens),
                     runs: gathered.runs,
                     set_aside,
                 })
             })
             .collect();
-        let joint = joint_line(asked.rig, setup);
+        let joint = joint_line(&asked.rig, setup);
         Self {
             window_s: asked.window_s,
             control: ControlDays::of(results, asked.rig_place, asked.edition),
@@ -171,25 +166,30 @@ impl<'a> Field<'a> {
     }
 }
 
+/// Marks of specimens that outlive the dataset's borrow.
+fn marks(specimens: &[Option<&str>]) -> Vec<Option<Arc<str>>> {
+    let marks = specimens.iter();
+    marks.map(|mark| mark.map(Arc::from)).collect()
+}
+
 /// A run as an edition has it: its torque multiplied by the edition's factor.
-pub(super) fn counted(reduced: &Reduced, factor: f64, window_s: f64) -> Counted<'_> {
+pub(super) fn counted(reduced: &Reduced, factor: f64, window_s: f64) -> Counted {
     let largest_nm = f64::from(reduced.buildup.largest_dnm) / 10.0;
     if factor == 1.0 {
-        let curve = Cow::Borrowed(&reduced.curve);
         return Counted {
-            curve,
+            curve: reduced.curve.clone(),
             measures: reduced.measures,
             largest_nm,
-            buildup: &reduced.buildup,
+            buildup: reduced.buildup.clone(),
         };
     }
     let curve = reduced.curve.scaled(factor);
     let measures = Measures::of(&curve, window_s);
     Counted {
-        curve: Cow::Owned(curve),
+        curve: Arc::new(curve),
         measures,
         largest_nm: largest_nm * factor,
-        buildup: &reduced.buildup,
+        buildup: reduced.buildup.clone(),
     }
 }
 

@@ -5,11 +5,11 @@ use super::estimates::Estimated;
 use super::field::{Field, Member};
 use super::stock::Prices;
 use super::{Results, stock};
-use crate::ask::answer::{Answer, Basis};
+use crate::ask::answer::Basis;
 use crate::ask::question::{Level, Measure, Per, Score};
 use crate::ask::table::Row;
-use crate::dataset::types::{Direction, Tool};
-use crate::pack::{energy_wh, jobs_per_charge};
+use crate::dataset::types::{Dataset, Direction, Tool};
+use crate::pack::{LEAST_TRIGGER_S, energy_wh, jobs_per_charge};
 use crate::ranking::order::Standing;
 use crate::reach::is_still_rising;
 use crate::run::LEAST_TIME_S;
@@ -118,70 +118,121 @@ impl BestOfThree {
     }
 }
 
-/// What a combination is ranked by in a table.
-pub(super) fn standing_by(
-    field: &Field,
-    member: &Member,
-    row: &Row,
-    asked: &Asked,
-    by: Measure,
-) -> Standing {
-    match (&asked.job, by) {
-        (Some(job), Measure::Time) => standing(field, member, job, asked.score),
-        _ => row.value.map_or(Standing::None, Standing::Score),
+/// The figures of a pair's runs, or of its estimate.
+pub(super) struct OfPair {
+    pub basis: Basis,
+    pub peak_torque_nm: Option<f64>,
+    pub largest_sample_nm: Option<f64>,
+    pub mean_torque_nm: Option<f64>,
+    pub early_torque_nm: Option<f64>,
+    pub typical_end_nm: Option<f64>,
+    pub still_rising: Option<bool>,
+    pub time_to_job_s: Option<f64>,
+    pub work_j: Option<f64>,
+    pub average_power_w: Option<f64>,
+    pub rise_rate_nm_per_s: Option<f64>,
+    pub best_of_three_power_w: Option<f64>,
+    pub best_of_three_rise_rate_nm_per_s: Option<f64>,
+    pub runs_used: Option<u32>,
+    pub runs_excluded: Option<u32>,
+    pub specimens: Option<u32>,
+    pub jobs_per_charge: Option<u32>,
+}
+
+impl OfPair {
+    /// Of several pairs.
+    pub const NONE: Self = Self {
+        basis: Basis::None,
+        peak_torque_nm: None,
+        largest_sample_nm: None,
+        mean_torque_nm: None,
+        early_torque_nm: None,
+        typical_end_nm: None,
+        still_rising: None,
+        time_to_job_s: None,
+        work_j: None,
+        average_power_w: None,
+        rise_rate_nm_per_s: None,
+        best_of_three_power_w: None,
+        best_of_three_rise_rate_nm_per_s: None,
+        runs_used: None,
+        runs_excluded: None,
+        specimens: None,
+        jobs_per_charge: None,
+    };
+
+    /// Of a measured pair.
+    pub fn measured(results: &Results, field: &Field, member: &Member, job: &Job) -> Self {
+        let combination = &member.combination;
+        let to = ToTorque::of(field, member, job.required_nm);
+        Self {
+            basis: Basis::Measured,
+            peak_torque_nm: Some(combination.peak_nm()),
+            largest_sample_nm: Some(combination.largest_nm()),
+            time_to_job_s: to.time_s,
+            work_j: to.work_j,
+            average_power_w: to.average_power_w,
+            rise_rate_nm_per_s: Some(to.rise_rate_nm_per_s),
+            best_of_three_power_w: to.best_of_three_power_w,
+            best_of_three_rise_rate_nm_per_s: to.best_of_three_rise_rate_nm_per_s,
+            runs_used: count(combination.runs().count()),
+            runs_excluded: Some(member.set_aside),
+            specimens: count(combination.specimen_count()),
+            jobs_per_charge: jobs(results, member, to.time_s),
+            ..Self::typical(combination, field.window_s)
+        }
     }
-}
 
-/// Fills in the figures of a measured pair.
-pub(super) fn fill(answer: &mut Answer, field: &Field, member: &Member, results: &Results) {
-    let combination = &member.combination;
-    let to = ToTorque::of(field, member, answer.required_torque_nm);
-    fill_typical(answer, combination);
-    answer.basis = Basis::Measured;
-    answer.peak_torque_nm = Some(combination.peak_nm());
-    answer.largest_sample_nm = Some(combination.largest_nm());
-    answer.time_to_job_s = to.time_s;
-    answer.work_j = to.work_j;
-    answer.average_power_w = to.average_power_w;
-    answer.rise_rate_nm_per_s = Some(to.rise_rate_nm_per_s);
-    answer.best_of_three_power_w = to.best_of_three_power_w;
-    answer.best_of_three_rise_rate_nm_per_s = to.best_of_three_rise_rate_nm_per_s;
-    answer.runs_used = count(combination.runs().count());
-    answer.runs_excluded = Some(member.set_aside);
-    answer.specimens = count(combination.specimen_count());
-    answer.jobs_per_charge = jobs(results, member, to.time_s, answer.least_trigger_s);
-}
+    /// Of an estimated pair.
+    pub fn estimated(field: &Field, estimated: &Estimated, job: &Job) -> Self {
+        let (combination, window_s) = (&estimated.combination, field.window_s);
+        Self {
+            basis: Basis::Estimate,
+            time_to_job_s: combination.time_to(job.required_nm, window_s),
+            ..Self::typical(combination, window_s)
+        }
+        .of_runs_set_aside(field.set_aside((estimated.tool, estimated.pack)))
+    }
 
-/// What every typical curve shows.
-fn fill_typical(answer: &mut Answer, combination: &Combination) {
-    let window_s = answer.window_s;
-    let end_nm = combination.torque_at(window_s);
-    answer.mean_torque_nm = Some(combination.mean_nm());
-    answer.early_torque_nm = Some(combination.early_nm());
-    answer.typical_end_nm = Some(end_nm);
-    answer.still_rising = Some(is_still_rising(
-        combination.torque_at(0.9 * window_s),
-        end_nm,
-    ));
-}
+    /// Of a pair without runs that count.
+    pub fn not_run(set_aside: u32) -> Self {
+        Self::NONE.of_runs_set_aside(set_aside)
+    }
 
-/// Fills in the figures that can be told of an estimated pair.
-pub(super) fn fill_estimate(answer: &mut Answer, combination: &Combination) {
-    fill_typical(answer, combination);
-    answer.basis = Basis::Estimate;
-    answer.time_to_job_s = combination.time_to(answer.required_torque_nm, answer.window_s);
+    fn of_runs_set_aside(self, set_aside: u32) -> Self {
+        Self {
+            runs_used: Some(0),
+            runs_excluded: Some(set_aside),
+            specimens: Some(0),
+            ..self
+        }
+    }
+
+    /// What every typical curve shows.
+    fn typical(combination: &Combination, window_s: f64) -> Self {
+        let end_nm = combination.torque_at(window_s);
+        let before_nm = combination.torque_at(0.9 * window_s);
+        Self {
+            mean_torque_nm: Some(combination.mean_nm()),
+            early_torque_nm: Some(combination.early_nm()),
+            typical_end_nm: Some(end_nm),
+            still_rising: Some(is_still_rising(before_nm, end_nm)),
+            ..Self::NONE
+        }
+    }
 }
 
 fn count(number: usize) -> Option<u32> {
     u32::try_from(number).ok()
 }
 
-fn jobs(
-    results: &Results,
-    member: &Member,
-    time_to_job_s: Option<f64>,
-    least_trigger_s: f64,
-) -> Option<u32> {
+/// How long each job counts at least at the trigger, in s.
+pub(super) fn least_trigger_s(dataset: &Dataset) -> f64 {
+    dataset.least_trigger_s.unwrap_or(LEAST_TRIGGER_S)
+}
+
+fn jobs(results: &Results, member: &Member, time_to_job_s: Option<f64>) -> Option<u32> {
+    let least_trigger_s = least_trigger_s(&results.dataset);
     let pack = results.dataset.packs.get(member.pack)?;
     let energies: Vec<(f64, f64)> = member
         .combination

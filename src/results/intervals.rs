@@ -1,7 +1,7 @@
 //! The intervals of a field's places.
 
-use super::asked::{Asked, Job};
-use super::field::{Field, FieldOf, Member};
+use super::asked::Job;
+use super::field::{Field, Member};
 use super::figures;
 use super::uncertainty::{JobUncertainty, Uncertainty, scatter_of};
 use crate::ask::question::{Level as Torque, Score};
@@ -12,24 +12,6 @@ use crate::typical::Counted;
 
 /// The 90 % interval of a place, lower and upper end.
 pub(super) type Interval = Option<(u32, u32)>;
-
-/// What intervals for a job depend on.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct ForJob {
-    field: FieldOf,
-    required_nm: f64,
-    score: Score,
-}
-
-impl ForJob {
-    pub fn of(asked: &Asked, job: &Job) -> Self {
-        Self {
-            field: FieldOf::of(asked),
-            required_nm: job.required_nm,
-            score: asked.score,
-        }
-    }
-}
 
 /// Intervals of the places for a job; none where there are too few runs to say.
 pub(super) fn for_job(
@@ -93,10 +75,10 @@ pub(super) fn for_measure(
 }
 
 fn intervals<'f, L: Level>(
-    field: &'f Field<'f>,
+    field: &'f Field,
     order: &Order,
     uncertainty: &Uncertainty,
-    mut level: impl FnMut(&'f Member<'f>) -> Option<L>,
+    mut level: impl FnMut(&'f Member) -> Option<L>,
 ) -> Vec<Interval> {
     let mut intervals = vec![None; field.members.len()];
     if uncertainty.too_few() {
@@ -129,17 +111,17 @@ pub(super) struct Doubt<'f> {
 }
 
 impl<'f> Doubt<'f> {
-    pub fn typical(uncertainty: &Uncertainty, member: &'f Member<'f>, se: f64) -> Self {
+    pub fn typical(uncertainty: &Uncertainty, member: &'f Member, se: f64) -> Self {
         Self {
             se,
             tool: member.tool,
-            specimens: member.specimens.clone(),
+            specimens: member.specimens.iter().map(Option::as_deref).collect(),
             specimen_variance: uncertainty.specimen.scatter.variance,
         }
     }
 
     /// Of the best of three, which rests on the specimens with at least three runs.
-    fn best_of_three(uncertainty: &Uncertainty, run_variance: f64, member: &'f Member<'f>) -> Self {
+    fn best_of_three(uncertainty: &Uncertainty, run_variance: f64, member: &'f Member) -> Self {
         let specimen_variance = uncertainty.specimen.scatter.variance;
         let counts: Vec<usize> = member.combination.run_counts().collect();
         let scored = || counts.iter().copied().filter(|&runs| runs >= 3);
@@ -153,7 +135,7 @@ impl<'f> Doubt<'f> {
                 .iter()
                 .zip(&counts)
                 .filter(|(_, runs)| **runs >= 3)
-                .map(|(mark, _)| *mark)
+                .map(|(mark, _)| mark.as_deref())
                 .collect(),
             specimen_variance,
         }

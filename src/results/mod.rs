@@ -1,7 +1,7 @@
 //! A checked dataset and a text catalogue, every run reduced once: the one door to all answers.
 //!
-//! [`Results::ask`], [`Results::table`], [`Results::runs`], [`Results::contents`] and
-//! [`Results::curves`] are all that the command line, the page and the tests use.
+//! [`Results::study`] opens a question; what a [`Study`] tells of it is all that the command line and
+//! the page show.
 
 mod answering;
 mod asked;
@@ -26,7 +26,6 @@ mod figures;
 mod folding;
 mod intervals;
 mod measured;
-mod memo;
 mod narrowing;
 mod options;
 mod packs;
@@ -34,7 +33,9 @@ mod reduced;
 mod runs;
 mod setups;
 mod stock;
+mod study;
 mod tabling;
+mod told;
 mod uncertainty;
 mod warnings;
 
@@ -44,22 +45,15 @@ use crate::ask::compare::{Comparison, Packs, Panels};
 use crate::ask::contents::{Contents, Found};
 use crate::ask::question::Question;
 use crate::ask::runs::{RunsBehind, WordedRuns};
-use crate::ask::setups::SetupCost;
 use crate::ask::table::{Table, WordedTable};
 use crate::dataset::check::check;
 use crate::dataset::read::{Gaps, Reading};
 use crate::dataset::types::{BuildUp, Dataset, Setup};
 use crate::problem::{Problem, Problems};
-use crate::scatter::run::RunScatter;
-use crate::words;
 use crate::words::catalogue::Catalogue;
-use crate::words::choices::ChoicesWording;
-use crate::words::runs::RunsWording;
-use crate::words::table::TableWording;
-use answering::Answering;
-use asked::Asked;
 pub use curves::{Curves, MOST_CURVES, NamedCurve};
 use reduced::Reduced;
+pub use study::{Kept, Study};
 
 /// A dataset ready to answer.
 #[derive(Debug)]
@@ -68,13 +62,7 @@ pub struct Results {
     dataset: Dataset,
     catalogue: Catalogue,
     runs: Vec<Reduced>,
-    /// An answer, its table and the next pair for the same job ask for the same intervals; a pair's
-    /// places in all editions, for those of each.
-    intervals: memo::Memo<intervals::ForJob, Vec<intervals::Interval>>,
-    /// Bands about the curves of one field rest on the same scatter.
-    band_scatter: memo::Memo<field::FieldOf, Vec<RunScatter>>,
-    /// What other setups cost depends on the field alone.
-    setup_costs: memo::Memo<field::FieldOf, Vec<SetupCost>>,
+    offered: contents::Offered,
     /// Prints a number with the fewest digits that give it back.
     digits: fn(f64) -> String,
 }
@@ -137,12 +125,10 @@ impl Results {
         digits: fn(f64) -> String,
     ) -> Self {
         Self {
+            offered: contents::Offered::of(&dataset, &runs),
             dataset,
             catalogue,
             runs,
-            intervals: memo::Memo::default(),
-            band_scatter: memo::Memo::default(),
-            setup_costs: memo::Memo::default(),
             digits,
         }
     }
@@ -161,7 +147,7 @@ impl Results {
 
     /// The published form of every run, in the file's order.
     pub fn buildups(&self) -> impl Iterator<Item = &BuildUp> {
-        self.runs.iter().map(|run| &run.buildup)
+        self.runs.iter().map(|run| &*run.buildup)
     }
 
     /// The dataset, its runs without series.
@@ -184,181 +170,141 @@ impl Results {
         contents::contents(self)
     }
 
+    /// What a page asks when nothing has been chosen.
+    pub fn default_job(&self) -> String {
+        contents::default_job(&self.dataset)
+    }
+
     /// What someone who is typing a job or a tool may mean: what holds every word of `text`.
     pub fn found(&self, text: &str, question: &Question) -> Found {
         called::found(self, text, question)
     }
 
-    /// Answers a question about one pair, or lists the pairs that match.
+    /// The number of the newest edition.
+    fn newest_edition(&self) -> u32 {
+        contents::newest_edition(&self.dataset)
+    }
+
+    /// Opens a question.
     ///
     /// # Errors
     ///
     /// A problem that names the faulty part of the question, with a message for visitors.
+    pub fn study(&self, question: &Question) -> Result<Study<'_>, Problem> {
+        Study::open(self, question, None)
+    }
+
+    /// Opens a question after another one to the same dataset; what both have in common is not worked
+    /// out again.
+    ///
+    /// # Errors
+    ///
+    /// As [`Results::study`].
+    pub fn study_after(&self, question: &Question, last: &Kept) -> Result<Study<'_>, Problem> {
+        Study::open(self, question, Some(last))
+    }
+
+    /// The answer to a question, with the list of the pairs that match where one is open.
+    ///
+    /// # Errors
+    ///
+    /// As [`Results::study`]; also without a job.
     pub fn ask(&self, question: &Question) -> Result<Answer, Problem> {
-        let asked = Asked::of(self, question)?;
-        let job = asked
-            .job
-            .as_ref()
-            .ok_or_else(|| asked::no_job(&self.catalogue))?;
-        narrowing::check(self, question)?;
-        let answering = Answering::new(self, &asked, job);
-        if let Some(currency) = question.currency.as_deref() {
-            let prices = stock::Prices::of(self, &answering.field, &asked, Some(currency));
-            prices.known(&self.catalogue)?;
-        }
-        Ok(match (asked.tool, asked.pack) {
-            (Some(tool), Some(pack)) => answering.pair(tool, pack),
-            _ => answering.list(),
+        let study = self.study(question)?;
+        Ok(Answer {
+            list: study.list()?,
+            ..study.answer()?
         })
     }
 
-    /// The runs behind one pair, its days, its place in every edition, and what it did on real
-    /// fasteners.
+    /// As [`Study::runs`], of a question.
     ///
     /// # Errors
     ///
-    /// As [`Results::ask`]; also if tool or pack is open. A job is not needed.
+    /// As [`Study::runs`].
     pub fn runs(&self, question: &Question) -> Result<RunsBehind, Problem> {
-        runs::behind(self, question)
+        self.study(question)?.runs()
     }
 
-    /// The runs behind one pair in words.
+    /// As [`Study::worded_runs`], of a question.
     ///
     /// # Errors
     ///
-    /// As [`Results::runs`].
+    /// As [`Study::runs`].
     pub fn worded_runs(&self, question: &Question) -> Result<WordedRuns, Problem> {
-        let behind = self.runs(question)?;
-        let needed = Asked::of(self, question)?.job.map(|job| job.needed.unit);
-        let wording = RunsWording {
-            catalogue: &self.catalogue,
-            unit: needed.or(question.units).unwrap_or_default(),
-            dataset: &self.dataset,
-        };
-        Ok(wording.worded(&behind))
+        self.study(question)?.worded_runs()
     }
 
-    /// The number of the newest edition.
-    fn newest_edition(&self) -> u32 {
-        self.dataset
-            .editions
-            .last()
-            .map_or(0, |edition| edition.edition)
-    }
-
-    /// Ranks a whole field.
+    /// As [`Study::table`], of a question.
     ///
     /// # Errors
     ///
-    /// A problem that names the faulty part of the question, with a message for visitors.
+    /// As [`Study::table`].
     pub fn table(&self, question: &Question) -> Result<Table, Problem> {
-        tabling::table(self, question)
+        self.study(question)?.table()
     }
 
-    /// The pair asked for beside every pair that the question names beside it.
+    /// As [`Study::worded_table`], of a question.
     ///
     /// # Errors
     ///
-    /// A problem that names the faulty part of the question, with a message for visitors.
-    pub fn compare(&self, question: &Question) -> Result<Vec<Comparison>, Problem> {
-        comparing::compare(self, question)
-    }
-
-    /// The packs run on the tool asked for, held against the pack asked for.
-    ///
-    /// # Errors
-    ///
-    /// As [`Results::compare`].
-    pub fn packs(&self, question: &Question) -> Result<Packs, Problem> {
-        packs::packs(self, question)
-    }
-
-    /// What stands beside an answer, in words: [`Results::compare`] where a pair is asked for,
-    /// [`Results::packs`] where a tool is.
-    ///
-    /// # Errors
-    ///
-    /// As [`Results::compare`].
-    pub fn panels(&self, question: &Question) -> Result<Panels, Problem> {
-        packs::panels(self, question)
-    }
-
-    /// The pairs that have a job within reach, in the order picked; where there are none, those that
-    /// come closest. Where one pair is asked for, the others.
-    ///
-    /// # Errors
-    ///
-    /// As [`Results::ask`].
-    pub fn choices(&self, question: &Question) -> Result<Choices, Problem> {
-        choosing::choices(self, question)
-    }
-
-    /// The same in words.
-    ///
-    /// # Errors
-    ///
-    /// As [`Results::ask`].
-    pub fn worded_choices(&self, question: &Question) -> Result<WordedChoices, Problem> {
-        let choices = self.choices(question)?;
-        let asked = Asked::of(self, question)?;
-        let job = asked
-            .job
-            .as_ref()
-            .ok_or_else(|| asked::no_job(&self.catalogue))?;
-        let names = |tool: &str, pack: &str| stock::label_by_ids(self, tool, pack);
-        let wording = ChoicesWording {
-            table: self.table_wording(question, Some(job.needed), &names),
-            needed: job.needed,
-            others: asked.tool.is_some() && asked.pack.is_some(),
-            window_s: asked.window_s,
-        };
-        Ok(wording.worded(&choices))
-    }
-
-    /// What the words of a table need.
-    fn table_wording<'a>(
-        &'a self,
-        question: &'a Question,
-        needed: Option<words::Needed>,
-        names: &'a dyn Fn(&str, &str) -> String,
-    ) -> TableWording<'a> {
-        TableWording {
-            catalogue: &self.catalogue,
-            unit: needed
-                .map(|needed| needed.unit)
-                .or(question.units)
-                .unwrap_or_default(),
-            notice: words::notice(&self.catalogue, &self.dataset),
-            needed: needed.map(|needed| needed.words(&self.catalogue)),
-            limit: question
-                .within_s
-                .map(|within_s| words::given_time(&self.catalogue, within_s)),
-            narrow: question.narrow.as_ref(),
-            chosen: question.chosen.as_ref(),
-            names,
-        }
-    }
-
-    /// A table in words, with the question it answers.
-    ///
-    /// # Errors
-    ///
-    /// As [`Results::table`].
+    /// As [`Study::table`].
     pub fn worded_table(&self, question: &Question) -> Result<WordedTable, Problem> {
-        self.in_words(question, &self.table(question)?)
+        self.study(question)?.worded_table()
     }
 
-    /// The table of a question in words.
+    /// As [`Study::comparison`], of a question.
     ///
     /// # Errors
     ///
-    /// As [`Results::ask`].
-    pub fn in_words(&self, question: &Question, table: &Table) -> Result<WordedTable, Problem> {
-        let needed = Asked::of(self, question)?.job.map(|job| job.needed);
-        let names = |tool: &str, pack: &str| stock::label_by_ids(self, tool, pack);
-        let wording = self.table_wording(question, needed, &names);
-        let folds = folding::folded(&table.rows, question.chosen.as_ref());
-        Ok(wording.worded(table, &folds))
+    /// As [`Study::comparison`].
+    pub fn compare(&self, question: &Question) -> Result<Vec<Comparison>, Problem> {
+        self.study(question)?.comparison()
+    }
+
+    /// As [`Study::packs`], of a question.
+    ///
+    /// # Errors
+    ///
+    /// As [`Study::packs`].
+    pub fn packs(&self, question: &Question) -> Result<Packs, Problem> {
+        self.study(question)?.packs()
+    }
+
+    /// As [`Study::panels`], of a question.
+    ///
+    /// # Errors
+    ///
+    /// As [`Results::study`].
+    pub fn panels(&self, question: &Question) -> Result<Panels, Problem> {
+        Ok(self.study(question)?.panels())
+    }
+
+    /// As [`Study::alternatives`], of a question.
+    ///
+    /// # Errors
+    ///
+    /// As [`Study::alternatives`].
+    pub fn choices(&self, question: &Question) -> Result<Choices, Problem> {
+        self.study(question)?.alternatives()
+    }
+
+    /// As [`Study::worded_alternatives`], of a question.
+    ///
+    /// # Errors
+    ///
+    /// As [`Study::alternatives`].
+    pub fn worded_choices(&self, question: &Question) -> Result<WordedChoices, Problem> {
+        self.study(question)?.worded_alternatives()
+    }
+
+    /// As [`Study::chart`], of a question.
+    ///
+    /// # Errors
+    ///
+    /// As [`Study::chart`].
+    pub fn curves(&self, question: &Question) -> Result<Curves, Problem> {
+        self.study(question)?.chart()
     }
 }
 

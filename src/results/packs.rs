@@ -5,8 +5,8 @@ use super::asked::Asked;
 use super::comparing::Comparing;
 use super::field::Member;
 use super::stock;
+use super::study::Study;
 use crate::ask::compare::{CompareVerdict, PackOnTool, Packs, Panels};
-use crate::ask::question::Question;
 use crate::compare::groups;
 use crate::pack::{energy_wh, most_power_w, per_cell, runs_per_charge};
 use crate::problem::Problem;
@@ -15,34 +15,34 @@ use crate::sorted;
 use crate::words::packs::NamedPack;
 
 /// The packs on the tool asked for.
-pub(super) fn packs(results: &Results, question: &Question) -> Result<Packs, Problem> {
-    let asked = Asked::of(results, question)?;
-    let Some(tool) = asked.tool else {
+pub(super) fn packs(study: &Study) -> Result<Packs, Problem> {
+    let Some(tool) = study.asked().tool else {
         let problem = Problem::new("/tool", "nothing", "a tool");
-        return Err(problem.message(results.catalogue.fill("error.no_tool", &[])));
+        return Err(problem.message(study.results.catalogue.fill("error.no_tool", &[])));
     };
-    Ok(on_tool(&Comparing::of(results, &asked, question), tool))
+    Ok(on_tool(&Comparing::of(study), tool))
 }
 
 /// What stands beside an answer, in words.
-pub(super) fn panels(results: &Results, question: &Question) -> Result<Panels, Problem> {
-    let asked = Asked::of(results, question)?;
+pub(super) fn panels(study: &Study) -> Panels {
+    let asked = study.asked();
     let Some(tool) = asked.tool else {
-        return Ok(Panels::default());
+        return Panels::default();
     };
-    let comparing = Comparing::of(results, &asked, question);
+    let comparing = Comparing::of(study);
     let beside = asked.pack.map(|pack| comparing.beside((tool, pack)));
     let beside = beside.into_iter().flatten();
-    Ok(Panels {
+    Panels {
         beside: beside.map(|comparison| comparison.words).collect(),
         packs: on_tool(&comparing, tool).words,
-    })
+    }
 }
 
 fn on_tool(comparing: &Comparing, tool: usize) -> Packs {
-    let (results, asked) = (comparing.results, comparing.asked);
-    let mut members: Vec<&Member> = comparing
-        .field
+    let study = comparing.study;
+    let (results, asked) = (study.results, study.asked());
+    let mut members: Vec<&Member> = study
+        .field()
         .members
         .iter()
         .filter(|member| member.tool == tool)
@@ -93,11 +93,7 @@ fn on_tool(comparing: &Comparing, tool: usize) -> Packs {
 
 /// The pack that the others are held against: the one asked for, if it was run on the tool; else the
 /// lightest; else the one with the least torque.
-fn against<'m, 'a>(
-    results: &Results,
-    asked: &Asked,
-    members: &[&'m Member<'a>],
-) -> Option<&'m Member<'a>> {
+fn against<'m>(results: &Results, asked: &Asked, members: &[&'m Member]) -> Option<&'m Member> {
     let chosen = members
         .iter()
         .find(|member| asked.pack == Some(member.pack));
@@ -154,10 +150,10 @@ fn pack(results: &Results, comparing: &Comparing, member: &Member) -> PackOnTool
 /// whatever tool.
 fn source(comparing: &Comparing, pack: usize) -> (Option<f64>, Option<f64>) {
     let mut runs = Vec::new();
-    for member in comparing.field.members.iter() {
+    for member in &comparing.study.field().members {
         if member.pack == pack {
             let lines = member.combination.runs().filter_map(|run| {
-                let buildup = run.buildup;
+                let buildup = &run.buildup;
                 Some((buildup.open_mv? as f64, buildup.resistance_uohm? as f64))
             });
             runs.extend(lines);

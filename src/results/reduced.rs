@@ -12,6 +12,7 @@ use crate::run::measures::Measures;
 use crate::run::reduce::{Settings, reduce};
 use crate::run::samples::Samples;
 use crate::sorted;
+use std::sync::Arc;
 
 /// A run of the dataset, reduced and thinned, its references looked up.
 #[derive(Debug)]
@@ -21,8 +22,8 @@ pub(super) struct Reduced {
     pub setup: usize,
     pub rig: usize,
     pub day: usize,
-    pub buildup: BuildUp,
-    pub curve: Curve,
+    pub buildup: Arc<BuildUp>,
+    pub curve: Arc<Curve>,
     pub measures: Measures,
 }
 
@@ -155,7 +156,7 @@ fn looked_up(dataset: &Dataset, places: &Places, run: &Run, buildup: BuildUp) ->
         rig: rig_place,
         day: day_place,
         measures: Measures::of(&curve, rig.window_s()),
-        buildup,
-        curve,
+        buildup: Arc::new(buildup),
+        curve: Arc::new(curve),
     })
 }

@@ -4,7 +4,8 @@ use super::Results;
 use super::answering::Answering;
 use super::asked::Asked;
 use super::control::ControlDays;
-use super::field::{Field, Member, counted};
+use super::field::{Member, counted};
+use super::study::Study;
 use crate::ask::question::Question;
 use crate::ask::runs::{
     CheckBehind, DayBehind, DayCorrection, PlaceInEdition, PlacesAmongBoth, RunBehind, RunsBehind,
@@ -16,18 +17,18 @@ use crate::problem::Problem;
 use crate::sorted;
 
 /// The runs behind the pair that a question names.
-pub(super) fn behind(results: &Results, question: &Question) -> Result<RunsBehind, Problem> {
-    let asked = Asked::of(results, question)?;
+pub(super) fn behind(study: &Study) -> Result<RunsBehind, Problem> {
+    let (results, asked, field) = (study.results, study.asked(), study.field());
     let dataset = &results.dataset;
     let pair = asked.tool.zip(asked.pack);
-    let (tool, pack) = pair.ok_or_else(|| one_pair(results, &asked))?;
+    let (tool, pack) = pair.ok_or_else(|| one_pair(results, asked))?;
     let mut runs = Vec::new();
     let mut days = Vec::new();
     for (run, reduced) in dataset.runs.iter().zip(&results.runs) {
         let same = (reduced.tool, reduced.pack) == (tool, pack)
             && (reduced.rig, reduced.setup) == (asked.rig_place, asked.setup_place);
         if same && part_of(run, asked.edition) != Part::None {
-            runs.push(run_behind(results, &asked, run, reduced));
+            runs.push(run_behind(results, asked, run, reduced));
             if !days.contains(&reduced.day) {
                 days.push(reduced.day);
             }
@@ -35,16 +36,12 @@ pub(super) fn behind(results: &Results, question: &Question) -> Result<RunsBehin
     }
     // What counts first, in order of time; runs of one day and specimen stand together.
     sorted::sort(&mut runs, |a, b| key(a).cmp(&key(b)));
-    let field = Field::of(results, &asked);
     let mut days: Vec<DayBehind> = days
         .into_iter()
-        .filter_map(|day| day_behind(results, &asked, day, &field.control))
+        .filter_map(|day| day_behind(results, asked, day, &field.control))
         .collect();
     sorted::sort(&mut days, |a, b| a.date.cmp(&b.date));
-    let member = field
-        .members
-        .iter()
-        .find(|member| (member.tool, member.pack) == (tool, pack));
+    let member = study.member((tool, pack)).map(|(_, member)| member);
     let (named, with) = (dataset.tools.get(tool), dataset.packs.get(pack));
     Ok(RunsBehind {
         tool: named.map(|tool| tool.id.clone()).unwrap_or_default(),
@@ -55,7 +52,7 @@ pub(super) fn behind(results: &Results, question: &Question) -> Result<RunsBehin
         required_torque_nm: asked.job.as_ref().map(|job| job.required_nm),
         runs,
         days,
-        places: places(results, question, (tool, pack), asked.edition),
+        places: places(study, (tool, pack)),
         field_checks: dataset
             .field_checks
             .iter()
@@ -162,33 +159,27 @@ fn day_behind(
     })
 }
 
-/// A pair's place in every edition, newest first, against that in edition `shown`; none without a
+/// A pair's place in every edition, newest first, against that in the edition shown; none without a
 /// job.
-fn places(
-    results: &Results,
-    question: &Question,
-    pair: (usize, usize),
-    shown: u32,
-) -> Vec<PlaceInEdition> {
-    let in_edition = |edition: u32| Question {
-        edition: Some(edition),
-        ..question.clone()
+fn places(study: &Study, pair: (usize, usize)) -> Vec<PlaceInEdition> {
+    let shown = study.asked().edition;
+    let Ok(now) = study.answering() else {
+        return Vec::new();
     };
-    let now = in_edition(shown);
-    let now = Asked::of(results, &now).ok();
-    let now = now
-        .as_ref()
-        .and_then(|asked| Some((asked, asked.job.as_ref()?)));
     let place = |edition: &Edition| {
-        let then = Asked::of(results, &in_edition(edition.edition)).ok()?;
-        let answering = Answering::new(results, &then, then.job.as_ref()?);
-        let (rank, interval) = answering.place_of(pair.0, pair.1);
-        let rank_of = answering.places().of;
+        let question = Question {
+            edition: Some(edition.edition),
+            ..study.question().clone()
+        };
+        let kept = study.kept();
+        let then = Study::open(study.results, &question, Some(&kept)).ok()?;
+        let then = then.answering().ok()?;
+        let (rank, interval) = then.place_of(pair);
+        let rank_of = then.places().of;
         let among_both = if edition.edition == shown {
             None
         } else {
-            let (asked, job) = now?;
-            among_both(answering, Answering::new(results, asked, job), pair)
+            among_both(then, now, pair)
         };
         let both = among_both.and_then(|both| both.interval.zip(both.interval_shown));
         let (rank_low, rank_high) = interval.unzip();
@@ -203,7 +194,7 @@ fn places(
             changed: both.map(|(then, now)| now.1 < then.0 || then.1 < now.0),
         })
     };
-    let editions = results.dataset.editions.iter().rev();
+    let editions = study.results.dataset.editions.iter().rev();
     editions.filter_map(place).collect()
 }
 

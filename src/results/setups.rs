@@ -4,7 +4,8 @@ use super::Results;
 use super::asked::Asked;
 use super::comparing::mean_of;
 use super::field::{Field, Member};
-use super::uncertainty::{Uncertainty, scatter_of};
+use super::study::Study;
+use super::uncertainty::scatter_of;
 use crate::ask::setups::{Changed, SetupCost};
 use crate::compare::{BothWays, Difference};
 use crate::dataset::types::{Rig, Setup};
@@ -24,12 +25,8 @@ pub(super) fn is_extended(setup: &Setup) -> bool {
 const MOST_TOLD: usize = 8;
 
 /// What each setup costs that differs from the one asked for in one thing that may cost torque.
-pub(super) fn costs(
-    results: &Results,
-    asked: &Asked,
-    field: &Field,
-    uncertainty: &Uncertainty,
-) -> Vec<SetupCost> {
+pub(super) fn costs(study: &Study) -> Vec<SetupCost> {
+    let (results, asked, field) = (study.results, study.asked(), study.field());
     let here: Vec<(usize, usize)> = field.members.iter().map(of_pair).collect();
     let mut again = counted_pairs(results, asked);
     again.retain(|(_, pair)| here.binary_search(pair).is_ok());
@@ -37,14 +34,14 @@ pub(super) fn costs(
     setups.dedup();
     let changed = setups.into_iter().filter_map(|place| {
         let setup = results.dataset.setups.get(place)?;
-        let changed = changed(asked.rig, asked.setup, setup, field.ambient_c)?;
+        let changed = changed(&asked.rig, &asked.setup, setup, field.ambient_c)?;
         Some((place, setup, changed))
     });
     changed
         .take(MOST_TOLD)
         .filter_map(|(place, setup, changed)| {
             let other = Field::in_setup(results, asked, place, setup);
-            let (lost, known, pairs) = lost(field, &other, uncertainty)?;
+            let (lost, known, pairs) = lost(study, &other)?;
             let percent = |log: f64| 100.0 * (1.0 - libm::exp(log));
             let ends = known.then(|| lost.interval());
             let mut cost = SetupCost {
@@ -111,13 +108,10 @@ fn changed(
 
 /// The difference of two fields in ln mean torque over the pairs of both, whether there are enough
 /// runs in each to say how sure it is, and how many pairs those are.
-fn lost(
-    field: &Field,
-    other: &Field,
-    uncertainty: &Uncertainty,
-) -> Option<(Difference, bool, u32)> {
+fn lost(study: &Study, other: &Field) -> Option<(Difference, bool, u32)> {
     let mean = |run: &Counted| run.measures.mean_nm;
-    let [there, here] = [other, field].map(|field| scatter_of(field, mean));
+    let (field, here) = (study.field(), study.mean_scatter());
+    let there = scatter_of(other, mean);
     let both = other.members.iter().filter_map(|again| {
         let members = &field.members;
         let place = members
@@ -126,13 +120,14 @@ fn lost(
         let member = members.get(place)?;
         Some(BothWays {
             tool: member.tool,
-            means: [(again, &there), (member, &here)]
+            means: [(again, &there), (member, here)]
                 .map(|(member, run)| mean_of(member, run, member.combination.log_of(&mean))),
-            specimens: [again.specimens.clone(), member.specimens.clone()],
+            specimens: [again, member]
+                .map(|member| member.specimens.iter().map(Option::as_deref).collect()),
         })
     });
     let both: Vec<BothWays> = both.collect();
-    let lost = Difference::over_pairs(&both, uncertainty.specimen.scatter)?;
+    let lost = Difference::over_pairs(&both, study.uncertainty().specimen.scatter)?;
     let known = there.pooled.nu.min(here.pooled.nu) >= LEAST_NU;
     Some((lost, known, u32::try_from(both.len()).unwrap_or(u32::MAX)))
 }

@@ -1,38 +1,37 @@
 //! A whole field, ranked.
 
-use super::asked::{Asked, Job};
-use super::estimates::{Estimated, Estimates};
+use super::asked::Asked;
+use super::estimates::Estimated;
 use super::field::Field;
-use super::intervals::{self, Interval};
 use super::narrowing::{Narrowed, Sort};
 use super::stock::Prices;
-use super::uncertainty::{JobUncertainty, Uncertainty};
-use super::{Results, figures};
+use super::study::Study;
+use super::{Results, figures, intervals};
 use crate::ask::answer::Verdict;
 use crate::ask::column::{COLUMNS, Column};
-use crate::ask::question::{Measure, Per, Question, Score};
+use crate::ask::question::{Measure, Per, Score};
 use crate::ask::table::{Row, Table};
 use crate::dataset::types::Size;
 use crate::problem::Problem;
 use crate::ranking::order::{Order, Standing, order};
-use std::sync::Arc;
+use std::borrow::Cow;
 
 /// The table that a question asks for.
-pub(super) fn table(results: &Results, question: &Question) -> Result<Table, Problem> {
-    told(results, question, true)
+pub(super) fn table(study: &Study) -> Result<Table, Problem> {
+    told(study, true)
 }
 
 /// The measured rows alone: without the intervals of their places and without estimates, which take
 /// the longest.
-pub(super) fn rows_alone(results: &Results, question: &Question) -> Result<Table, Problem> {
-    told(results, question, false)
+pub(super) fn rows_alone(study: &Study) -> Result<Table, Problem> {
+    told(study, false)
 }
 
-fn told(results: &Results, question: &Question, whole: bool) -> Result<Table, Problem> {
-    let asked = Asked::of(results, question)?;
-    let field = Field::of(results, &asked);
+fn told(study: &Study, whole: bool) -> Result<Table, Problem> {
+    let (results, question) = (study.results, study.question());
+    let (asked, field) = (study.asked(), study.field());
     let by = asked.measure(question, &results.catalogue)?;
-    let prices = Prices::of(results, &field, &asked, question.currency.as_deref());
+    let prices = study.prices();
     let mut narrowed = Narrowed::of(results, question, &prices)?;
     if by.parts().is_some_and(|(_, per)| per == Per::Price) {
         prices.one_currency(&results.catalogue)?;
@@ -40,18 +39,14 @@ fn told(results: &Results, question: &Question, whole: bool) -> Result<Table, Pr
     let mut rows: Vec<Row> = field
         .members
         .iter()
-        .map(|member| figures::row(results, &field, member, &asked, &prices, by))
+        .map(|member| figures::row(results, field, member, asked, &prices, by))
         .collect();
-    let standings = field.members.iter().zip(&rows);
-    let standings =
-        standings.map(|(member, row)| figures::standing_by(&field, member, row, &asked, by));
-    let places = order(&standings.collect::<Vec<_>>());
-    let columns = columns(&rows, by, &asked, question.stated == Some(true));
+    let places = places(study, &rows, by);
+    let columns = columns(&rows, by, asked, question.stated == Some(true));
     let sort = Sort::of(results, question, &columns)?;
-    let sure = Sure::of(results, &asked, &field);
-    sure.add_chances(&mut rows);
+    add_chances(study, &mut rows);
     if whole {
-        sure.add_intervals(&places, by, &mut rows);
+        add_intervals(study, &places, by, &mut rows);
     }
     let mut rows: Vec<Option<Row>> = rows.into_iter().map(Some).collect();
     let mut ranked = Vec::with_capacity(rows.len());
@@ -72,7 +67,7 @@ fn told(results: &Results, question: &Question, whole: bool) -> Result<Table, Pr
     let without = sort.map_or(0, |sort| narrowed.sort(&mut ranked, sort));
     let left_out = narrowed.left_out;
     let mut estimates = if whole {
-        sure.estimates(&prices, by, places.of)
+        estimates(study, &prices, by, places.of)
     } else {
         Vec::new()
     };
@@ -95,8 +90,8 @@ fn told(results: &Results, question: &Question, whole: bool) -> Result<Table, Pr
         currencies: prices.currencies(),
         across_currencies,
         columns,
-        sizes: sizes(results, &field),
-        mounts: mounts(results, &field),
+        sizes: sizes(results, field),
+        mounts: mounts(results, field),
         rows: ranked,
         estimates,
     })
@@ -157,107 +152,89 @@ fn mounts(results: &Results, field: &Field) -> Vec<String> {
     mounts
 }
 
-/// How sure the rows of a field are.
-struct Sure<'a, 'q> {
-    results: &'a Results,
-    asked: &'q Asked<'a>,
-    field: &'q Field<'a>,
-    uncertainty: Uncertainty,
-    at: Option<(&'q Job, JobUncertainty)>,
+/// The places of a field's rows.
+fn places<'s>(study: &'s Study, rows: &[Row], by: Measure) -> Cow<'s, Order> {
+    if let (Measure::Time, Ok(answering)) = (by, study.answering()) {
+        return Cow::Borrowed(answering.places());
+    }
+    let standing = |row: &Row| row.value.map_or(Standing::None, Standing::Score);
+    Cow::Owned(order(&rows.iter().map(standing).collect::<Vec<_>>()))
 }
 
-impl<'a, 'q> Sure<'a, 'q> {
-    fn of(results: &'a Results, asked: &'q Asked<'a>, field: &'q Field<'a>) -> Self {
-        let at = |job| (job, JobUncertainty::of(field, job, asked.within_s));
-        Self {
-            results,
-            asked,
-            field,
-            uncertainty: Uncertainty::of(results, field, asked.rig.unit_to_unit_percent),
-            at: asked.job.as_ref().map(at),
-        }
+/// What further tries reach, and how likely one reaches the job.
+fn add_chances(study: &Study, rows: &mut [Row]) {
+    let answering = study.answering().ok();
+    for (place, row) in rows.iter_mut().enumerate() {
+        row.torque_19_of_20_nm = study.nineteen_of_twenty_nm(place);
+        let reach = answering.map(|answering| answering.reach(place));
+        row.verdict = reach.map(|reach| reach.map_or(Verdict::TooFewRuns, |reach| reach.verdict));
+        row.reach_probability = reach.flatten().map(|reach| reach.probability);
     }
+}
 
-    /// What further tries reach, and how likely one reaches the job.
-    fn add_chances(&self, rows: &mut [Row]) {
-        let (field, uncertainty) = (self.field, &self.uncertainty);
-        for (place, (member, row)) in field.members.iter().zip(rows).enumerate() {
-            row.torque_19_of_20_nm = uncertainty.torque_19_of_20_nm(field, place, member);
-            let reach = self.at.as_ref().map(|(job, at)| {
-                uncertainty.reach(field, place, member, job, self.asked.within_s, at)
-            });
-            row.verdict =
-                reach.map(|reach| reach.map_or(Verdict::TooFewRuns, |reach| reach.verdict));
-            row.reach_probability = reach.flatten().map(|reach| reach.probability);
+/// How far every place may be off.
+fn add_intervals(study: &Study, places: &Order, by: Measure, rows: &mut [Row]) {
+    let intervals = match (by.parts(), study.answering()) {
+        (Some((torque, per)), _) => {
+            let divisor = |place: usize| {
+                let row = rows.get(place)?;
+                match per {
+                    Per::One => Some(1.0),
+                    Per::Kg => row.mass_kg,
+                    Per::Price => row.price,
+                }
+            };
+            let (field, uncertainty) = (study.field(), study.uncertainty());
+            Cow::Owned(intervals::for_measure(
+                field,
+                torque,
+                divisor,
+                places,
+                uncertainty,
+            ))
         }
+        (None, Ok(answering)) => Cow::Borrowed(answering.intervals()),
+        (None, Err(_)) => Cow::Borrowed([].as_slice()),
+    };
+    for (row, interval) in rows.iter_mut().zip(intervals.iter()) {
+        (row.rank_low, row.rank_high) = interval.unzip();
     }
+}
 
-    /// How far every place may be off.
-    fn add_intervals(&self, places: &Order, by: Measure, rows: &mut [Row]) {
-        let (asked, field, uncertainty) = (self.asked, self.field, &self.uncertainty);
-        let intervals: Arc<Vec<Interval>> = match (by.parts(), &self.at) {
-            (Some((torque, per)), _) => {
-                let divisor = |place: usize| {
-                    let row = rows.get(place)?;
-                    match per {
-                        Per::One => Some(1.0),
-                        Per::Kg => row.mass_kg,
-                        Per::Price => row.price,
-                    }
-                };
-                Arc::new(intervals::for_measure(
-                    field,
-                    torque,
-                    divisor,
-                    places,
-                    uncertainty,
-                ))
-            }
-            (None, Some((job, at))) => {
-                let wanted = intervals::ForJob::of(asked, job);
-                self.results.intervals.of(wanted, || {
-                    intervals::for_job(field, job, asked.score, places, uncertainty, at)
-                })
-            }
-            (None, None) => Arc::default(),
-        };
-        for (row, interval) in rows.iter_mut().zip(intervals.iter()) {
-            (row.rank_low, row.rank_high) = interval.unzip();
+/// The rows below the table, each with its tool and pack, best first by what the field is ranked by,
+/// those without it last; `of` have a place.
+fn estimates(study: &Study, prices: &Prices, by: Measure, of: u32) -> Vec<((usize, usize), Row)> {
+    let (asked, field, uncertainty) = (study.asked(), study.field(), study.uncertainty());
+    let Some(estimates) = study.estimates() else {
+        return Vec::new();
+    };
+    let answering = study.answering().ok();
+    let all = estimates.all(field, asked);
+    let rows = all.iter().map(|one| {
+        let mut row = figures::row_of_estimate(study.results, field, one, asked, prices, by);
+        row.rank_of = of;
+        row.torque_19_of_20_nm =
+            Some(uncertainty.torque_19_of_20_of_estimate_nm(one, field.window_s));
+        if let Some(answering) = answering {
+            let (required_nm, at) = (answering.job.required_nm, answering.uncertainty());
+            let reach = uncertainty.reach_of_estimate(one, required_nm, at);
+            row.reach_probability = Some(reach.probability);
+            row.verdict = Some(reach.verdict);
         }
-    }
-
-    /// The rows below the table, each with its tool and pack, best first by what the field is ranked
-    /// by, those without it last; `of` have a place.
-    fn estimates(&self, prices: &Prices, by: Measure, of: u32) -> Vec<((usize, usize), Row)> {
-        let (asked, field, uncertainty) = (self.asked, self.field, &self.uncertainty);
-        let Some(estimates) = Estimates::of(field, uncertainty, asked.within_s) else {
-            return Vec::new();
-        };
-        let all = estimates.all(field, asked);
-        let rows = all.iter().map(|one| {
-            let mut row = figures::row_of_estimate(self.results, field, one, asked, prices, by);
-            row.rank_of = of;
-            row.torque_19_of_20_nm =
-                Some(uncertainty.torque_19_of_20_of_estimate_nm(one, field.window_s));
-            if let Some((job, at)) = &self.at {
-                let reach = uncertainty.reach_of_estimate(one, job.required_nm, at);
-                row.reach_probability = Some(reach.probability);
-                row.verdict = Some(reach.verdict);
-            }
-            ((one.tool, one.pack), row)
-        });
-        let rows: Vec<((usize, usize), Row)> = rows.collect();
-        let standing = |(one, (_, row)): (&Estimated, &(_, Row))| match (&self.at, by) {
-            (Some((job, _)), Measure::Time) => {
-                figures::typical_standing(&one.combination, field.window_s, job.required_nm)
-            }
-            _ => row.value.map_or(Standing::None, Standing::Score),
-        };
-        let order = order(&all.iter().zip(&rows).map(standing).collect::<Vec<_>>());
-        let mut rows: Vec<Option<_>> = rows.into_iter().map(Some).collect();
-        let best_first = order.best_first.into_iter();
-        best_first
-            .filter_map(|place| rows.get_mut(place)?.take())
-            .collect()
-    }
+        ((one.tool, one.pack), row)
+    });
+    let rows: Vec<((usize, usize), Row)> = rows.collect();
+    let standing = |(one, (_, row)): (&Estimated, &(_, Row))| match (answering, by) {
+        (Some(answering), Measure::Time) => {
+            let required_nm = answering.job.required_nm;
+            figures::typical_standing(&one.combination, field.window_s, required_nm)
+        }
+        _ => row.value.map_or(Standing::None, Standing::Score),
+    };
+    let order = order(&all.iter().zip(&rows).map(standing).collect::<Vec<_>>());
+    let mut rows: Vec<Option<_>> = rows.into_iter().map(Some).collect();
+    let best_first = order.best_first.into_iter();
+    best_first
+        .filter_map(|place| rows.get_mut(place)?.take())
+        .collect()
 }

@@ -265,7 +265,12 @@ fn further_specimens(field: &Field) -> u32 {
     let mut tools: Vec<usize> = field.members.iter().map(|member| member.tool).collect();
     let mut specimens: Vec<(usize, Option<&str>)> = Vec::new();
     for member in &field.members {
-        specimens.extend(member.specimens.iter().map(|own| (member.tool, *own)));
+        specimens.extend(
+            member
+                .specimens
+                .iter()
+                .map(|own| (member.tool, own.as_deref())),
+        );
     }
     sorted::distinct(&mut tools);
     sorted::distinct(&mut specimens);

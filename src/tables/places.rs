@@ -119,7 +119,7 @@ pub fn table(results: &Results, edition: u32) -> Result<Table, Problem> {
     let dataset = results.dataset();
     let mut jobs: Vec<String> = dataset.jobs.iter().map(|job| job.id.clone()).collect();
     if jobs.is_empty() {
-        jobs.push(results.contents().default_job);
+        jobs.push(results.default_job());
     }
     for rig in &dataset.rigs {
         for setup in &dataset.setups {

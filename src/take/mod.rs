@@ -12,7 +12,7 @@ use crate::ask::table::Table;
 use crate::ask::taken::Taken;
 use crate::dataset::types::Edition;
 use crate::problem::Problem;
-use crate::results::Results;
+use crate::results::{Results, Study};
 use crate::words;
 use crate::words::fold::{is_letter, lower};
 
@@ -26,33 +26,37 @@ const LONGEST_NAME: usize = 80;
 ///
 /// A problem that names the faulty part of the question, with a message for visitors.
 pub fn take(results: &Results, question: &Question, saved: Option<&str>) -> Result<Taken, Problem> {
+    taken(&results.study(question)?, saved)
+}
+
+/// The same of a question that is open already.
+///
+/// # Errors
+///
+/// As [`take`].
+pub fn taken(study: &Study, saved: Option<&str>) -> Result<Taken, Problem> {
+    let results = study.results();
     let contents = results.contents();
-    let answer = results.ask(question)?;
+    let answer = study.answer()?;
     // Whatever is narrowed on the screen, what is taken along is whole.
-    let field = Question {
-        tool: None,
-        pack: None,
-        narrow: None,
-        sort: None,
-        ..question.clone()
-    };
+    let field = study.unfiltered();
     let edition = edition(results, answer.edition);
     let words = words::edition(results.catalogue(), edition);
-    let table = results.table(&field)?;
+    let table = field.table()?;
     let credit = text::credit(
         results.catalogue(),
         &contents.title,
         &words,
         &contents.license,
     );
-    let title = title(results, question, &answer, &contents)?;
+    let title = title(study, &answer, &contents);
     Ok(Taken {
         name: name(&title),
         plain: plain::Plain {
             catalogue: results.catalogue(),
             contents: &contents,
             answer: &answer,
-            table: &results.in_words(&field, &table)?,
+            table: &field.in_words(&table),
             edition,
             saved,
         }
@@ -71,12 +75,13 @@ pub fn take(results: &Results, question: &Question, saved: Option<&str>) -> Resu
 /// As [`take`].
 #[cfg(not(target_arch = "wasm32"))]
 pub fn brief(results: &Results, question: &Question) -> Result<String, Problem> {
-    let answer = results.ask(question)?;
+    let study = results.study(question)?;
+    let answer = study.answer()?;
     let plain = plain::Plain {
         catalogue: results.catalogue(),
         contents: &results.contents(),
         answer: &answer,
-        table: &results.worded_table(question)?,
+        table: &study.worded_table()?,
         edition: edition(results, answer.edition),
         saved: None,
     };
@@ -117,19 +122,15 @@ pub fn edition(results: &Results, edition: u32) -> Option<&Edition> {
 
 /// The title of a page with this answer: that of the results, and before it what was asked for
 /// unless that is what the page asks of its own accord.
-fn title(
-    results: &Results,
-    question: &Question,
-    answer: &Answer,
-    contents: &Contents,
-) -> Result<String, Problem> {
-    let job = question.job.as_ref();
+fn title(study: &Study, answer: &Answer, contents: &Contents) -> String {
+    let job = study.question().job.as_ref();
     let own = job.is_none_or(|job| *job == contents.default_job) && answer.label.is_empty();
     if own {
-        return Ok(contents.title.clone());
+        return contents.title.clone();
     }
-    let catalogue = results.catalogue();
-    let needed = results.curves(question)?.needed.words(catalogue);
+    let catalogue = study.results().catalogue();
+    let needed = study.needed().map(|needed| needed.words(catalogue));
+    let needed = needed.unwrap_or_default();
     let values = [
         ("torque", needed.as_str()),
         ("pair", &answer.label),
@@ -140,7 +141,7 @@ fn title(
     } else {
         "taken.title_of_pair"
     };
-    Ok(catalogue.fill(key, &values))
+    catalogue.fill(key, &values)
 }
 
 /// A title as the name of a file: letters and digits as they are, all else a hyphen.

@@ -7,10 +7,8 @@
 mod asked;
 mod canvas;
 mod object;
+mod told;
 
-use crate::ask::answer::Answer;
-use crate::ask::choices::WordedChoices;
-use crate::ask::compare::Panels;
 use crate::ask::contents::{Contents, Found};
 use crate::ask::question::Question;
 use crate::ask::runs::WordedRuns;
@@ -22,13 +20,15 @@ use crate::chart::view::{Frame, View};
 use crate::dataset;
 use crate::dataset::read::value::Value;
 use crate::problem::Problem;
-use crate::results::{Curves, Results};
-use crate::take::take;
+use crate::results::{Curves, Kept, Results, Study};
+use crate::take::taken;
 use crate::visible;
 use crate::words;
 use canvas::Canvas;
 use object::Object;
 use serde::Serialize;
+use std::cell::Cell;
+use told::{Answered, Listed, Lists};
 use tsify::{Ts, Tsify};
 use wasm_bindgen::prelude::*;
 use web_sys::HtmlCanvasElement;
@@ -41,6 +41,8 @@ static ALLOCATOR: rlsf::SmallGlobalTlsf = rlsf::SmallGlobalTlsf::new();
 #[wasm_bindgen]
 pub struct Jobtorque {
     results: Results,
+    /// What was asked last.
+    last: Cell<Option<Kept>>,
 }
 
 #[wasm_bindgen]
@@ -56,7 +58,10 @@ impl Jobtorque {
     pub fn new(data: JsValue, catalogue: JsValue) -> Result<Jobtorque, JsValue> {
         let problems = match asked::read(catalogue.clone()) {
             Ok(texts) => match Results::published(dataset::read::published(&Object(data)), texts) {
-                Ok(results) => return Ok(Self { results }),
+                Ok(results) => {
+                    let last = Cell::default();
+                    return Ok(Self { results, last });
+                }
                 Err(problems) => problems,
             },
             Err(problems) => problems,
@@ -103,38 +108,51 @@ impl Jobtorque {
         visible::echoed(text)
     }
 
-    /// The answer to a question.
+    /// The answer to a question, and, with `panels`, what stands beside it.
     ///
     /// # Errors
     ///
     /// Throws a `Problem` whose `pointer` names the faulty part of the question and whose
     /// `message` is for visitors.
-    pub fn ask(&self, question: Ts<Question>) -> Result<Ts<Answer>, JsValue> {
-        let question: Question = handed_in(question.js_value())?;
-        let answer = self.results.ask(&question);
-        handed_over(&answer.map_err(|problem| thrown(&problem))?)
+    pub fn ask(&self, question: Ts<Question>, panels: bool) -> Result<Ts<Answered>, JsValue> {
+        let study = self.study(question)?;
+        handed_over(&Answered {
+            answer: told(study.answer())?,
+            panels: panels.then(|| study.panels()),
+        })
     }
 
-    /// The field for a question, ranked, in words.
+    /// The answer for each pair that the answer to a question is about.
+    ///
+    /// # Errors
+    ///
+    /// As `ask`.
+    pub fn list(&self, question: Ts<Question>) -> Result<Ts<Listed>, JsValue> {
+        let list = told(self.study(question)?.list())?;
+        handed_over(&Listed { list })
+    }
+
+    /// The pairs that reach the job of a question, or come closest, and the whole field, ranked, in
+    /// words.
+    ///
+    /// # Errors
+    ///
+    /// As `ask`.
+    pub fn lists(&self, question: Ts<Question>) -> Result<Ts<Lists>, JsValue> {
+        let study = self.study(question)?;
+        handed_over(&Lists {
+            choices: told(study.worded_alternatives())?,
+            table: told(study.whole_field().worded_table())?,
+        })
+    }
+
+    /// The pairs that a question asks for, ranked in the whole field, in words.
     ///
     /// # Errors
     ///
     /// As `ask`.
     pub fn table(&self, question: Ts<Question>) -> Result<Ts<WordedTable>, JsValue> {
-        let question: Question = handed_in(question.js_value())?;
-        let table = self.results.worded_table(&question);
-        handed_over(&table.map_err(|problem| thrown(&problem))?)
-    }
-
-    /// The pairs that reach the job, or come closest, in words.
-    ///
-    /// # Errors
-    ///
-    /// As `ask`.
-    pub fn choices(&self, question: Ts<Question>) -> Result<Ts<WordedChoices>, JsValue> {
-        let question: Question = handed_in(question.js_value())?;
-        let choices = self.results.worded_choices(&question);
-        handed_over(&choices.map_err(|problem| thrown(&problem))?)
+        handed_over(&told(self.study(question)?.worded_table())?)
     }
 
     /// What may be taken along of the answer to a question; `saved` is the day on which a page is
@@ -148,20 +166,8 @@ impl Jobtorque {
         question: Ts<Question>,
         saved: Option<String>,
     ) -> Result<Ts<Taken>, JsValue> {
-        let question: Question = handed_in(question.js_value())?;
-        let taken = take(&self.results, &question, saved.as_deref());
-        handed_over(&taken.map_err(|problem| thrown(&problem))?)
-    }
-
-    /// What stands beside the answer, in words: pairs side by side, and the packs on the tool.
-    ///
-    /// # Errors
-    ///
-    /// As `ask`.
-    pub fn panels(&self, question: Ts<Question>) -> Result<Ts<Panels>, JsValue> {
-        let question: Question = handed_in(question.js_value())?;
-        let panels = self.results.panels(&question);
-        handed_over(&panels.map_err(|problem| thrown(&problem))?)
+        let study = self.study(question)?;
+        handed_over(&told(taken(&study, saved.as_deref()))?)
     }
 
     /// The runs behind a pair, in words.
@@ -170,9 +176,7 @@ impl Jobtorque {
     ///
     /// As `ask`; also if tool or pack is open.
     pub fn runs(&self, question: Ts<Question>) -> Result<Ts<WordedRuns>, JsValue> {
-        let question: Question = handed_in(question.js_value())?;
-        let runs = self.results.worded_runs(&question);
-        handed_over(&runs.map_err(|problem| thrown(&problem))?)
+        handed_over(&told(self.study(question)?.worded_runs())?)
     }
 
     /// Draws the curves that belong to an answer, sizes the canvas to suit, and says where words
@@ -188,10 +192,9 @@ impl Jobtorque {
         frame: Ts<Frame>,
         look: Ts<Look>,
     ) -> Result<Ts<View>, JsValue> {
-        let question: Question = handed_in(question.js_value())?;
         let frame: Frame = handed_in(frame.js_value())?;
         let look: Look = handed_in(look.js_value())?;
-        let curves = self.curves(&question, frame)?;
+        let curves = self.curves(question, frame)?;
         let view = View::new(&curves, frame, self.results.catalogue());
         let canvas = Canvas::new(canvas, look.surface(&view));
         let drawn = canvas.is_some_and(|mut canvas| draw(&view, &look, &mut canvas).is_ok());
@@ -212,17 +215,28 @@ impl Jobtorque {
         question: Ts<Question>,
         frame: Ts<Frame>,
     ) -> Result<Ts<Readings>, JsValue> {
-        let question: Question = handed_in(question.js_value())?;
         let frame: Frame = handed_in(frame.js_value())?;
-        let curves = self.curves(&question, frame)?;
+        let curves = self.curves(question, frame)?;
         handed_over(&Readings::new(&curves, frame, self.results.catalogue()))
     }
 }
 
 impl Jobtorque {
-    fn curves(&self, question: &Question, frame: Frame) -> Result<Curves<'_>, JsValue> {
-        let curves = self.results.curves(question);
-        let curves = curves.map_err(|problem| thrown(&problem))?;
+    /// Opens a question. Whatever is asked of it next is answered from the same study.
+    fn study(&self, question: Ts<Question>) -> Result<Study<'_>, JsValue> {
+        let question: Question = handed_in(question.js_value())?;
+        let last = self.last.take();
+        let study = match &last {
+            Some(last) => self.results.study_after(&question, last),
+            None => self.results.study(&question),
+        };
+        self.last
+            .set(study.as_ref().map_or(last, |study| Some(study.kept())));
+        told(study)
+    }
+
+    fn curves(&self, question: Ts<Question>, frame: Frame) -> Result<Curves, JsValue> {
+        let curves = told(self.study(question)?.chart())?;
         Ok(frame.shown(curves))
     }
 }
@@ -238,6 +252,10 @@ struct Refused<'a> {
 
 fn handed_in<T: Value>(object: JsValue) -> Result<T, JsValue> {
     asked::read(object).map_err(|problems| thrown(&problems.first()))
+}
+
+fn told<T>(told: Result<T, Problem>) -> Result<T, JsValue> {
+    told.map_err(|problem| thrown(&problem))
 }
 
 fn unreadable(error: tsify::Error) -> JsValue {

@@ -3,11 +3,11 @@
 use super::catalogue::{Catalogue, Sentence};
 use super::setups::OtherSetup;
 use super::sure::Others;
+use super::whole::Own;
 use super::{Needed, chance_words, given_time, number, time, torque, whole_torque};
-use crate::ask::answer::{Answer, Basis, Verdict};
+use crate::ask::answer::{Answer, AnswerFigures, Basis, Verdict};
 use crate::ask::question::Score;
 use crate::ask::setups::SetupCost;
-use crate::dataset::types::{Caution, Direction};
 use crate::units::{Power, RiseRate, Torque};
 
 /// What the words of an answer need beside its figures.
@@ -35,15 +35,16 @@ pub struct Wording<'a> {
     pub full_packs_c: Option<(f64, f64)>,
 }
 
-/// Gives an answer its lines, and says where their figures stand.
-pub(super) fn set(answer: &mut Answer, lines: Vec<Sentence>) {
-    for (line, sentence) in (0..).zip(lines) {
-        let places = sentence.stressed.iter();
-        answer
-            .stressed
-            .extend(places.map(|&[begin, end]| [line, begin, end]));
-        answer.lines.push(sentence.text);
-    }
+/// One of several pairs that match a question.
+pub struct Listed {
+    /// Its name for people.
+    pub label: String,
+    /// Whether there are enough runs to say how likely a further try reaches the job.
+    pub judged: bool,
+    /// Whether it counts as reaching the job.
+    pub in_reach: bool,
+    /// Probability that a further try reaches the job in time.
+    pub probability: Option<f64>,
 }
 
 impl Wording<'_> {
@@ -56,7 +57,12 @@ impl Wording<'_> {
     }
 
     /// A sentence that has a variant for invented data.
-    pub(super) fn headline(&self, answer: &Answer, key: &str, values: &[(&str, &str)]) -> String {
+    pub(super) fn headline(
+        &self,
+        answer: &AnswerFigures,
+        key: &str,
+        values: &[(&str, &str)],
+    ) -> String {
         let key = if answer.invented {
             format!("{key}.invented")
         } else {
@@ -77,37 +83,42 @@ impl Wording<'_> {
         self.needed.words(self.catalogue)
     }
 
-    /// Writes the words of a measured pair, whose rig may read wrong by `rig_percent`, if that is known.
-    pub fn measured(&self, answer: &mut Answer, rig_percent: Option<f64>) {
-        let mut lines = self.opening(answer);
+    /// The words of a measured pair, whose rig may read wrong by `rig_percent`, if that is known.
+    pub fn measured(&self, figures: AnswerFigures, rig_percent: Option<f64>) -> Answer {
+        let answer = &figures;
         let torque = self.needed_words();
         let headline = |key| self.headline(answer, key, &[("torque", &torque)]);
-        answer.headline = match answer.verdict {
-            Some(Verdict::WithinReach)
-                if answer.specimens == Some(1) && !self.others.are_known() =>
-            {
-                lines.push(self.say("answer.one_tool_unknown", &[]));
-                headline("answer.within_reach_one_tool")
-            }
+        let one_tool = answer.specimens == Some(1) && !self.others.are_known();
+        let one_tool = one_tool && answer.verdict == Some(Verdict::WithinReach);
+        let headline = match answer.verdict {
+            Some(Verdict::WithinReach) if one_tool => headline("answer.within_reach_one_tool"),
             Some(Verdict::WithinReach) => headline("answer.within_reach"),
             Some(Verdict::Borderline) => headline("answer.borderline"),
             Some(Verdict::OutOfReach) => headline("answer.out_of_reach"),
             Some(Verdict::TooFewRuns) | None => self.fill("answer.too_few_runs", &[]),
         };
+        let mut lines = self.opening(answer);
+        lines.extend(one_tool.then(|| self.say("answer.one_tool_unknown", &[])));
         lines.extend(self.chance_lines(answer));
-        set(answer, lines);
-        answer.further = self.power_lines(answer);
-        answer.further.extend(self.place_lines(answer));
-        answer.further.extend(self.jobs_lines(answer));
-        if answer.reach_probability.is_some() && self.others.are_known() {
-            answer.asides.push(self.fill("answer.allows_for", &[]));
-        }
-        answer.sure = self.sure_of_pair(answer, rig_percent);
-        self.finish(answer);
+        let further = [
+            self.power_lines(answer),
+            self.place_lines(answer),
+            self.jobs_lines(answer),
+        ];
+        let judged = answer.reach_probability.is_some() && self.others.are_known();
+        let asides = judged.then(|| self.fill("answer.allows_for", &[]));
+        let own = Own {
+            headline,
+            lines,
+            further: further.concat(),
+            asides: asides.into_iter().collect(),
+            sure: self.sure_of_pair(answer, rig_percent),
+        };
+        self.whole(figures, own)
     }
 
     /// How many such jobs one charge lasts for, and how short ones are counted.
-    fn jobs_lines(&self, answer: &Answer) -> Vec<String> {
+    fn jobs_lines(&self, answer: &AnswerFigures) -> Vec<String> {
         let Some(jobs) = answer.jobs_per_charge else {
             return Vec::new();
         };
@@ -133,25 +144,8 @@ impl Wording<'_> {
         [count].into_iter().chain(counted).collect()
     }
 
-    /// Where a tool left running goes on to, for a single pair, and that it must not be: one caution.
-    fn tightening(&self, answer: &Answer) -> String {
-        let goes_on = match answer.basis {
-            Basis::Measured => Some("tighten.goes_on"),
-            Basis::Estimate => Some("answer.estimate.goes_on"),
-            Basis::None => None,
-        };
-        let end = self.torque(answer.typical_end_nm.unwrap_or_default());
-        let goes_on = goes_on.map(|key| self.fill(key, &[("end", &end)]));
-        let stop = self.fill("tighten.stop_short", &[]);
-        goes_on
-            .into_iter()
-            .chain([stop])
-            .collect::<Vec<_>>()
-            .join(" ")
-    }
-
     /// The chance, the typical run, and what 19 of 20 tries reach; or that there are too few runs.
-    pub(super) fn chance_lines(&self, answer: &Answer) -> Vec<Sentence> {
+    pub(super) fn chance_lines(&self, answer: &AnswerFigures) -> Vec<Sentence> {
         let typical = self.typical_lines(answer);
         let Some(chance) = answer.reach_probability.and_then(number::chance) else {
             let runs = answer.runs_used.unwrap_or_default();
@@ -190,7 +184,7 @@ impl Wording<'_> {
     }
 
     /// What a typical run does: how long it takes, or where it ends and what is missing.
-    fn typical_lines(&self, answer: &Answer) -> Vec<Sentence> {
+    fn typical_lines(&self, answer: &AnswerFigures) -> Vec<Sentence> {
         let (takes, ends) = match answer.basis {
             Basis::Estimate => ("answer.estimate.takes", "answer.estimate.ends"),
             _ => ("answer.typical_takes", "answer.typical_ends"),
@@ -220,14 +214,14 @@ impl Wording<'_> {
     }
 
     /// What comes before how sure and how fast: the setup, and how the needed torque came about.
-    pub(super) fn opening(&self, answer: &Answer) -> Vec<Sentence> {
+    pub(super) fn opening(&self, answer: &AnswerFigures) -> Vec<Sentence> {
         let mut lines = self.setup_lines(answer);
         lines.extend(self.needed_lines(answer));
         lines
     }
 
     /// How the needed torque came about, where it is not the job's own single figure.
-    fn needed_lines(&self, answer: &Answer) -> Vec<Sentence> {
+    fn needed_lines(&self, answer: &AnswerFigures) -> Vec<Sentence> {
         let mut lines: Vec<Sentence> = self.bolt_line(answer).into_iter().collect();
         if let Some((low, high)) = self.range_nm {
             let number = |torque_nm| {
@@ -265,7 +259,7 @@ impl Wording<'_> {
     }
 
     /// Power, or the rise rate where there is no work to speak of; of the best of three where that is asked for.
-    fn power_lines(&self, answer: &Answer) -> Vec<String> {
+    fn power_lines(&self, answer: &AnswerFigures) -> Vec<String> {
         if answer.score == Score::BestOfThree {
             return vec![self.best_of_three_line(answer)];
         }
@@ -284,7 +278,7 @@ impl Wording<'_> {
         }
     }
 
-    fn best_of_three_line(&self, answer: &Answer) -> String {
+    fn best_of_three_line(&self, answer: &AnswerFigures) -> String {
         match (
             answer.best_of_three_power_w,
             answer.best_of_three_rise_rate_nm_per_s,
@@ -319,7 +313,7 @@ impl Wording<'_> {
         super::with_unit(self.catalogue, &number, self.needed.unit)
     }
 
-    fn place_lines(&self, answer: &Answer) -> Vec<String> {
+    fn place_lines(&self, answer: &AnswerFigures) -> Vec<String> {
         let (Some(place), Some(of)) = (answer.rank, answer.rank_of) else {
             return Vec::new();
         };
@@ -339,35 +333,43 @@ impl Wording<'_> {
         lines
     }
 
-    /// Writes the words of a pair that was not measured.
-    pub fn not_measured(&self, answer: &mut Answer) {
+    /// The words of a pair that was not measured.
+    pub fn not_measured(&self, figures: AnswerFigures) -> Answer {
+        let answer = &figures;
         let key = match (answer.fits, self.other_setup) {
             (Some(false), _) => "answer.does_not_fit",
             (_, Some(_)) => "answer.not_measured_so",
             (_, None) => "answer.not_measured",
         };
-        answer.headline = self.fill(key, &[]);
         let mut lines = Vec::new();
         if answer.fits == Some(true) {
             lines.extend(self.setup_lines(answer));
         }
         lines.extend(self.bolt_line(answer));
-        set(answer, lines);
-        self.finish(answer);
+        let own = Own {
+            headline: self.fill(key, &[]),
+            lines,
+            ..Own::default()
+        };
+        self.whole(figures, own)
     }
 
-    /// Writes the words of a list: how many reach, and the lightest of them (its name and mass in
-    /// kg) or the one that comes closest.
-    pub fn list(&self, answer: &mut Answer, list: &[Answer], lightest: Option<(String, f64)>) {
+    /// The words of a list: how many reach, and the lightest of them (its name and mass in kg) or the
+    /// one that comes closest.
+    pub fn list(
+        &self,
+        figures: AnswerFigures,
+        list: &[Listed],
+        lightest: Option<(String, f64)>,
+    ) -> Answer {
+        let answer = &figures;
         let mut lines = self.opening(answer);
         let (of, reach) = (
             answer.of.unwrap_or_default(),
             answer.reach_count.unwrap_or_default(),
         );
         let invented = if answer.invented { ".invented" } else { "" };
-        let judged = list
-            .iter()
-            .all(|answer| answer.verdict != Some(Verdict::TooFewRuns));
+        let judged = list.iter().all(|one| one.judged);
         let state = match (judged, reach > 0) {
             (true, true) => "list.within_reach",
             (true, false) => "list.none_within_reach",
@@ -380,7 +382,7 @@ impl Wording<'_> {
             ("reach", self.count(reach)),
         ];
         let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
-        answer.headline = match of {
+        let headline = match of {
             0 => self.fill("answer.no_runs", &[]),
             _ => self.catalogue.fill_plural(&key, of.into(), &values),
         };
@@ -394,87 +396,24 @@ impl Wording<'_> {
         if reach == 0 {
             lines.extend(self.closest_line(list));
         }
-        set(answer, lines);
-        if of > 0 {
-            answer.sure = self.sure_of_list(answer, judged);
-        }
-        self.finish(answer);
+        let sure = (of > 0).then(|| self.sure_of_list(answer, judged));
+        let own = Own {
+            headline,
+            lines,
+            sure: sure.unwrap_or_default(),
+            ..Own::default()
+        };
+        self.whole(figures, own)
     }
 
     /// The pair of a list that comes closest, by its chance.
-    fn closest_line(&self, list: &[Answer]) -> Option<Sentence> {
-        let chance = |answer: &Answer| answer.reach_probability;
-        let judged = list
-            .iter()
-            .filter_map(|answer| Some((answer, chance(answer)?)));
+    fn closest_line(&self, list: &[Listed]) -> Option<Sentence> {
+        let judged = list.iter().filter_map(|one| Some((one, one.probability?)));
         let (closest, probability) = judged.max_by(|a, b| a.1.total_cmp(&b.1))?;
         let chance = chance_words(self.catalogue, number::chance(probability)?);
         Some(self.say(
             "list.closest",
             &[("pair", &closest.label), ("chance", &chance)],
         ))
-    }
-
-    /// Cautions and reminders, and the whole sentence.
-    pub(super) fn finish(&self, answer: &mut Answer) {
-        answer.checks = self.check_lines(answer);
-        if let Some(bolt) = answer.bolt.clone() {
-            answer.sure.extend(self.sure_of_bolt(&bolt));
-            answer.further.extend(self.loosening_line(answer));
-        }
-        let has_torque = answer.basis != Basis::None || answer.of.is_some_and(|of| of > 0);
-        if has_torque {
-            self.cautions(answer);
-        }
-        if self.loss_unknown {
-            answer.cautions.push(self.fill("caution.extension", &[]));
-        }
-        if let Some(bolt) = &answer.bolt {
-            let cautions = self.bolt_cautions(bolt);
-            answer.cautions.extend(cautions);
-        }
-        if answer.before.is_empty() {
-            let all = answer.cautions.iter().chain(answer.asides.last());
-            answer.kept.extend(all.take(1).cloned());
-        }
-        let notice = answer.notice.iter().map(String::as_str);
-        let sentences: Vec<&str> = notice
-            .chain(std::iter::once(answer.headline.as_str()))
-            .collect();
-        answer.sentence = sentences.join(" ");
-    }
-
-    fn cautions(&self, answer: &mut Answer) {
-        let (wheel, tighten) = (
-            answer.caution == Some(Caution::Wheel),
-            answer.direction == Direction::Tighten,
-        );
-        let texts = |keys: &[(bool, &str)]| {
-            keys.iter()
-                .filter(|(shown, _)| *shown)
-                .map(|(_, key)| self.fill(key, &[]))
-                .collect()
-        };
-        answer.before = texts(&[
-            (wheel && tighten, "caution.wheel_finish"),
-            (wheel && tighten, "caution.wheel_manual"),
-        ]);
-        answer.cautions = texts(&[
-            (!tighten, "caution.loosening"),
-            (answer.condition_factor != 1.0, "caution.factor"),
-        ]);
-        answer.cautions.extend(self.loss_cautions(answer));
-        if tighten {
-            answer.cautions.insert(0, self.tightening(answer));
-        }
-        answer.asides.push(self.fill("caution.your_bolt", &[]));
-        answer.reminders = texts(&[
-            (wheel, "caution.wheel_check"),
-            (wheel, "caution.wheel_stands"),
-            (true, "caution.drive"),
-            (true, "caution.protection"),
-            (true, "caution.hands"),
-        ]);
-        answer.reminders.push(self.packs_caution());
     }
 }

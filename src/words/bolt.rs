@@ -3,7 +3,7 @@
 use super::answer::Wording;
 use super::catalogue::{Catalogue, Sentence};
 use super::{number, percent, whole_torque};
-use crate::ask::answer::Answer;
+use crate::ask::answer::AnswerFigures;
 use crate::ask::bolt::BoltFigures;
 use crate::bolt::{LIMITS, ParseBoltError, SIZES, Size, System, Thread, classes};
 use crate::dataset::types::Direction;
@@ -16,7 +16,7 @@ const EXAMPLE: &str = "M20 10.9";
 
 impl Wording<'_> {
     /// What the bolt asks for, and the preload that gives.
-    pub(super) fn bolt_line(&self, answer: &Answer) -> Option<Sentence> {
+    pub(super) fn bolt_line(&self, answer: &AnswerFigures) -> Option<Sentence> {
         let bolt = answer.bolt.as_ref()?;
         let key = if bolt.preload_of_yield {
             "bolt.of_yield"
@@ -67,7 +67,7 @@ impl Wording<'_> {
     }
 
     /// What loosens the bolt while it is fresh, where it is to be loosened.
-    pub(super) fn loosening_line(&self, answer: &Answer) -> Option<String> {
+    pub(super) fn loosening_line(&self, answer: &AnswerFigures) -> Option<String> {
         let bolt = answer.bolt.as_ref()?;
         let torque = self.torque(bolt.loosening_torque_nm);
         (answer.direction == Direction::Loosen)

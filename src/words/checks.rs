@@ -2,7 +2,7 @@
 
 use super::answer::Wording;
 use super::{given_time, number, whole_torque};
-use crate::ask::answer::Answer;
+use crate::ask::answer::AnswerFigures;
 use crate::ask::runs::NearCheck;
 
 /// So many checks are told under an answer; the rest are counted.
@@ -10,7 +10,7 @@ const MOST_TOLD: usize = 3;
 
 impl Wording<'_> {
     /// What real fasteners say for and against the answer, in the order of its checks.
-    pub(super) fn check_lines(&self, answer: &Answer) -> Vec<String> {
+    pub(super) fn check_lines(&self, answer: &AnswerFigures) -> Vec<String> {
         let told = answer.field_checks.iter().take(MOST_TOLD);
         let mut lines: Vec<String> = told.map(|check| self.near_check(answer, check)).collect();
         let rest = answer.field_checks.len().saturating_sub(MOST_TOLD) as u64;
@@ -21,7 +21,7 @@ impl Wording<'_> {
         lines
     }
 
-    fn near_check(&self, answer: &Answer, check: &NearCheck) -> String {
+    fn near_check(&self, answer: &AnswerFigures, check: &NearCheck) -> String {
         let time = check
             .tried_s
             .map(|tried_s| given_time(self.catalogue, tried_s));

@@ -24,6 +24,7 @@ pub mod specimen;
 pub mod sure;
 pub mod table;
 pub mod warning;
+mod whole;
 
 use crate::ask::table::Priced;
 use crate::dataset::types::{Dataset, Edition};

@@ -4,7 +4,7 @@ use super::answer::Wording;
 use super::catalogue::{Catalogue, Sentence};
 use super::number::{self, Direction};
 use super::percent;
-use crate::ask::answer::{Answer, Basis};
+use crate::ask::answer::{AnswerFigures, Basis};
 use crate::ask::setups::{Changed, SetupCost};
 
 /// A setup that is not the file's first.
@@ -54,7 +54,7 @@ pub fn cost(catalogue: &Catalogue, cost: &mut SetupCost, setup: &str) {
 impl Wording<'_> {
     /// Which setup an answer is for, where it is not the file's first; and what was run in that one
     /// alone.
-    pub(super) fn setup_lines(&self, answer: &Answer) -> Vec<Sentence> {
+    pub(super) fn setup_lines(&self, answer: &AnswerFigures) -> Vec<Sentence> {
         let Some(other) = &self.other_setup else {
             return Vec::new();
         };
@@ -82,7 +82,7 @@ impl Wording<'_> {
     }
 
     /// What there is to say of the loss that was asked with: whose figure it is, and whether it counts twice.
-    pub(super) fn loss_cautions(&self, answer: &Answer) -> Vec<String> {
+    pub(super) fn loss_cautions(&self, answer: &AnswerFigures) -> Vec<String> {
         if answer.loss_percent == 0.0 {
             return Vec::new();
         }

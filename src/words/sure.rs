@@ -2,7 +2,7 @@
 
 use super::answer::Wording;
 use super::{percent, time};
-use crate::ask::answer::Answer;
+use crate::ask::answer::AnswerFigures;
 use crate::dataset::types::Direction;
 
 /// How much tools of one model are taken to differ.
@@ -34,14 +34,18 @@ impl Others {
 
 impl Wording<'_> {
     /// How sure the answer of a measured pair is; its rig may read wrong by `rig_percent`, if that is known.
-    pub(super) fn sure_of_pair(&self, answer: &Answer, rig_percent: Option<f64>) -> Vec<String> {
+    pub(super) fn sure_of_pair(
+        &self,
+        answer: &AnswerFigures,
+        rig_percent: Option<f64>,
+    ) -> Vec<String> {
         let mut sure = self.tested(answer);
         sure.extend(self.scatters(answer, rig_percent));
         sure
     }
 
     /// What makes a further try differ, and what was not measured.
-    pub(super) fn scatters(&self, answer: &Answer, rig_percent: Option<f64>) -> Vec<String> {
+    pub(super) fn scatters(&self, answer: &AnswerFigures, rig_percent: Option<f64>) -> Vec<String> {
         let mut sure = Vec::new();
         match answer.run_scatter_percent {
             Some(scatter) => {
@@ -66,7 +70,7 @@ impl Wording<'_> {
     }
 
     /// How sure a list of pairs is; `judged` says whether all have a verdict.
-    pub(super) fn sure_of_list(&self, answer: &Answer, judged: bool) -> Vec<String> {
+    pub(super) fn sure_of_list(&self, answer: &AnswerFigures, judged: bool) -> Vec<String> {
         let mut sure = vec![if judged {
             self.tools()
         } else {
@@ -77,7 +81,7 @@ impl Wording<'_> {
     }
 
     /// The runs and tools behind a pair, and the runs set aside.
-    fn tested(&self, answer: &Answer) -> Vec<String> {
+    fn tested(&self, answer: &AnswerFigures) -> Vec<String> {
         let count = |key, number: Option<u32>| {
             let number = number.unwrap_or_default().into();
             self.catalogue.fill_plural(key, number, &[])
@@ -105,7 +109,7 @@ impl Wording<'_> {
     }
 
     /// What was not measured, and what nobody knows.
-    fn limits(&self, answer: &Answer) -> Vec<String> {
+    fn limits(&self, answer: &AnswerFigures) -> Vec<String> {
         let loosening = answer.direction == Direction::Loosen;
         let mut limits = Vec::new();
         if loosening {

@@ -27,6 +27,7 @@ mod published;
 mod required;
 mod runs;
 mod setups;
+mod study;
 mod ties;
 mod told;
 mod warnings;

@@ -91,8 +91,8 @@ async function opened(running, address, condition) {
 /** The page as it would stand without this program: text and style alone. */
 const withoutScript = (html) => html.replace(/<script[^]*?<\/script>/g, '');
 
-/** The results page of a dataset with every tool, and its runs, several times under other names. */
-async function withMoreData() {
+/** The dataset with every tool, and its runs, several times under other names. */
+export async function moreData() {
   const data = JSON.parse(await readFile(path.join(site, 'results.json'), 'utf8'));
   const copies = (list, copied) =>
     list.flatMap((one) =>
@@ -105,10 +105,16 @@ async function withMoreData() {
     name: `${tool.name} ${copy}`,
   }));
   data.runs = copies(data.runs, (one, copy) => ({ ...one, tool: other(one.tool, copy) }));
+  return JSON.stringify(data);
+}
+
+/** The results page of that dataset. */
+async function withMoreData() {
+  const data = await moreData();
   const folder = await mkdtemp(path.join(tmpdir(), 'bench-'));
   try {
     const file = path.join(folder, 'large.json');
-    await writeFile(file, JSON.stringify(data));
+    await writeFile(file, data);
     await run(program, ['page', '--data', file, '--out', folder], { maxBuffer: 1 << 26 });
     return await readFile(path.join(folder, 'index.html'), 'utf8');
   } finally {

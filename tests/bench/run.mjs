@@ -4,10 +4,11 @@
 import { redraw } from './redraw.mjs';
 import { change } from './change.mjs';
 import { first } from './first.mjs';
+import { press } from './press.mjs';
 import { bytes } from './bytes.mjs';
 import { folder } from './folder.mjs';
 
-const benches = { bytes, redraw, change, first, folder };
+const benches = { bytes, redraw, change, press, first, folder };
 const wanted = process.argv.slice(2);
 for (const [name, bench] of Object.entries(benches)) {
   if (wanted.length > 0 && !wanted.some((word) => name.includes(word))) continue;

@@ -178,6 +178,29 @@ export const listen = (page) =>
     document.addEventListener('fault', (event) => globalThis.heard.faults.push(event.detail));
   });
 
+/** Keeps the names of the module's functions that script calls, in `calls`, and the time spent in them, in `inModule`. */
+export const countCalls = (page) =>
+  page.evaluateOnNewDocument(() => {
+    globalThis.calls = [];
+    globalThis.inModule = 0;
+    const Real = WebAssembly.Instance;
+    WebAssembly.Instance = function (module, imports) {
+      const { exports } = new Real(module, imports);
+      const counted = Object.entries(exports).map(([name, given]) => {
+        if (typeof given !== 'function' || !name.startsWith('jobtorque_')) return [name, given];
+        const called = (...values) => {
+          globalThis.calls.push(name.slice('jobtorque_'.length));
+          const start = performance.now();
+          const result = given(...values);
+          globalThis.inModule += performance.now() - start;
+          return result;
+        };
+        return [name, called];
+      });
+      return { exports: Object.fromEntries(counted) };
+    };
+  });
+
 /** Waits until `look` returns something, which is asked for from outside: a strict policy forbids evaluating text in the page. */
 export async function eventually(page, look, ...given) {
   for (let tries = 0; tries < 400; tries += 1) {
@@ -192,6 +215,9 @@ export async function eventually(page, look, ...given) {
 
 /** The first answer that the page shows. */
 export const answered = (page) => eventually(page, () => globalThis.heard.answer);
+
+/** The list of the pairs that the answer shown is about. */
+export const listed = (page) => page.evaluate(() => document.querySelector('job-torque').list());
 
 /** Changes the element's attributes (null takes one away) and returns the answer or the fault that follows. */
 export const ask = (page, attributes) =>

@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
 import test from 'node:test';
-import { answered, browsers, eventually, program, withBrowser, withPage } from './harness.mjs';
+import { answered, browsers, eventually, listed, program, withBrowser, withPage } from './harness.mjs';
 
 /** Starts the program's own server and gives its address to `use`. */
 async function served(use) {
@@ -25,7 +25,7 @@ for (const browser of browsers) {
           const answer = await answered(page);
           assert.equal(answer.basis, 'none');
           // The measured pairs, then those nobody ran.
-          const bases = answer.list.map(({ basis }) => basis);
+          const bases = (await listed(page)).map(({ basis }) => basis);
           assert.equal(bases.lastIndexOf('measured') + 1, answer.of);
           assert.ok(bases.slice(answer.of).every((basis) => basis === 'estimate'));
         });

@@ -6,8 +6,8 @@ use jobtorque::run::measures::Measures;
 use jobtorque::typical::Counted;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
-use std::borrow::Cow;
 use std::path::Path;
+use std::sync::Arc;
 
 /// How far times may be off, in seconds, and other figures, as a part of themselves.
 pub const NEAR: f64 = 1e-9;
@@ -78,11 +78,11 @@ pub fn assert_series(got: &[f64], wanted: &[f64], what: &str) {
 }
 
 /// A run that counts, of a curve as it stands.
-pub fn counted<'a>(curve: &'a Curve, buildup: &'a BuildUp, window_s: f64) -> Counted<'a> {
+pub fn counted(curve: &Curve, buildup: &BuildUp, window_s: f64) -> Counted {
     Counted {
-        curve: Cow::Borrowed(curve),
+        curve: Arc::new(curve.clone()),
         measures: Measures::of(curve, window_s),
         largest_nm: curve.peak_nm(),
-        buildup,
+        buildup: Arc::new(buildup.clone()),
     }
 }

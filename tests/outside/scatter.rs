@@ -20,10 +20,10 @@ const DIGITS: f64 = 2e-7;
 const WINDOW_S: f64 = 2.5;
 
 /// The runs of one pair.
-struct Pair<'a> {
+struct Pair {
     tool: usize,
     specimens: BTreeSet<String>,
-    combination: Combination<'a>,
+    combination: Combination,
 }
 
 /// Every field whose runs count as they stand, with its pairs.
@@ -217,7 +217,7 @@ fn shares_and_further_tries() {
 
 /// A pair's level, by time to a torque or by a measure.
 struct Placed<'a> {
-    pair: &'a Pair<'a>,
+    pair: &'a Pair,
     /// Logarithm of the measure over what it is divided by; `None` for a time.
     value: Option<f64>,
     log_needed: f64,
@@ -260,7 +260,7 @@ impl Level for Placed<'_> {
 }
 
 impl<'a> Placed<'a> {
-    fn new(pair: &'a Pair<'a>, unit: Scatter, run: Scatter) -> Self {
+    fn new(pair: &'a Pair, unit: Scatter, run: Scatter) -> Self {
         let specimens = pair.specimens.len() as f64;
         let variance = unit.variance / specimens + run.variance * pair.combination.share();
         Self {

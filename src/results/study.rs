@@ -1,0 +1,344 @@
+//! One question, opened once: what was asked, the field that answers it, and what follows from both,
+//! each worked out when it is first needed.
+
+use super::answering::Answering;
+use super::asked::{self, Asked};
+use super::estimates::{Estimated, Estimates};
+use super::field::{Field, FieldOf, Member};
+use super::intervals::{self, Interval};
+use super::uncertainty::{JobUncertainty, Reach, Uncertainty, scatter_at, scatter_of};
+use super::{Results, figures, setups, stock};
+use crate::ask::question::Question;
+use crate::ask::setups::SetupCost;
+use crate::problem::Problem;
+use crate::ranking::order::{Order, order};
+use crate::scatter::run::RunScatter;
+use crate::words::Needed;
+use std::cell::OnceCell;
+use std::rc::Rc;
+
+/// The band of a curve is told at this many steps of the window.
+const BAND_STEPS: u32 = 50;
+
+/// A question about a dataset, checked, with what its answers have in common.
+#[derive(Debug)]
+pub struct Study<'r> {
+    pub(super) results: &'r Results,
+    kept: Kept,
+}
+
+/// A study apart from its dataset, to be kept until the next question.
+#[derive(Clone, Debug)]
+pub struct Kept {
+    question: Rc<Question>,
+    asked: Rc<Asked>,
+    of_field: Rc<OfField>,
+    estimates: Rc<OfPatience>,
+    /// `None` without a job.
+    of_job: Option<Rc<OfJob>>,
+}
+
+/// What depends on the field alone.
+#[derive(Debug)]
+struct OfField {
+    key: FieldOf,
+    field: Field,
+    uncertainty: Uncertainty,
+    mean: OnceCell<RunScatter>,
+    peak: OnceCell<RunScatter>,
+    band: OnceCell<Vec<(f64, RunScatter)>>,
+    nineteen_of_twenty_nm: OnceCell<Vec<Option<f64>>>,
+    setup_costs: OnceCell<Vec<SetupCost>>,
+    run_in_standard: OnceCell<Vec<(usize, usize)>>,
+}
+
+/// What depends on the field and on the time that the visitor gives.
+#[derive(Debug)]
+struct OfPatience {
+    within_s: f64,
+    estimates: OnceCell<Option<Estimates>>,
+}
+
+/// What depends on the field and on the job.
+#[derive(Debug)]
+pub(super) struct OfJob {
+    key: asked::JobOf,
+    places: OnceCell<Order>,
+    uncertainty: OnceCell<JobUncertainty>,
+    intervals: OnceCell<Vec<Interval>>,
+    reaches: OnceCell<Vec<Option<Reach>>>,
+}
+
+impl Kept {
+    /// Checks a question. What the last one has worked out and this one has in common with it is
+    /// taken over.
+    fn open(results: &Results, question: &Question, last: Option<&Self>) -> Result<Self, Problem> {
+        if let Some(last) = last.filter(|last| *last.question == *question) {
+            return Ok(last.clone());
+        }
+        let asked = Asked::of(results, question)?;
+        let key = FieldOf::of(&asked);
+        let last = last.filter(|last| last.of_field.key == key);
+        let of_field = last.map_or_else(
+            || Rc::new(OfField::new(results, &asked, key)),
+            |last| last.of_field.clone(),
+        );
+        let estimates = last
+            .map(|last| &last.estimates)
+            .filter(|last| last.within_s == asked.within_s);
+        let estimates = estimates.cloned().unwrap_or_else(|| {
+            Rc::new(OfPatience {
+                within_s: asked.within_s,
+                estimates: OnceCell::new(),
+            })
+        });
+        let of_job = asked.job_key().map(|key| {
+            let last = last.and_then(|last| last.of_job.as_ref());
+            let last = last.filter(|last| last.key == key);
+            last.cloned().unwrap_or_else(|| Rc::new(OfJob::new(key)))
+        });
+        Ok(Self {
+            question: Rc::new(question.clone()),
+            asked: Rc::new(asked),
+            of_field,
+            estimates,
+            of_job,
+        })
+    }
+}
+
+impl OfField {
+    fn new(results: &Results, asked: &Asked, key: FieldOf) -> Self {
+        let field = Field::of(results, asked);
+        Self {
+            key,
+            uncertainty: Uncertainty::of(results, &field, asked.rig.unit_to_unit_percent),
+            field,
+            mean: OnceCell::new(),
+            peak: OnceCell::new(),
+            band: OnceCell::new(),
+            nineteen_of_twenty_nm: OnceCell::new(),
+            setup_costs: OnceCell::new(),
+            run_in_standard: OnceCell::new(),
+        }
+    }
+}
+
+impl OfJob {
+    fn new(key: asked::JobOf) -> Self {
+        Self {
+            key,
+            places: OnceCell::new(),
+            uncertainty: OnceCell::new(),
+            intervals: OnceCell::new(),
+            reaches: OnceCell::new(),
+        }
+    }
+}
+
+impl<'r> Study<'r> {
+    /// Opens a question; `last` is what was kept of the study before it, of the same dataset.
+    pub(super) fn open(
+        results: &'r Results,
+        question: &Question,
+        last: Option<&Kept>,
+    ) -> Result<Self, Problem> {
+        let kept = Kept::open(results, question, last)?;
+        Ok(Self { results, kept })
+    }
+
+    /// What to keep for the next question.
+    pub fn kept(&self) -> Kept {
+        self.kept.clone()
+    }
+
+    /// The dataset that answers.
+    pub fn results(&self) -> &'r Results {
+        self.results
+    }
+
+    /// The question.
+    pub fn question(&self) -> &Question {
+        &self.kept.question
+    }
+
+    /// The same job in the same field, asked for another or for any tool and pack, and with other
+    /// parts that concern its tables alone.
+    pub(super) fn of_pairs(
+        &self,
+        (tool, pack): (Option<usize>, Option<usize>),
+        question: Question,
+    ) -> Self {
+        let asked = Asked {
+            tool,
+            pack,
+            ..Asked::clone(&self.kept.asked)
+        };
+        Self {
+            results: self.results,
+            kept: Kept {
+                question: Rc::new(question),
+                asked: Rc::new(asked),
+                ..self.kept.clone()
+            },
+        }
+    }
+
+    /// The torque that the job needs, as sentences show it; `None` without a job.
+    pub fn needed(&self) -> Option<Needed> {
+        Some(self.asked().job.as_ref()?.needed)
+    }
+
+    pub(super) fn asked(&self) -> &Asked {
+        &self.kept.asked
+    }
+
+    pub(super) fn field(&self) -> &Field {
+        &self.kept.of_field.field
+    }
+
+    pub(super) fn uncertainty(&self) -> &Uncertainty {
+        &self.kept.of_field.uncertainty
+    }
+
+    /// The place of a pair in the field, and the pair.
+    pub(super) fn member(&self, (tool, pack): (usize, usize)) -> Option<(usize, &Member)> {
+        let mut members = self.field().members.iter().enumerate();
+        members.find(|(_, member)| (member.tool, member.pack) == (tool, pack))
+    }
+
+    /// The question with its job.
+    pub(super) fn answering(&self) -> Result<Answering<'_>, Problem> {
+        let no_job = || asked::no_job(&self.results.catalogue);
+        let job = self.asked().job.as_ref().zip(self.kept.of_job.as_deref());
+        let (job, of_job) = job.ok_or_else(no_job)?;
+        Ok(Answering {
+            study: self,
+            job,
+            of_job,
+        })
+    }
+
+    /// Prices on the date of the edition, in the currency asked for.
+    pub(super) fn prices(&self) -> stock::Prices<'r> {
+        let currency = self.question().currency.as_deref();
+        stock::Prices::of(self.results, self.field(), self.asked(), currency)
+    }
+
+    /// Scatter of runs in ln mean torque.
+    pub(super) fn mean_scatter(&self) -> &RunScatter {
+        let of = || scatter_of(self.field(), |run| run.measures.mean_nm);
+        self.kept.of_field.mean.get_or_init(of)
+    }
+
+    /// Scatter of runs in ln peak torque.
+    pub(super) fn peak_scatter(&self) -> &RunScatter {
+        let of = || scatter_of(self.field(), |run| run.measures.peak_nm);
+        self.kept.of_field.peak.get_or_init(of)
+    }
+
+    /// Times of the window in s, each with the scatter of runs there.
+    pub(super) fn band_scatter(&self) -> &[(f64, RunScatter)] {
+        let window_s = self.field().window_s;
+        let at = |step: u32| {
+            let time_s = window_s * f64::from(step) / f64::from(BAND_STEPS);
+            (time_s, scatter_at(self.field(), |_| time_s))
+        };
+        let of = || (0..=BAND_STEPS).map(at).collect();
+        self.kept.of_field.band.get_or_init(of)
+    }
+
+    /// The torque that 19 of 20 tries reach by the window's end, of the pair at a place, in N·m.
+    pub(super) fn nineteen_of_twenty_nm(&self, place: usize) -> Option<f64> {
+        let of = |(place, member)| {
+            self.uncertainty()
+                .torque_19_of_20_nm(self.field(), place, member)
+        };
+        let all = || self.field().members.iter().enumerate().map(of).collect();
+        let all: &Vec<_> = self.kept.of_field.nineteen_of_twenty_nm.get_or_init(all);
+        all.get(place).copied().flatten()
+    }
+
+    /// What other setups cost.
+    pub(super) fn setup_costs(&self) -> &[SetupCost] {
+        let costs = || setups::costs(self);
+        self.kept.of_field.setup_costs.get_or_init(costs)
+    }
+
+    /// The pairs that were run in the file's first setup.
+    pub(super) fn run_in_standard(&self) -> &[(usize, usize)] {
+        let run = || setups::run_in_standard(self.results, self.asked());
+        self.kept.of_field.run_in_standard.get_or_init(run)
+    }
+
+    /// What the field says of pairs nobody ran; `None` where it has too few runs or pairs to say.
+    pub(super) fn estimates(&self) -> Option<&Estimates> {
+        let within_s = self.kept.estimates.within_s;
+        let estimates = || Estimates::of(self.field(), self.uncertainty(), within_s);
+        let estimates = self.kept.estimates.estimates.get_or_init(estimates);
+        estimates.as_ref()
+    }
+
+    /// The estimate of a pair, if nobody ran it.
+    pub(super) fn estimate(&self, pair: (usize, usize)) -> Option<Estimated> {
+        if self.member(pair).is_some() {
+            return None;
+        }
+        self.estimates()?.pair(self.field(), pair.0, pair.1)
+    }
+}
+
+impl<'s> Answering<'s> {
+    /// Everyone's place in the field.
+    pub fn places(&self) -> &'s Order {
+        self.of_job.places.get_or_init(|| self.order(self.field()))
+    }
+
+    /// The places of a field, of this or of some of its pairs.
+    pub(super) fn order(&self, field: &Field) -> Order {
+        let score = self.asked().score;
+        let standing = |member| figures::standing(field, member, self.job, score);
+        order(&field.members.iter().map(standing).collect::<Vec<_>>())
+    }
+
+    /// What the job adds to the scatter of the field.
+    pub fn uncertainty(&self) -> &'s JobUncertainty {
+        let of = || JobUncertainty::of(self.field(), self.job, self.asked().within_s);
+        self.of_job.uncertainty.get_or_init(of)
+    }
+
+    /// Scatter of runs at each pair's typical time to the job, or the window's end.
+    pub fn scatter_at_job(&self) -> &'s RunScatter {
+        &self.uncertainty().at_job
+    }
+
+    /// How far every place may be off.
+    pub fn intervals(&self) -> &'s [Interval] {
+        let of = || self.intervals_of(self.field(), self.places());
+        self.of_job.intervals.get_or_init(of)
+    }
+
+    /// The intervals of a field, of this or of some of its pairs. Scatter is that of the whole field.
+    pub(super) fn intervals_of(&self, field: &Field, places: &Order) -> Vec<Interval> {
+        intervals::for_job(
+            field,
+            self.job,
+            self.asked().score,
+            places,
+            self.study.uncertainty(),
+            self.uncertainty(),
+        )
+    }
+
+    /// Whether the job is within reach of the pair at a place.
+    pub fn reach(&self, place: usize) -> Option<Reach> {
+        let (field, within_s) = (self.field(), self.asked().within_s);
+        let of = |(place, member)| {
+            let (all, job) = (self.study.uncertainty(), self.uncertainty());
+            all.reach(field, place, member, self.job, within_s, job)
+        };
+        let all = || field.members.iter().enumerate().map(of).collect();
+        let all: &Vec<_> = self.of_job.reaches.get_or_init(all);
+        all.get(place).copied().flatten()
+    }
+}

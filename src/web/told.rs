@@ -1,0 +1,36 @@
+//! What script is handed in one crossing.
+
+use crate::ask::answer::Answer;
+use crate::ask::choices::WordedChoices;
+use crate::ask::compare::Panels;
+use crate::ask::table::WordedTable;
+use serde::Serialize;
+use tsify::Tsify;
+
+/// What stands on a page as soon as a question is answered.
+#[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
+pub struct Answered {
+    /// The answer.
+    pub answer: Answer,
+    /// What stands beside it; `null` if it is not asked for.
+    pub panels: Option<Panels>,
+}
+
+/// What stands below the answer.
+#[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
+pub struct Lists {
+    /// The pairs that reach the job, or come closest.
+    pub choices: WordedChoices,
+    /// The field, ranked.
+    pub table: WordedTable,
+}
+
+/// The answers for several pairs.
+#[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
+pub struct Listed {
+    /// Those measured in rank order, then the estimates; `null` where one pair is asked for.
+    pub list: Option<Vec<Answer>>,
+}
