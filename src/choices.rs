@@ -25,9 +25,9 @@ impl Merit {
 }
 
 /// Which of a field no other of it beats.
-pub fn unbeaten(field: &[Merit]) -> Vec<bool> {
-    let is_unbeaten = |one: &Merit| !field.iter().any(|other| other.beats(one));
-    field.iter().map(is_unbeaten).collect()
+pub fn pareto_front(field: &[Merit]) -> Vec<bool> {
+    let not_dominated = |one: &Merit| !field.iter().any(|other| other.beats(one));
+    field.iter().map(not_dominated).collect()
 }
 
 #[cfg(test)]
@@ -58,7 +58,7 @@ mod tests {
             merit(2.0, 200.0, 1.6),
             merit(2.0, 200.0, 1.5),
         ];
-        assert_eq!(unbeaten(&field), [true, true, false, false, true]);
+        assert_eq!(pareto_front(&field), [true, true, false, false, true]);
     }
 
     /// Worked by hand: a missing figure does not save a pair from one that is as good on the rest,
@@ -73,7 +73,7 @@ mod tests {
         ];
         assert!(!field[0].beats(&field[1]) && !field[3].beats(&field[1]));
         assert!(field[1].beats(&field[2]) && field[0].beats(&field[2]));
-        assert_eq!(unbeaten(&field), [true, true, false, true]);
+        assert_eq!(pareto_front(&field), [true, true, false, true]);
     }
 
     /// Against another way to the same: a pair is beaten exactly if someone stands before it when
@@ -105,7 +105,7 @@ mod tests {
                         && key(&field[before]) != key(&field[one])
                 });
             }
-            assert_eq!(unbeaten(&field), swept, "{field:?}");
+            assert_eq!(pareto_front(&field), swept, "{field:?}");
         }
     }
 }

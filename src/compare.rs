@@ -75,7 +75,7 @@ impl Difference {
     /// s_u² Σ cov(pair, pair') ÷ P² + Σ s_r² q ÷ P² (propagation of independent effects, JCGM
     /// 100:2008, 5.1.2), with degrees of freedom by Welch and Satterthwaite. It speaks of the pairs
     /// that were run: how far the difference varies from pair to pair is not in it.
-    pub fn over_pairs(pairs: &[BothWays], specimen: Scatter) -> Option<Self> {
+    pub fn over_pairs(pairs: &[PairedMeans], specimen: Scatter) -> Option<Self> {
         let count = pairs.len() as f64;
         let each = pairs
             .iter()
@@ -132,7 +132,7 @@ impl Difference {
 
 /// A pair that was run in two ways, such as two setups.
 #[derive(Clone, Debug)]
-pub struct BothWays<'a> {
+pub struct PairedMeans<'a> {
     /// Its tool.
     pub tool: usize,
     /// Its means in the two ways.
@@ -143,7 +143,7 @@ pub struct BothWays<'a> {
 
 /// The covariance of two pairs' differences between two ways, in units of the specimen scatter's
 /// variance: Σ ±k/(m m'), k the specimens that two means have in common, m and m' those of each.
-fn shared_luck(a: &BothWays, b: &BothWays) -> f64 {
+fn shared_luck(a: &PairedMeans, b: &PairedMeans) -> f64 {
     if a.tool != b.tool {
         return 0.0;
     }
@@ -179,7 +179,7 @@ fn spread(parts: &[Scatter]) -> (f64, f64) {
 
 /// Whether two are alike.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Likeness {
+pub enum Equivalence {
     /// The whole interval of their ratio lies within the margin: at most one pair in twenty that
     /// truly differs by the margin passes (Schuirmann 1987, two one-sided tests).
     Match,
@@ -189,7 +189,7 @@ pub enum Likeness {
     Undecided,
 }
 
-impl Likeness {
+impl Equivalence {
     /// By the interval of a difference of logarithms and the margin in per cent, fixed beforehand;
     /// without a margin nothing matches.
     pub fn of((low, high): (f64, f64), margin_percent: Option<f64>) -> Self {
@@ -393,16 +393,28 @@ mod tests {
     #[test]
     fn a_match_lies_within_the_margin_as_a_factor() {
         let within = libm::log1p(0.03);
-        assert_eq!(Likeness::of((-within, within), Some(3.0)), Likeness::Match);
-        assert_eq!(Likeness::of((0.001, within), Some(3.0)), Likeness::Match);
         assert_eq!(
-            Likeness::of((-within - 1e-9, within), Some(3.0)),
-            Likeness::Undecided
+            Equivalence::of((-within, within), Some(3.0)),
+            Equivalence::Match
         );
-        assert_eq!(Likeness::of((0.001, 0.0299), Some(3.0)), Likeness::Differ);
-        assert_eq!(Likeness::of((0.01, 0.2), Some(3.0)), Likeness::Differ);
-        assert_eq!(Likeness::of((-0.2, -0.01), None), Likeness::Differ);
-        assert_eq!(Likeness::of((-0.001, 0.001), None), Likeness::Undecided);
+        assert_eq!(
+            Equivalence::of((0.001, within), Some(3.0)),
+            Equivalence::Match
+        );
+        assert_eq!(
+            Equivalence::of((-within - 1e-9, within), Some(3.0)),
+            Equivalence::Undecided
+        );
+        assert_eq!(
+            Equivalence::of((0.001, 0.0299), Some(3.0)),
+            Equivalence::Differ
+        );
+        assert_eq!(Equivalence::of((0.01, 0.2), Some(3.0)), Equivalence::Differ);
+        assert_eq!(Equivalence::of((-0.2, -0.01), None), Equivalence::Differ);
+        assert_eq!(
+            Equivalence::of((-0.001, 0.001), None),
+            Equivalence::Undecided
+        );
     }
 
     #[test]

@@ -17,8 +17,8 @@
 )]
 
 // Plain data.
-pub mod sorted;
-pub mod visible;
+pub mod sort;
+pub mod escape;
 pub mod units;
 pub mod problem;
 pub mod dataset;
@@ -38,11 +38,11 @@ pub mod estimate;
 pub mod choices;
 pub mod history;
 // The door.
-pub mod ask;
+pub mod query;
 pub mod words;
 pub mod results;
 // Showing.
-pub mod take;
+pub mod export;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod tables;
 #[cfg(not(target_arch = "wasm32"))]

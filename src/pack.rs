@@ -1,6 +1,6 @@
 //! What a pack gives under load, and what a charge lasts for.
 
-use crate::run::clean::median;
+use crate::run::running_median::median;
 
 /// Runs per charge, rounded down: nominal voltage × capacity ÷ median energy per run in J. `None`
 /// without a run that logged its energy.

@@ -1,6 +1,6 @@
 //! What is wrong: where it stands, what was found, what would be right, what to do.
 
-use crate::visible::{shown, visible};
+use crate::escape::{shown, visible};
 use serde::Serialize;
 
 /// One thing wrong with a dataset, a log or a question.

@@ -44,14 +44,14 @@ impl Verdict {
 /// the scatter of specimens and of runs, each with the doubt about the mean, and the rig's
 /// calibration.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct FurtherTry {
+pub struct Prediction {
     /// Standard deviation of the logarithm, S.
     pub sd: f64,
     /// Degrees of freedom, not necessarily whole.
     pub nu: f64,
 }
 
-impl FurtherTry {
+impl Prediction {
     /// From the scatter of specimens and of runs, the number of specimens tested, their effective
     /// share q = Σ(1/runs)/specimens², and the relative standard uncertainty of calibration, which
     /// is taken as known: S² = s_u²(1 + 1/m) + s_r²(1 + q) + u_cal².
@@ -126,7 +126,7 @@ mod tests {
             variance: 1e-4,
             nu: 9.0,
         };
-        let further = FurtherTry::new(known, known, 1.0, 0.25, 0.01);
+        let further = Prediction::new(known, known, 1.0, 0.25, 0.01);
         assert_eq!(further.probability(650.0, 650.0), 0.5);
         let held = 650.0 * libm::exp(-further.margin(0.95));
         assert!((further.probability(650.0, held) - 0.95).abs() < 1e-12);

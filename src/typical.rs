@@ -223,7 +223,7 @@ impl Combination {
             .filter(|runs| runs.len() >= 3)
             .map(|runs| {
                 let mut scores: Vec<f64> = runs.iter().map(score).collect();
-                crate::sorted::numbers(&mut scores);
+                crate::sort::numbers(&mut scores);
                 let best_of = |i: usize| (i * i.saturating_sub(1) / 2) as f64;
                 let subsets: f64 = (0..scores.len()).map(best_of).sum();
                 scores

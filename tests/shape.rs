@@ -520,7 +520,7 @@ fn the_page_how_it_works_names_every_property_part_and_attribute_of_the_element(
     assert!(told.remove("::part(…)"));
     assert_eq!(told, parts);
 
-    let choice = text("www/choice.js");
+    let choice = text("www/attributes.js");
     let asked = choice.split("const PARTS = [").nth(1).unwrap();
     let asked = asked.split("\n];").next().unwrap().to_owned();
     let mut attributes = between([&asked].into_iter(), "\n  ['", &['\'']);

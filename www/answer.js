@@ -3,7 +3,7 @@
  */
 
 import { sayLeading } from './edition.js';
-import { joined, made, unbroken } from './form.js';
+import { joined, made, unbroken } from './dom.js';
 
 /**
  * @typedef {import('./jobtorque.js').Answer} ShownAnswer

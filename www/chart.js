@@ -2,24 +2,24 @@
  * The chart: lines on a canvas, words beside them as text. What stands where comes from outside.
  */
 
-import { withoutPair } from './beside.js';
-import { made, pressable } from './form.js';
-import { ChartReading, letterOf } from './reading.js';
+import { withoutPair } from './overlay.js';
+import { made, pressable } from './dom.js';
+import { ChartReading, letterOf } from './chart-cursor.js';
 
 /**
  * @typedef {import('./jobtorque.js').View} View
  * @typedef {import('./jobtorque.js').Frame} Frame
- * @typedef {import('./jobtorque.js').Look} Look
+ * @typedef {import('./jobtorque.js').Theme} Theme
  * @typedef {import('./jobtorque.js').Label} Label
  * @typedef {import('./jobtorque.js').NamedPair} NamedPair
  * @typedef {import('./jobtorque.js').PairIds} PairLaidOver
- * @typedef {import('./form.js').Choice} ChosenCurves
+ * @typedef {import('./dom.js').Choice} ChosenCurves
  */
 
 /**
  * What a chart shows, and how it is asked for.
  * @typedef {object} Plotted
- * @property {(canvas: HTMLCanvasElement, frame: Frame, look: Look) => View} draw
+ * @property {(canvas: HTMLCanvasElement, frame: Frame, look: Theme) => View} draw
  * @property {(frame: Frame) => import('./jobtorque.js').Readings} read
  * @property {PairLaidOver[]} beside the pairs laid over it
  */
@@ -86,7 +86,7 @@ export class Chart {
   /**
    * @param {Record<string, string>} texts
    * @param {(choice: ChosenCurves) => void} chosen
-   * @param {import('./form.js').Tried} tried
+   * @param {import('./dom.js').Tried} tried
    */
   constructor(texts, chosen, tried) {
     this.chosen = chosen;
@@ -240,7 +240,7 @@ export class Chart {
     (this.#key.querySelector('button') ?? this.#reading.slider).focus();
   }
 
-  /** @returns {Look} */
+  /** @returns {Theme} */
   #look() {
     return {
       ratio: this.#printing ? PRINT_RATIO : devicePixelRatio,

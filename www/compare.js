@@ -2,14 +2,14 @@
  * Two pairs side by side, and the packs on the chosen tool, as small tables in words.
  */
 
-import { joined, made, pressable } from './form.js';
+import { joined, made, pressable } from './dom.js';
 import { overlay, pairName, refill } from './pairs.js';
 
 /**
  * @typedef {import('./jobtorque.js').Panel} Panel
  * @typedef {import('./jobtorque.js').PanelRow} PanelRow
  * @typedef {import('./jobtorque.js').Question} PanelQuestion
- * @typedef {import('./form.js').Choice} PanelChoice
+ * @typedef {import('./dom.js').Choice} PanelChoice
  */
 
 /** The chosen pair, and each pair laid beside it. */

@@ -2,13 +2,13 @@
  * Which edition answers, what editions changed, and how it was measured.
  */
 
-import { fill, made, picker, pressable } from './form.js';
+import { fill, made, picker, pressable } from './dom.js';
 import { passageOf } from './runs.js';
 
 /**
  * @typedef {import('./jobtorque.js').Contents} ContentsTold
  * @typedef {import('./jobtorque.js').Answer} AnswerOfEdition
- * @typedef {import('./form.js').Choice} ChosenEdition
+ * @typedef {import('./dom.js').Choice} ChosenEdition
  */
 
 /** The edition that answers, to be chosen where there are several. */

@@ -6,11 +6,11 @@
  * asks for it with `fragment`, in the address, but never in the page's own tree.
  */
 
-import { Blocks } from './blocks.js';
-import { Choices, attributes, reflect } from './choice.js';
+import { Blocks } from './sections.js';
+import { Choices, attributes, reflect } from './attributes.js';
 import { LoadFault, isTrap, sourceOf } from './engine.js';
-import { made, pressable } from './form.js';
-import { sharedSheet } from './sheet.js';
+import { made, pressable } from './dom.js';
+import { sharedSheet } from './stylesheet.js';
 import { spareTexts } from './version.js';
 
 /**
@@ -19,7 +19,7 @@ import { spareTexts } from './version.js';
  * @typedef {import('./jobtorque.js').Question} AskedQuestion
  * @typedef {import('./jobtorque.js').Answer} GivenAnswer
  * @typedef {import('./jobtorque.js').Panels} StandBeside
- * @typedef {import('./form.js').Choice} Chosen
+ * @typedef {import('./dom.js').Choice} Chosen
  */
 
 /** Safe to load where there is no document. */
@@ -205,7 +205,7 @@ export class JobTorqueElement extends Base {
   /**
    * The problem with an option that is none.
    * @param {import('./engine.js').Source} source
-   * @param {import('./choice.js').Unknown} option
+   * @param {import('./attributes.js').Unknown} option
    * @returns {Problem}
    */
   #unknown(source, { part, name, text, known }) {

@@ -2,7 +2,7 @@
  * A place and its interval as a mark: a dot on a line with two ends, with the words for those who do not see it.
  */
 
-import { made } from './form.js';
+import { made } from './dom.js';
 
 /** @typedef {import('./jobtorque.js').Mark} Mark */
 

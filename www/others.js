@@ -2,7 +2,7 @@
  * The pairs that reach the job, in the order that the visitor picks, or those that come closest.
  */
 
-import { fill, made, picker, pressable, unbroken } from './form.js';
+import { fill, made, picker, pressable, unbroken } from './dom.js';
 import { overlay, pairButton, refill } from './pairs.js';
 
 /**
@@ -27,7 +27,7 @@ export class OthersList {
 
   /**
    * @param {Record<string, string>} texts
-   * @param {(choice: import('./form.js').Choice) => void} chosen
+   * @param {(choice: import('./dom.js').Choice) => void} chosen
    */
   constructor(texts, chosen) {
     this.#texts = texts;

@@ -2,13 +2,13 @@
  * What lists and tables of pairs have in common.
  */
 
-import { hasPair, withPair, withoutPair } from './beside.js';
-import { pressable, unbroken } from './form.js';
+import { hasPair, withPair, withoutPair } from './overlay.js';
+import { pressable, unbroken } from './dom.js';
 
 /**
  * @typedef {import('./jobtorque.js').PairIds} OnePair
  * @typedef {import('./jobtorque.js').Question} OpenQuestion
- * @typedef {(choice: import('./form.js').Choice) => void} Choose
+ * @typedef {(choice: import('./dom.js').Choice) => void} Choose
  */
 
 /**

@@ -2,7 +2,7 @@
  * One row of the table of all pairs, and what opens below it.
  */
 
-import { made, pressable } from './form.js';
+import { made, pressable } from './dom.js';
 import { markOf } from './mark.js';
 import { overlay, pairButton, refill } from './pairs.js';
 
@@ -10,7 +10,7 @@ import { overlay, pairButton, refill } from './pairs.js';
  * @typedef {import('./jobtorque.js').WordedTable} RowsTable
  * @typedef {import('./jobtorque.js').WordedRow} WordedRow
  * @typedef {import('./jobtorque.js').Question} RowQuestion
- * @typedef {(choice: import('./form.js').Choice) => void} ChooseRow
+ * @typedef {(choice: import('./dom.js').Choice) => void} ChooseRow
  */
 
 /**

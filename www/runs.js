@@ -3,14 +3,14 @@
  */
 
 import { Chart } from './chart.js';
-import { joined, made } from './form.js';
+import { joined, made } from './dom.js';
 
 /**
  * @typedef {import('./jobtorque.js').WordedRuns} WordedRuns
  * @typedef {import('./jobtorque.js').RunGroup} RunGroup
  * @typedef {import('./jobtorque.js').Passage} Passage
  * @typedef {import('./jobtorque.js').Question} PairAsked
- * @typedef {import('./form.js').Choice} ChosenRuns
+ * @typedef {import('./dom.js').Choice} ChosenRuns
  */
 
 /** The runs of one pair. */
@@ -22,7 +22,7 @@ export class RunsPanel {
   /**
    * @param {import('./engine.js').Source} source
    * @param {(choice: ChosenRuns) => void} choose
-   * @param {import('./form.js').Tried} tried
+   * @param {import('./dom.js').Tried} tried
    */
   constructor(source, choose, tried) {
     this.#source = source;
@@ -72,7 +72,7 @@ export class RunsBehind {
   /**
    * @param {import('./engine.js').Source} source
    * @param {(choice: ChosenRuns) => void} choose
-   * @param {import('./form.js').Tried} tried
+   * @param {import('./dom.js').Tried} tried
    */
   constructor(source, choose, tried) {
     this.#panel = new RunsPanel(source, choose, tried);

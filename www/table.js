@@ -2,8 +2,8 @@
  * The ranked field as a real table: sorted by its headings, narrowed, folded where it is long.
  */
 
-import { fill, labelled, made, picker, pressable, tickBox } from './form.js';
-import { NarrowRow } from './narrow.js';
+import { fill, labelled, made, picker, pressable, tickBox } from './dom.js';
+import { NarrowRow } from './filter.js';
 import { refill } from './pairs.js';
 import { TableRow } from './rows.js';
 
@@ -50,7 +50,7 @@ export class PairsTable {
   /**
    * @param {Record<string, string>} texts
    * @param {Record<string, string>} units
-   * @param {(choice: import('./form.js').Choice) => void} chosen
+   * @param {(choice: import('./dom.js').Choice) => void} chosen
    * @param {import('./rows.js').Opened} opened
    */
   constructor(texts, units, chosen, opened) {

@@ -14,7 +14,7 @@ pub type Colour = (u8, u8, u8);
 /// What a chart looks like.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-pub struct Look {
+pub struct Theme {
     /// Pixels of the device for each CSS pixel. At least [`LEAST_RATIO`] are drawn.
     pub ratio: f64,
     /// The ground, inside of the marks.
@@ -58,7 +58,7 @@ const MARK_EDGE: f64 = 2.0;
 /// How much of its curve's colour a band has.
 const BAND_OPACITY: f64 = 0.16;
 
-impl Look {
+impl Theme {
     /// Pixels that are drawn for each CSS pixel.
     pub fn drawn_ratio(&self) -> f64 {
         if self.ratio > LEAST_RATIO {
@@ -90,12 +90,12 @@ impl Look {
     }
 }
 
-/// Draws `view` on a backend as large as [`Look::surface`] says.
+/// Draws `view` on a backend as large as [`Theme::surface`] says.
 ///
 /// # Errors
 ///
 /// As the backend.
-pub fn draw<B: DashingBackend>(view: &View, look: &Look, backend: &mut B) -> Drawn<B> {
+pub fn draw<B: DashingBackend>(view: &View, look: &Theme, backend: &mut B) -> Drawn<B> {
     backend.ensure_prepared()?;
     let mut pen = Pen {
         backend,

@@ -4,13 +4,13 @@
 //! marks on any surface and writes no text; `place` finds room for the words.
 
 pub mod draw;
-pub(crate) mod place;
+pub(crate) mod label_placement;
 pub mod view;
 
 #[cfg(all(test, not(target_arch = "wasm32")))]
 mod tests {
-    use super::view::{Frame, View};
-    use crate::ask::question::Question;
+    use super::view::{View, Viewport};
+    use crate::query::question::Question;
     use crate::results::Results;
     use crate::words::catalogue::Catalogue;
 
@@ -28,7 +28,7 @@ mod tests {
 
     /// The chart of a question in a frame of this width and height.
     pub fn view_in(results: &Results, question: &Question, width_px: f64, height_px: f64) -> View {
-        let frame = Frame {
+        let frame = Viewport {
             width_px,
             height_px,
             text_px: 13.0,

@@ -2,10 +2,10 @@
 
 mod axes;
 pub mod band;
-pub mod readings;
+pub mod cursor;
 
-use super::place::{Area, Room};
-use crate::ask::question::PairIds;
+use super::label_placement::{Area, LabelPlacement};
+use crate::query::question::PairIds;
 use crate::results::{Curves, MOST_CURVES};
 use crate::run::curve::Curve;
 use crate::units::EntryUnit;
@@ -18,7 +18,7 @@ use serde::{Deserialize, Serialize};
 /// The room a chart has.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Deserialize, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-pub struct Frame {
+pub struct Viewport {
     /// Width in CSS pixels.
     pub width_px: f64,
     /// Height in CSS pixels.
@@ -37,7 +37,7 @@ pub const LINE: f64 = 1.25;
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct View {
     /// The room it was made for.
-    pub frame: Frame,
+    pub frame: Viewport,
     /// Left end of the time axis.
     pub left_px: f64,
     /// Right end of the time axis, the end of the window.
@@ -204,7 +204,7 @@ const LARGEST_PX: f64 = 8192.0;
 const SMALLEST_TEXT_PX: f64 = 6.0;
 const LARGEST_TEXT_PX: f64 = 128.0;
 
-impl Frame {
+impl Viewport {
     /// The same frame with sizes that can be drawn: a number that is none, or out of bounds,
     /// becomes the nearest that is.
     fn drawable(self) -> Self {
@@ -239,7 +239,7 @@ impl Frame {
 
 impl View {
     /// The chart of these curves in this frame.
-    pub fn new(curves: &Curves, frame: Frame, catalogue: &Catalogue) -> Self {
+    pub fn new(curves: &Curves, frame: Viewport, catalogue: &Catalogue) -> Self {
         let frame = frame.drawable();
         let unit = EntryUnit::from(curves.needed.unit);
         let (line_px, letter_px) = (frame.text_px * LINE, frame.text_px * LETTER);
@@ -284,7 +284,7 @@ impl View {
         };
         let runs = frame.behind(curves).map(|run| axes.run(run)).collect();
         let edges = curves.curves.first().and_then(|one| Edges::of(one, &axes));
-        let mut room = Room::new(within, lines, line_px, letter_px);
+        let mut room = LabelPlacement::new(within, lines, line_px, letter_px);
         // What stands at a crossing belongs to it: no other words come over or under it.
         for time_s in curves.curves.iter().filter_map(|curve| curve.time_to_job_s) {
             let x_px = axes.x(time_s);
@@ -393,7 +393,7 @@ fn label(x_px: f64, y_px: f64, anchor: Anchor, text: String) -> Label {
 
 /// The words of the needed line: above or below it, at its right end, its left end or its middle;
 /// if no such place is free, the nearest that is; above its right end if none is.
-fn needed_label(room: &mut Room, text: String, y: f64) -> Label {
+fn needed_label(room: &mut LabelPlacement, text: String, y: f64) -> Label {
     let Area { left, right, .. } = room.within;
     let (above, below) = (y - room.line_px - 1.0, y + 2.0);
     let across = [
@@ -414,7 +414,10 @@ fn needed_label(room: &mut Room, text: String, y: f64) -> Label {
 
 /// The names of the curves, right-aligned, each as near to the end of its curve as there is room;
 /// none if there is not room for all.
-fn end_labels<'a>(room: &mut Room, ends: impl Iterator<Item = (&'a str, f64)>) -> Vec<Label> {
+fn end_labels<'a>(
+    room: &mut LabelPlacement,
+    ends: impl Iterator<Item = (&'a str, f64)>,
+) -> Vec<Label> {
     let right = room.within.right - 2.0;
     let before = room.clone();
     let labels: Option<Vec<Label>> = ends
@@ -431,7 +434,12 @@ fn end_labels<'a>(room: &mut Room, ends: impl Iterator<Item = (&'a str, f64)>) -
 }
 
 /// The time at a crossing: below it to the right, where a rising curve leaves room, or above it.
-fn crossing_label(room: &mut Room, text: &str, (x, y): (f64, f64), gap: f64) -> Option<Label> {
+fn crossing_label(
+    room: &mut LabelPlacement,
+    text: &str,
+    (x, y): (f64, f64),
+    gap: f64,
+) -> Option<Label> {
     let (above, below) = (y - room.line_px - gap, y + gap);
     let spots = [
         (x + 1.5 * gap, below, Anchor::Start),

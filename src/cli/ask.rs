@@ -2,9 +2,9 @@
 
 use super::options::{JobOptions, Reading};
 use super::{Failure, load, print, print_json, text};
-use crate::ask::answer::Answer;
-use crate::ask::question::Question;
-use crate::ask::table::WordedTable;
+use crate::query::answer::Answer;
+use crate::query::question::Question;
+use crate::query::table::WordedTable;
 use clap::Args;
 use std::path::PathBuf;
 

@@ -3,9 +3,9 @@
 mod words;
 
 use super::{Failure, load, print, print_json};
-use crate::ask::changes::Changes;
 use crate::dataset::json;
 use crate::dataset::types::{Dataset, Edition};
+use crate::query::changes::Changes;
 use crate::results::Results;
 use crate::words::changes::told;
 use clap::Args;

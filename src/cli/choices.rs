@@ -2,9 +2,9 @@
 
 use super::options::{JobOptions, NarrowOptions, Reading};
 use super::{Failure, load, print, print_json, text};
-use crate::ask::choices::WordedChoices;
-use crate::ask::narrow::Order;
-use crate::ask::question::Question;
+use crate::query::choices::WordedChoices;
+use crate::query::filter::Order;
+use crate::query::question::Question;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 

@@ -2,8 +2,8 @@
 
 use super::options::{JobOptions, Reading};
 use super::{Failure, load, print, print_json, text};
-use crate::ask::compare::Panel;
-use crate::ask::question::{PairIds, Question};
+use crate::query::compare::Panel;
+use crate::query::question::{PairIds, Question};
 use clap::Args;
 use std::path::PathBuf;
 

@@ -3,12 +3,12 @@
 use super::picture_files::PictureFiles;
 use super::text::{rows_aligned, wrapped};
 use super::{Failure, load, print, print_json};
-use crate::ask::drift::{CheckSeries, CheckedDay, Drift};
+use crate::export::text::credit;
 use crate::history::check_days::LEAST_DAYS;
 use crate::picture::drift;
 use crate::picture::sheet::Told;
+use crate::query::drift::{CheckSeries, CheckedDay, Drift};
 use crate::results::Results;
-use crate::take::text::credit;
 use crate::units::TorqueUnit;
 use crate::words;
 use clap::Args;

@@ -30,8 +30,8 @@ mod text;
 mod unbundle;
 mod watch;
 
+use crate::escape::{shown, steers};
 use crate::problem::{Problem, Problems};
-use crate::visible::{shown, steers};
 use clap::{CommandFactory, Parser, Subcommand};
 use std::io::Write;
 use std::process::ExitCode;

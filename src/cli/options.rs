@@ -1,8 +1,8 @@
 //! Options that several commands share.
 
-use crate::ask::narrow::Narrowing;
-use crate::ask::question::{Question, Score};
 use crate::dataset::types::{Direction, Size};
+use crate::query::filter::Narrowing;
+use crate::query::question::{Question, Score};
 use crate::units::TorqueUnit;
 use clap::{Args, ValueEnum};
 use std::path::{Path, PathBuf};

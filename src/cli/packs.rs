@@ -2,7 +2,7 @@
 
 use super::options::{JobOptions, Reading};
 use super::{Failure, compare, load, print, print_json, text};
-use crate::ask::question::Question;
+use crate::query::question::Question;
 use clap::Args;
 use std::path::PathBuf;
 

@@ -2,8 +2,8 @@
 
 use super::options::{JobOptions, NarrowOptions, Reading};
 use super::{Failure, load, print, print_json, text};
-use crate::ask::question::{Measure, Question};
-use crate::take;
+use crate::export;
+use crate::query::question::{Measure, Question};
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 
@@ -83,7 +83,7 @@ impl Rank {
             return print_json(&loaded.results.table(&question)?);
         }
         if self.csv {
-            return print(&take::field(&loaded.results, &question)?);
+            return print(&export::field(&loaded.results, &question)?);
         }
         let table = loaded.results.worded_table(&question)?;
         print(&text::paragraphs(

@@ -2,9 +2,9 @@
 
 use super::options::{JobOptions, Reading};
 use super::{Failure, load, print, print_json, text};
-use crate::ask::passage::Passage;
-use crate::ask::question::Question;
-use crate::ask::runs::{RunGroup, WordedRuns};
+use crate::query::passage::Passage;
+use crate::query::question::Question;
+use crate::query::runs::{RunGroup, WordedRuns};
 use clap::Args;
 use std::path::PathBuf;
 

@@ -1,10 +1,10 @@
 //! Text for people on a terminal: wrapped sentences and aligned tables.
 
-use crate::ask::compare::Panel;
-use crate::ask::table::{WordedRow, WordedTable};
 use crate::bench::doubts::doubt::Doubt;
+use crate::escape::shown;
 use crate::problem::{MOST_SHOWN, Problem};
-use crate::visible::shown;
+use crate::query::compare::Panel;
+use crate::query::table::{WordedRow, WordedTable};
 
 /// Sentences are wrapped at this many characters.
 const WIDTH: usize = 80;

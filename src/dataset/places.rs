@@ -1,7 +1,7 @@
 //! Where the things of a dataset stand that others name by their identifiers.
 
 use super::types::Dataset;
-use crate::sorted;
+use crate::sort;
 
 /// The place of the first element of each identifier of a list.
 #[derive(Debug)]
@@ -14,7 +14,7 @@ impl<'a> ById<'a> {
     }
 
     fn of_ids(ids: Vec<&'a str>) -> Self {
-        let order = sorted::order(ids.len(), &|i, j| ids.get(i).cmp(&ids.get(j)));
+        let order = sort::order(ids.len(), &|i, j| ids.get(i).cmp(&ids.get(j)));
         let places = order.into_iter();
         let places = places.filter_map(|place| Some((*ids.get(place)?, place)));
         let mut places: Vec<(&str, usize)> = places.collect();
@@ -25,7 +25,7 @@ impl<'a> ById<'a> {
 
     /// The place of the first element with an identifier.
     pub fn get(&self, id: &str) -> Option<usize> {
-        sorted::find(&self.0, &id)
+        sort::find(&self.0, &id)
     }
 
     /// The identifiers in alphabetical order.

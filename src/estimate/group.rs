@@ -2,7 +2,7 @@
 
 use super::Measured;
 use super::symmetric::{Factor, dot, quadratic, times};
-use crate::sorted;
+use crate::sort;
 
 /// Work grows with the cubes of a tool's packs and of a group's, added up. A field with more than this
 /// is not estimated: as much as of 120 packs on one tool, some eighty times what 40 tools with ten packs each ask for.
@@ -91,8 +91,8 @@ pub(super) fn linked(
             }
             !linked
         });
-        sorted::distinct(&mut packs);
-        sorted::distinct(&mut members);
+        sort::distinct(&mut packs);
+        sort::distinct(&mut members);
         groups.push((packs, members));
     }
     let cube = |count: usize| count.saturating_pow(3);

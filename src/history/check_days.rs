@@ -8,7 +8,7 @@
 //! beforehand (scaled inverse χ²: Gelman and others, "Bayesian Data Analysis"). A day with its own
 //! value in its limits would widen them: with few days such limits show next to nothing.
 
-use crate::run::clean::median;
+use crate::run::running_median::median;
 use crate::special::normal;
 
 /// Days that are needed before limits are drawn.

@@ -2,8 +2,8 @@
 //! look before the figures are used.
 
 use crate::problem::Problem;
-use crate::run::clean::median;
 use crate::run::reduce::{Reduction, Settings};
+use crate::run::running_median::median;
 use crate::run::samples::Samples;
 use crate::run::zero::{LEAST_SAMPLES, ZeroKept};
 pub use crate::units::figure::figure;

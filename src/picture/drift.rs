@@ -4,10 +4,10 @@ use super::layout::{Word, lines, width_px};
 use super::plot::{Mark, Plot, Sample, Scale};
 use super::sheet::{Told, sheet};
 use super::{CURVES, GRID, INK, NEEDED, QUIET, Size};
-use crate::ask::drift::{CheckSeries, CheckedDay, Drift};
 use crate::chart::draw::shapes::{Shape, Stroke};
-use crate::chart::place::{Area, Room};
+use crate::chart::label_placement::{Area, LabelPlacement};
 use crate::chart::view::{Anchor, Kind};
+use crate::query::drift::{CheckSeries, CheckedDay, Drift};
 use crate::units::{EntryUnit, Torque, TorqueUnit};
 
 /// Height of a panel over that of a chart.
@@ -181,7 +181,7 @@ fn panel(plot: &mut Plot, drift: &Drift, series: &CheckSeries, unit: TorqueUnit,
         ..area
     };
     let letter_px = width_px("0", plot.text_px);
-    let mut room = Room::new(whole, Vec::new(), line_px, letter_px);
+    let mut room = LabelPlacement::new(whole, Vec::new(), line_px, letter_px);
     for date in &series.calibrations {
         let Some(at) = columns
             .iter()
@@ -275,7 +275,7 @@ fn dates(plot: &mut Plot, columns: &[Column], area: Area, middle_of: impl Fn(usi
 
 /// The days outside their limits by date and distance, near their marks; clear of the lines if there
 /// is such a place.
-fn named(plot: &mut Plot, means: &[((f64, f64), &CheckedDay)], mut room: Room) {
+fn named(plot: &mut Plot, means: &[((f64, f64), &CheckedDay)], mut room: LabelPlacement) {
     let mark_px = plot.text_px / 2.0;
     for ((x_px, y_px), _) in means {
         room.block(Area {

@@ -13,12 +13,12 @@ pub mod run;
 pub mod sheet;
 pub mod svg;
 
-use crate::ask::question::Question;
-use crate::chart::draw::{Colour, Look};
-use crate::chart::view::{Frame, View};
+use crate::chart::draw::{Colour, Theme};
+use crate::chart::view::{View, Viewport};
+use crate::export::take;
 use crate::problem::Problem;
+use crate::query::question::Question;
 use crate::results::Results;
-use crate::take::take;
 use layout::{Block, Paragraph};
 
 /// Sizes in CSS pixels.
@@ -136,7 +136,7 @@ pub fn picture(
     let above = block(&above);
 
     let curves = results.curves(question)?;
-    let frame = |height_px| Frame {
+    let frame = |height_px| Viewport {
         width_px: size.inner_px(),
         height_px,
         text_px: size.text_px,
@@ -172,7 +172,7 @@ pub fn picture(
         .height_px
         .unwrap_or(outside + view.frame.height_px + below.height_px)
         .ceil();
-    let look = Look {
+    let look = Theme {
         ratio: 2.0,
         ground: GROUND,
         grid: GRID,

@@ -4,7 +4,7 @@ use super::layout::{Word, width_px};
 use super::{GRID, INK, QUIET};
 use crate::chart::draw::Colour;
 use crate::chart::draw::shapes::{Shape, Stroke};
-use crate::chart::place::Area;
+use crate::chart::label_placement::Area;
 use crate::chart::view::{Anchor, Kind, LINE, Label};
 
 /// Least distance of ticks over the size of the text.

@@ -5,9 +5,9 @@ use super::GROUND;
 use super::layout::{self, Block, Word};
 use super::plot::Plot;
 use crate::chart::draw::shapes::{RATIO, draw_shapes, surface};
-use crate::chart::draw::{COORDINATES, Colour, DashingBackend, Drawn, Look, draw};
+use crate::chart::draw::{COORDINATES, Colour, DashingBackend, Drawn, Theme, draw};
 use crate::chart::view::{Anchor, LINE, View};
-use crate::visible::visible;
+use crate::escape::visible;
 use plotters_backend::{BackendColor, BackendCoord, BackendStyle, DrawingBackend};
 use plotters_svg::SVGBackend;
 use std::fmt::Write;
@@ -58,7 +58,7 @@ pub struct Drawing {
 
 impl Drawing {
     /// The drawing of an answer's chart.
-    pub fn of_view(view: &View, look: &Look) -> Self {
+    pub fn of_view(view: &View, look: &Theme) -> Self {
         let (width, height) = look.surface(view);
         let size = (width * COORDINATES, height * COORDINATES);
         Self {

@@ -62,7 +62,7 @@ fn the_words_of_the_chart_are_those_of_the_page() {
     let results = results(DEMO);
     let question = question("650 N·m", Some(PAIR));
     let curves = results.curves(&question).unwrap();
-    let frame = Frame {
+    let frame = Viewport {
         width_px: 904.0,
         height_px: 420.0,
         text_px: 15.0,

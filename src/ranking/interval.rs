@@ -122,7 +122,7 @@ impl Crowd {
             .flat_map(|one| COUNTED_Z.map(|z| one.comes_to(z * one.se())))
             .filter(|u| u.is_finite())
             .collect();
-        crate::sorted::numbers(&mut places);
+        crate::sort::numbers(&mut places);
         // Evenly between the sorted places, so that a small field is counted as finely as a large one.
         let last = places.len().saturating_sub(1) as f64;
         let between = |i: usize| {

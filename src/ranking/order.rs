@@ -1,6 +1,6 @@
 //! Who stands before whom: rank = 1 + the number strictly better.
 
-use crate::sorted;
+use crate::sort;
 use crate::tie::is_larger;
 
 /// What a combination is ranked by.
@@ -42,7 +42,7 @@ pub struct Order {
 /// Ranks a field.
 pub fn order(field: &[Standing]) -> Order {
     let key = |place: usize| field.get(place).map_or((2, 0.0), |standing| standing.key());
-    let best_first = sorted::order(field.len(), &|i, j| {
+    let best_first = sort::order(field.len(), &|i, j| {
         let (a, b) = (key(i), key(j));
         a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
     });

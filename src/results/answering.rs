@@ -2,22 +2,22 @@
 
 mod among;
 
-use super::asked::{Asked, Job};
 use super::estimates::Estimated;
 use super::field::{Field, Member};
 use super::figures::{self, OfPair};
 use super::intervals::Interval;
+use super::resolved_query::{Asked, Job};
 use super::study::{OfJob, Study};
 use super::uncertainty::Reach;
-use super::{checks, setups, stock, warnings};
-use crate::ask::answer::{Answer, AnswerFigures, Verdict};
+use super::{checks, products, setups, warnings};
+use crate::query::answer::{Answer, AnswerFigures, Verdict};
 use crate::ranking::order::order;
 use crate::scatter::Scatter;
 use crate::typical::Combination;
 use crate::words;
 use crate::words::answer::{Listed, Wording};
 use crate::words::setups::OtherSetup;
-use crate::words::sure::{Others, Source};
+use crate::words::uncertainty::{Others, Source};
 
 /// A study with its job.
 #[derive(Clone, Copy)]
@@ -250,7 +250,7 @@ impl<'s> Answering<'s> {
         );
         let lightest = reaching()
             .filter_map(|(member, one)| {
-                let mass_kg = stock::mass_kg(self.study.results, member.tool, member.pack)?;
+                let mass_kg = products::mass_kg(self.study.results, member.tool, member.pack)?;
                 Some((one.label.clone(), mass_kg))
             })
             .min_by(|a, b| a.1.total_cmp(&b.1));
@@ -269,7 +269,7 @@ impl<'s> Answering<'s> {
             time_s.is_some_and(|time_s| time_s <= self.asked().within_s)
         };
         Listed {
-            label: stock::label(self.study.results, member.tool, member.pack),
+            label: products::label(self.study.results, member.tool, member.pack),
             judged: verdict != Verdict::TooFewRuns,
             in_reach: verdict.counts(verdict == Verdict::TooFewRuns && in_time()),
             probability: reach.map(|reach| reach.probability),

@@ -1,8 +1,8 @@
 //! A job written as a bolt.
 
-use crate::ask::bolt::BoltFigures;
 use crate::bolt::{Bolt, Friction, ParseBoltError, Preload, tightening_factor};
 use crate::problem::{Problem, quoted};
+use crate::query::bolt::BoltFigures;
 use crate::words::bolt::{refused, wanted};
 use crate::words::catalogue::Catalogue;
 

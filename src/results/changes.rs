@@ -3,17 +3,17 @@
 use super::Results;
 use super::comparing::mean_of;
 use super::field::Member;
-use super::stock::{ids, label};
+use super::products::{ids, label};
 use super::study::Study;
-use crate::ask::changes::{
-    ChangedPair, Changes, CorrectionMade, Figure, Moved, NewPair, Places, SetAsideSince,
-};
-use crate::ask::compare::Ratio;
-use crate::ask::question::Question;
 use crate::compare::{Difference, Mean};
 use crate::history::editions::torque_factor;
 use crate::problem::Problem;
-use crate::sorted;
+use crate::query::changes::{
+    ChangedPair, Changes, CorrectionMade, Figure, Moved, NewPair, Places, SetAsideSince,
+};
+use crate::query::compare::Ratio;
+use crate::query::question::Question;
+use crate::sort;
 use crate::special::student;
 use crate::typical::{Combination, Counted};
 
@@ -188,7 +188,7 @@ fn retest(now: &Study, member: &Member, added: &[usize]) -> Option<Difference> {
             let (run, reduced) = (results.dataset.runs.get(place)?, results.runs.get(place)?);
             let factor = torque_factor(&results.dataset.editions, &run.day, asked.edition);
             let counted = super::field::counted(reduced, factor, asked.window_s);
-            sorted::change(&mut specimens, run.specimen.as_deref(), |runs| {
+            sort::change(&mut specimens, run.specimen.as_deref(), |runs| {
                 runs.push(counted);
             });
         }

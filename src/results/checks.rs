@@ -1,10 +1,10 @@
 //! Checks on real fasteners that bear on an answer.
 
 use super::Results;
-use super::asked::Job;
-use crate::ask::runs::NearCheck;
+use super::resolved_query::Job;
 use crate::dataset::types::{Direction, FieldCheck};
-use crate::sorted;
+use crate::query::runs::NearCheck;
+use crate::sort;
 use crate::tie::reaches;
 use crate::words;
 
@@ -57,7 +57,7 @@ pub(super) fn near(
         checks.retain(|check| check.of_pair);
     }
     let far = |check: &NearCheck| (check.installed_nm - job.required_nm).abs();
-    sorted::sort(&mut checks, |a, b| {
+    sort::sort(&mut checks, |a, b| {
         let failures = a.came_loose.cmp(&b.came_loose);
         failures
             .then(far(a).total_cmp(&far(b)))

@@ -1,16 +1,16 @@
 //! The pairs that reach a job, in the order that the visitor picks; else those that come closest.
 
-use super::narrowing::in_reach;
+use super::filter::in_reach;
 use super::study::Study;
-use super::{stock, tabling};
-use crate::ask::answer::Verdict;
-use crate::ask::choices::{Choice, Choices, Miss};
-use crate::ask::narrow::{Narrowing, Order};
-use crate::ask::question::{Measure, Question};
-use crate::ask::table::Row;
-use crate::choices::{Merit, unbeaten};
+use super::{products, tabling};
+use crate::choices::{Merit, pareto_front};
 use crate::problem::Problem;
-use crate::sorted;
+use crate::query::answer::Verdict;
+use crate::query::choices::{Choice, Choices, Miss};
+use crate::query::filter::{Narrowing, Order};
+use crate::query::question::{Measure, Question};
+use crate::query::table::Row;
+use crate::sort;
 use crate::tie::reaches;
 
 /// How many pairs that come closest are told.
@@ -48,7 +48,7 @@ pub(super) fn choices(study: &Study) -> Result<Choices, Problem> {
         table.across_currencies = across_currencies;
     }
     let own = asked.tool.zip(asked.pack);
-    let own = own.map(|(tool, pack)| stock::ids(results, tool, pack));
+    let own = own.map(|(tool, pack)| products::ids(results, tool, pack));
     let is_asked = |row: &Row| {
         (own.as_ref()).is_some_and(|(tool, pack)| (tool, pack) == (&row.tool, &row.pack))
     };
@@ -64,7 +64,7 @@ pub(super) fn choices(study: &Study) -> Result<Choices, Problem> {
         .collect();
     let rows: Vec<Choice> = reaching
         .into_iter()
-        .zip(unbeaten(&merits))
+        .zip(pareto_front(&merits))
         .map(|(row, unbeaten)| Choice { row, unbeaten })
         .filter(|choice| !is_asked(&choice.row))
         .collect();
@@ -100,7 +100,7 @@ pub(super) fn choices(study: &Study) -> Result<Choices, Problem> {
 /// The pairs that come closest: by the chance of a further try; where there is none, by the typical
 /// curve when the visitor's patience ends.
 fn closest(mut rows: Vec<Row>, required_nm: f64) -> Vec<Miss> {
-    sorted::sort(&mut rows, |a, b| {
+    sort::sort(&mut rows, |a, b| {
         let chance = |row: &Row| row.reach_probability.unwrap_or_default();
         let chances = chance(b).total_cmp(&chance(a));
         chances.then(b.typical_within_nm.total_cmp(&a.typical_within_nm))

@@ -1,13 +1,13 @@
 //! Two pairs side by side.
 
-use super::asked::Job;
 use super::field::Member;
-use super::stock;
+use super::products;
+use super::resolved_query::Job;
 use super::study::Study;
 use super::uncertainty::{Uncertainty, scatter_at};
-use crate::ask::compare::{CompareVerdict, ComparedPair, Comparison, CurveLead, Panel, Ratio};
-use crate::compare::{Difference, JobTime, Likeness, Mean, TimeRatio, leads};
+use crate::compare::{Difference, Equivalence, JobTime, Mean, TimeRatio, leads};
 use crate::problem::Problem;
+use crate::query::compare::{CompareVerdict, ComparedPair, Comparison, CurveLead, Panel, Ratio};
 use crate::scatter::run::RunScatter;
 use crate::special::student;
 use crate::typical::Counted;
@@ -21,7 +21,7 @@ const UPPER: f64 = 0.95;
 /// A study whose pairs are compared.
 pub(super) struct Comparing<'s> {
     pub study: &'s Study<'s>,
-    pub prices: stock::Prices<'s>,
+    pub prices: products::Prices<'s>,
 }
 
 /// Every pair beside the one asked for, against that one.
@@ -107,7 +107,7 @@ impl<'s> Comparing<'s> {
     fn pair(&self, (tool, pack): (usize, usize)) -> ComparedPair {
         let member = self.member((tool, pack));
         let combination = member.map(|member| &member.combination);
-        let (tool_id, pack_id) = stock::ids(self.study.results, tool, pack);
+        let (tool_id, pack_id) = products::ids(self.study.results, tool, pack);
         let price = self.prices.of_pair(tool, pack);
         let count = |number: usize| u32::try_from(number).unwrap_or(u32::MAX);
         ComparedPair {
@@ -120,7 +120,7 @@ impl<'s> Comparing<'s> {
             time_to_job_s: member
                 .zip(self.study.asked().job.as_ref())
                 .and_then(|(member, job)| self.time_to(member, job.required_nm)),
-            mass_kg: stock::mass_kg(self.study.results, tool, pack),
+            mass_kg: products::mass_kg(self.study.results, tool, pack),
             price: price.as_ref().map(|(amount, _)| *amount),
             currency: price.map(|(_, currency)| currency),
         }
@@ -179,10 +179,10 @@ impl<'s> Comparing<'s> {
         if self.uncertainty().too_few() {
             return CompareVerdict::TooFewRuns;
         }
-        match Likeness::of(difference.interval(), self.margin_percent()) {
-            Likeness::Match => CompareVerdict::Match,
-            Likeness::Differ => CompareVerdict::Differ,
-            Likeness::Undecided => CompareVerdict::Undecided,
+        match Equivalence::of(difference.interval(), self.margin_percent()) {
+            Equivalence::Match => CompareVerdict::Match,
+            Equivalence::Differ => CompareVerdict::Differ,
+            Equivalence::Undecided => CompareVerdict::Undecided,
         }
     }
 
@@ -285,7 +285,7 @@ impl<'s> Comparing<'s> {
             match (a.0 == b.0, a.1 == b.1) {
                 (true, _) => pack_name.unwrap_or_default(),
                 (false, true) => tool_name.unwrap_or_default(),
-                (false, false) => stock::label(self.study.results, tool, pack),
+                (false, false) => products::label(self.study.results, tool, pack),
             }
         });
         (names, a.0 == b.0)

@@ -1,11 +1,11 @@
 //! What a dataset offers.
 
 use super::reduced::Reduced;
-use super::{Results, measured};
-use crate::ask::contents::{Choice, Contents, JobChoice};
+use super::{Results, coverage};
 use crate::dataset::types::{Dataset, Job, Tool};
 use crate::history::editions::{Part, part_of};
-use crate::sorted;
+use crate::query::contents::{Choice, Contents, JobChoice};
+use crate::sort;
 use crate::units::TorqueUnit;
 use crate::words;
 use crate::words::catalogue::Catalogue;
@@ -37,7 +37,7 @@ impl Offered {
         let (mut tools, mut packs): (Vec<usize>, Vec<usize>) =
             published.map(|(_, run)| (run.tool, run.pack)).unzip();
         for places in [&mut tools, &mut packs] {
-            sorted::distinct(places);
+            sort::distinct(places);
         }
         let makers = dataset.tools.iter().map(|tool| tool.maker.as_deref());
         let makers: Vec<Option<&str>> = makers.collect();
@@ -46,7 +46,7 @@ impl Offered {
             makers.iter().position(|maker| Some(maker) == own)
         };
         // Stable: within a maker they stand as in the file, the makers by their first tool.
-        sorted::sort(&mut tools, |a, b| {
+        sort::sort(&mut tools, |a, b| {
             first_of_maker(*a).cmp(&first_of_maker(*b))
         });
         Self { tools, packs }
@@ -99,7 +99,7 @@ pub(super) fn contents(results: &Results) -> Contents {
     let (dataset, catalogue) = (&results.dataset, &results.catalogue);
     let packs = results.offered.packs.iter();
     let packs = packs.filter_map(|&place| dataset.packs.get(place));
-    let extent = measured::extent(results);
+    let extent = coverage::extent(results);
     let is_large = results.offered.tools.len() >= LARGE.0 || extent.pairs >= LARGE.1;
     Contents {
         title: dataset.title.clone(),
@@ -129,9 +129,9 @@ pub(super) fn contents(results: &Results) -> Contents {
             .iter()
             .map(|rig| plain(&rig.id, rig.name.as_deref().unwrap_or(&rig.id)))
             .collect(),
-        editions: words::measured::editions(catalogue, dataset),
-        measured: words::measured::measured(catalogue, dataset, &extent),
-        citation: words::measured::citation(catalogue, dataset),
+        editions: words::coverage::editions(catalogue, dataset),
+        measured: words::coverage::measured(catalogue, dataset, &extent),
+        citation: words::coverage::citation(catalogue, dataset),
         default_job: default_job(dataset),
         first_factor: FIRST_FACTOR,
         is_large,

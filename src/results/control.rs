@@ -4,7 +4,7 @@ use super::Results;
 use crate::history::control::Limits;
 use crate::history::editions::{controls, torque_factor};
 use crate::run::LEAST_TORQUE_NM;
-use crate::sorted;
+use crate::sort;
 
 /// What the control runs of a rig say of its days.
 #[derive(Clone, Debug)]
@@ -44,7 +44,7 @@ impl ControlDays {
         let date = |day: &Day| dataset.days.get(day.place).map(|day| day.date.as_str());
         let mut judged = Vec::new();
         for series in &mut all {
-            sorted::sort(&mut series.days, |a, b| date(a).cmp(&date(b)));
+            sort::sort(&mut series.days, |a, b| date(a).cmp(&date(b)));
             let means: Vec<f64> = series.days.iter().map(Day::mean).collect();
             let Some(limits) = Limits::of(&means) else {
                 continue;

@@ -1,12 +1,12 @@
 //! The typical curves that belong to an answer, for drawing.
 
 use super::estimates::Estimated;
-use super::stock;
+use super::products;
 use super::study::Study;
-use crate::ask::question::{MOST_BESIDE, PairIds};
 use crate::problem::Problem;
+use crate::query::question::{MOST_BESIDE, PairIds};
 use crate::typical::Combination;
-use crate::words::Needed;
+use crate::words::RequiredTorque;
 
 /// The typical curve of a combination, for drawing.
 #[derive(Debug)]
@@ -53,7 +53,7 @@ pub struct Curves {
     /// Required torque in N·m.
     pub required_torque_nm: f64,
     /// The same as sentences show it.
-    pub needed: Needed,
+    pub needed: RequiredTorque,
     /// Length of a run that counts, in s.
     pub window_s: f64,
 }
@@ -81,7 +81,7 @@ pub(super) fn curves(study: &Study) -> Result<Curves, Problem> {
     drawn.extend(matching.map(|(place, _)| (Drawn::Member(place), false)));
     let mut without_runs = Vec::new();
     let ids = |(tool, pack)| {
-        let (tool, pack) = stock::ids(results, tool, pack);
+        let (tool, pack) = products::ids(results, tool, pack);
         PairIds { tool, pack }
     };
     for &pair in &asked.beside {
@@ -95,7 +95,7 @@ pub(super) fn curves(study: &Study) -> Result<Curves, Problem> {
         } else if let Some(estimated) = study.estimate(pair) {
             drawn.push((Drawn::Estimate(estimated), true));
         } else {
-            without_runs.push((ids(pair), stock::label(results, pair.0, pair.1)));
+            without_runs.push((ids(pair), products::label(results, pair.0, pair.1)));
         }
     }
     // Of a few pairs all are drawn, if there is a curve of the one asked for.
@@ -124,7 +124,7 @@ pub(super) fn curves(study: &Study) -> Result<Curves, Problem> {
             }
             Drawn::Estimate(one) => ((one.tool, one.pack), one.combination),
         };
-        let name = stock::label(results, pair.0, pair.1);
+        let name = products::label(results, pair.0, pair.1);
         let label = match estimate {
             true => results.catalogue.fill("chart.estimate", &[("pair", &name)]),
             false => name,
@@ -151,8 +151,8 @@ pub(super) fn curves(study: &Study) -> Result<Curves, Problem> {
 #[cfg(all(test, not(target_arch = "wasm32")))]
 mod tests {
     use super::*;
-    use crate::ask::answer::{Answer, Basis};
-    use crate::ask::question::Question;
+    use crate::query::answer::{Answer, Basis};
+    use crate::query::question::Question;
     use crate::results::Results;
     use crate::words::catalogue::Catalogue;
 

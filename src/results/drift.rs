@@ -2,12 +2,12 @@
 
 use super::Results;
 use super::each::Role;
-use super::stock::label_by_ids;
-use crate::ask::drift::{CheckSeries, CheckedDay, DayWithout, Drift};
+use super::products::label_by_ids;
 use crate::history::check_days::{CheckDay, limits, smallest_shift};
+use crate::query::drift::{CheckSeries, CheckedDay, DayWithout, Drift};
 use crate::run::LEAST_TORQUE_NM;
 use crate::scatter::run::RunScatter;
-use crate::sorted;
+use crate::sort;
 
 /// A rig and a setup, by their identifiers.
 type Where<'a> = (&'a str, &'a str);
@@ -34,18 +34,18 @@ impl Results {
             let log = libm::log(told.counted.measures.mean_nm.max(LEAST_TORQUE_NM));
             let is_check = told.role == Role::CheckRun;
             let key = (day.date.as_str(), day.id.as_str(), told.rig);
-            sorted::change(&mut days, key, |(runs, checks)| {
+            sort::change(&mut days, key, |(runs, checks)| {
                 *runs += u32::from(!is_check);
                 *checks += u32::from(is_check);
             });
             if told.role != Role::SetAside {
                 let cell = (pair, run.specimen.as_deref(), day.id.as_str());
-                sorted::change(&mut cells, cell, |logs: &mut Vec<f64>| logs.push(log));
+                sort::change(&mut cells, cell, |logs: &mut Vec<f64>| logs.push(log));
             }
             if is_check {
                 let key = (day.date.as_str(), day.id.as_str());
-                sorted::change(&mut checks, pair, |days| {
-                    sorted::change(days, key, |logs: &mut Vec<f64>| logs.push(log));
+                sort::change(&mut checks, pair, |days| {
+                    sort::change(days, key, |logs: &mut Vec<f64>| logs.push(log));
                 });
             }
         }
@@ -130,7 +130,7 @@ impl Results {
             .filter(within)
             .cloned()
             .collect();
-        sorted::distinct(&mut dates);
+        sort::distinct(&mut dates);
         dates
     }
 

@@ -4,13 +4,13 @@
 //! torque when the visitor's patience ends says whether a job is within reach, that at the window's
 //! end scales the typical curve, whose shape is that of the tool's other packs.
 
-use super::asked::Asked;
 use super::field::Field;
 use super::intervals::Doubt;
+use super::resolved_query::Asked;
 use super::uncertainty::{Uncertainty, scatter_at};
 use crate::estimate::{Estimate, Measured, Model};
 use crate::scatter::Scatter;
-use crate::sorted;
+use crate::sort;
 use crate::typical::Combination;
 
 /// A list of a whole field holds no estimates if there are more than this: they would bury what was
@@ -87,7 +87,7 @@ impl Estimates {
         let mut tools: Vec<usize> = field.members.iter().map(|member| member.tool).collect();
         let mut packs: Vec<usize> = field.members.iter().map(|member| member.pack).collect();
         for places in [&mut tools, &mut packs] {
-            sorted::distinct(places);
+            sort::distinct(places);
         }
         let pairs = tools
             .iter()

@@ -1,15 +1,15 @@
 //! The measured combinations of one rig and one setup in one edition. Nothing crosses fields.
 
 use super::Results;
-use super::asked::Asked;
 use super::control::ControlDays;
 use super::reduced::Reduced;
+use super::resolved_query::Asked;
 use crate::dataset::types::{Rig, Setup};
 use crate::history::editions::{Part, part_of, torque_factor};
 use crate::joint::JointLine;
 use crate::pack::usual_open_v;
 use crate::run::measures::Measures;
-use crate::sorted;
+use crate::sort;
 use crate::typical::{Combination, Counted};
 use std::sync::Arc;
 
@@ -111,10 +111,10 @@ impl Field {
             let pair = (reduced.tool, reduced.pack);
             match part_of(run, asked.edition) {
                 Part::None => {}
-                Part::SetAside => sorted::change(&mut set_aside, pair, |runs| *runs += 1),
+                Part::SetAside => sort::change(&mut set_aside, pair, |runs| *runs += 1),
                 Part::Counts => {
                     let factor = torque_factor(&dataset.editions, &run.day, asked.edition);
-                    sorted::change(&mut pairs, pair, |gathered| {
+                    sort::change(&mut pairs, pair, |gathered| {
                         let counted = counted(reduced, factor, asked.window_s);
                         gathered.add(run.specimen.as_deref(), counted);
                         gathered.runs.push(place);
@@ -134,7 +134,7 @@ impl Field {
             .into_iter()
             .filter_map(|((tool, pack), gathered)| {
                 let combination = Combination::new(gathered.counted)?;
-                let set_aside = sorted::find(&set_aside, &(tool, pack)).unwrap_or_default();
+                let set_aside = sort::find(&set_aside, &(tool, pack)).unwrap_or_default();
                 Some(Member {
                     tool,
                     pack,
@@ -162,7 +162,7 @@ impl Field {
 
     /// How many runs of a pair are set aside.
     pub fn set_aside(&self, pair: (usize, usize)) -> u32 {
-        sorted::find(&self.set_aside, &pair).unwrap_or_default()
+        sort::find(&self.set_aside, &pair).unwrap_or_default()
     }
 }
 

@@ -1,15 +1,15 @@
 //! The figures of one combination.
 
-use super::asked::{Asked, Job};
 use super::estimates::Estimated;
 use super::field::{Field, Member};
-use super::stock::Prices;
-use super::{Results, stock};
-use crate::ask::answer::Basis;
-use crate::ask::question::{Level, Measure, Per, Score};
-use crate::ask::table::Row;
+use super::products::Prices;
+use super::resolved_query::{Asked, Job};
+use super::{Results, products};
 use crate::dataset::types::{Dataset, Direction, Tool};
 use crate::pack::{LEAST_TRIGGER_S, energy_wh, jobs_per_charge};
+use crate::query::answer::Basis;
+use crate::query::question::{Level, Measure, Per, Score};
+use crate::query::table::Row;
 use crate::ranking::order::Standing;
 use crate::reach::is_still_rising;
 use crate::run::LEAST_TIME_S;
@@ -297,7 +297,7 @@ fn typical_row(
     asked: &Asked,
     prices: &Prices,
 ) -> Row {
-    let (tool_id, pack_id) = stock::ids(results, tool, pack);
+    let (tool_id, pack_id) = products::ids(results, tool, pack);
     let price = prices.of_pair(tool, pack);
     let window_s = asked.window_s;
     let time_s = asked
@@ -332,7 +332,7 @@ fn typical_row(
         reach_probability: None,
         verdict: None,
         stated_torque_nm: named.and_then(|tool| stated_nm(tool, asked)),
-        mass_kg: stock::mass_kg(results, tool, pack),
+        mass_kg: products::mass_kg(results, tool, pack),
         length_mm: named.and_then(|tool| tool.length_mm),
         price: price.as_ref().map(|(amount, _)| *amount),
         currency: price.map(|(_, currency)| currency),

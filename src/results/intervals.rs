@@ -1,10 +1,10 @@
 //! The intervals of a field's places.
 
-use super::asked::Job;
 use super::field::{Field, Member};
 use super::figures;
+use super::resolved_query::Job;
 use super::uncertainty::{JobUncertainty, Uncertainty, scatter_of};
-use crate::ask::question::{Level as Torque, Score};
+use crate::query::question::{Level as Torque, Score};
 use crate::ranking::interval::{Level, field_at_once};
 use crate::ranking::order::Order;
 use crate::tie::TIE;

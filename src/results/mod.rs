@@ -4,15 +4,15 @@
 //! the page show.
 
 mod answering;
-mod asked;
-mod beside;
+mod resolved_query;
+mod overlay;
 mod bolt;
 #[cfg(not(target_arch = "wasm32"))]
 mod changes;
 mod checks;
 mod choosing;
 mod comparing;
-mod called;
+mod name_lookup;
 mod contents;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod each;
@@ -23,33 +23,33 @@ mod drift;
 mod estimates;
 mod field;
 mod figures;
-mod folding;
+mod collapse;
 mod intervals;
-mod measured;
-mod narrowing;
+mod coverage;
+mod filter;
 mod options;
 mod packs;
 mod reduced;
 mod runs;
 mod setups;
-mod stock;
+mod products;
 mod study;
 mod tabling;
 mod told;
 mod uncertainty;
 mod warnings;
 
-use crate::ask::answer::Answer;
-use crate::ask::choices::{Choices, WordedChoices};
-use crate::ask::compare::{Comparison, Packs, Panels};
-use crate::ask::contents::{Contents, Found};
-use crate::ask::question::Question;
-use crate::ask::runs::{RunsBehind, WordedRuns};
-use crate::ask::table::{Table, WordedTable};
 use crate::dataset::check::check;
 use crate::dataset::read::{Gaps, Reading};
 use crate::dataset::types::{BuildUp, Dataset, Setup};
 use crate::problem::{Problem, Problems};
+use crate::query::answer::Answer;
+use crate::query::choices::{Choices, WordedChoices};
+use crate::query::compare::{Comparison, Packs, Panels};
+use crate::query::contents::{Contents, Found};
+use crate::query::question::Question;
+use crate::query::runs::{RunsBehind, WordedRuns};
+use crate::query::table::{Table, WordedTable};
 use crate::words::catalogue::Catalogue;
 pub use curves::{Curves, MOST_CURVES, NamedCurve};
 use reduced::Reduced;
@@ -177,7 +177,7 @@ impl Results {
 
     /// What someone who is typing a job or a tool may mean: what holds every word of `text`.
     pub fn found(&self, text: &str, question: &Question) -> Found {
-        called::found(self, text, question)
+        name_lookup::found(self, text, question)
     }
 
     /// The number of the newest edition.

@@ -1,8 +1,8 @@
 //! Options of a link or a page that are none.
 
 use super::Results;
+use crate::escape::echoed;
 use crate::problem::{Problem, quoted};
-use crate::visible::echoed;
 
 impl Results {
     /// The problem with an option that is not known: `text` is not among the `known` texts of the

@@ -1,17 +1,17 @@
 //! The packs run on one tool.
 
 use super::Results;
-use super::asked::Asked;
 use super::comparing::Comparing;
 use super::field::Member;
-use super::stock;
+use super::products;
+use super::resolved_query::Asked;
 use super::study::Study;
-use crate::ask::compare::{CompareVerdict, PackOnTool, Packs, Panels};
 use crate::compare::groups;
 use crate::pack::{energy_wh, most_power_w, per_cell, runs_per_charge};
 use crate::problem::Problem;
-use crate::run::clean::median;
-use crate::sorted;
+use crate::query::compare::{CompareVerdict, PackOnTool, Packs, Panels};
+use crate::run::running_median::median;
+use crate::sort;
 use crate::words::packs::NamedPack;
 
 /// The packs on the tool asked for.
@@ -48,7 +48,7 @@ fn on_tool(comparing: &Comparing, tool: usize) -> Packs {
         .filter(|member| member.tool == tool)
         .collect();
     let level = |member: &Member| member.combination.mean_nm();
-    sorted::sort(&mut members, |a, b| level(b).total_cmp(&level(a)));
+    sort::sort(&mut members, |a, b| level(b).total_cmp(&level(a)));
     let against = against(results, asked, &members);
     let matches = |i: usize, j: usize| {
         let pair = members.get(i).zip(members.get(j));
@@ -78,7 +78,7 @@ fn on_tool(comparing: &Comparing, tool: usize) -> Packs {
     let mut answer = Packs {
         invented: results.dataset.invented.unwrap_or(false),
         tool: tool_id.unwrap_or_default(),
-        against: against.map(|member| stock::ids(results, tool, member.pack).1),
+        against: against.map(|member| products::ids(results, tool, member.pack).1),
         rig: asked.rig.id.clone(),
         setup: asked.setup.id.clone(),
         edition: asked.edition,
@@ -98,7 +98,7 @@ fn against<'m>(results: &Results, asked: &Asked, members: &[&'m Member]) -> Opti
         .iter()
         .find(|member| asked.pack == Some(member.pack));
     let mass_kg = |member: &Member| {
-        let mass_kg = stock::mass_kg(results, member.tool, member.pack);
+        let mass_kg = products::mass_kg(results, member.tool, member.pack);
         mass_kg.unwrap_or(f64::INFINITY)
     };
     let lightest = || {
@@ -122,13 +122,13 @@ fn pack(results: &Results, comparing: &Comparing, member: &Member) -> PackOnTool
     let series = pack.and_then(|pack| pack.cells.as_ref()?.series);
     let (open_v, resistance_ohm) = source(comparing, member.pack);
     PackOnTool {
-        pack: stock::ids(results, member.tool, member.pack).1,
+        pack: products::ids(results, member.tool, member.pack).1,
         group: None,
         verdict: None,
         mean_torque_nm: member.combination.mean_nm(),
         mean_torque_ratio: None,
         runs_used: u32::try_from(runs().count()).unwrap_or(u32::MAX),
-        mass_kg: stock::mass_kg(results, member.tool, member.pack),
+        mass_kg: products::mass_kg(results, member.tool, member.pack),
         price: price.as_ref().map(|(amount, _)| *amount),
         currency: price.map(|(_, currency)| currency),
         energy_wh,

@@ -11,7 +11,7 @@ use crate::run::curve::Curve;
 use crate::run::measures::Measures;
 use crate::run::reduce::{Settings, reduce};
 use crate::run::samples::Samples;
-use crate::sorted;
+use crate::sort;
 use std::sync::Arc;
 
 /// A run of the dataset, reduced and thinned, its references looked up.
@@ -41,7 +41,7 @@ pub(super) fn runs(
     }
     let faulty = problems.iter().map(|problem| element_of(&problem.pointer));
     let mut faulty: Vec<String> = faulty.collect();
-    sorted::distinct(&mut faulty);
+    sort::distinct(&mut faulty);
     let places = Places::of(dataset);
     let factors = largest_factors(dataset, &places.days);
     let mut runs = Vec::with_capacity(dataset.runs.len());

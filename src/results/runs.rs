@@ -2,19 +2,19 @@
 
 use super::Results;
 use super::answering::Answering;
-use super::asked::Asked;
 use super::control::ControlDays;
 use super::field::{Member, counted};
+use super::resolved_query::Asked;
 use super::study::Study;
-use crate::ask::question::Question;
-use crate::ask::runs::{
-    CheckBehind, DayBehind, DayCorrection, PlaceInEdition, PlacesAmongBoth, RunBehind, RunsBehind,
-    SetAside,
-};
 use crate::dataset::types::{Edition, FieldCheck, Flag, Run};
 use crate::history::editions::{Part, part_of, torque_factor, torque_factors};
 use crate::problem::Problem;
-use crate::sorted;
+use crate::query::question::Question;
+use crate::query::runs::{
+    CheckBehind, DayBehind, DayCorrection, PlaceInEdition, PlacesAmongBoth, RunBehind, RunsBehind,
+    SetAside,
+};
+use crate::sort;
 
 /// The runs behind the pair that a question names.
 pub(super) fn behind(study: &Study) -> Result<RunsBehind, Problem> {
@@ -35,12 +35,12 @@ pub(super) fn behind(study: &Study) -> Result<RunsBehind, Problem> {
         }
     }
     // What counts first, in order of time; runs of one day and specimen stand together.
-    sorted::sort(&mut runs, |a, b| key(a).cmp(&key(b)));
+    sort::sort(&mut runs, |a, b| key(a).cmp(&key(b)));
     let mut days: Vec<DayBehind> = days
         .into_iter()
         .filter_map(|day| day_behind(results, asked, day, &field.control))
         .collect();
-    sorted::sort(&mut days, |a, b| a.date.cmp(&b.date));
+    sort::sort(&mut days, |a, b| a.date.cmp(&b.date));
     let member = study.member((tool, pack)).map(|(_, member)| member);
     let (named, with) = (dataset.tools.get(tool), dataset.packs.get(pack));
     Ok(RunsBehind {

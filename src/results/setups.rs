@@ -1,17 +1,17 @@
 //! What other setups cost in torque, by the pairs that were run both in them and in the one asked for.
 
 use super::Results;
-use super::asked::Asked;
 use super::comparing::mean_of;
 use super::field::{Field, Member};
+use super::resolved_query::Asked;
 use super::study::Study;
 use super::uncertainty::scatter_of;
-use crate::ask::setups::{Changed, SetupCost};
-use crate::compare::{BothWays, Difference};
+use crate::compare::{Difference, PairedMeans};
 use crate::dataset::types::{Rig, Setup};
 use crate::history::editions::{Part, part_of};
+use crate::query::setups::{Changed, SetupCost};
 use crate::scatter::LEAST_NU;
-use crate::sorted;
+use crate::sort;
 use crate::typical::Counted;
 use crate::words;
 use std::cmp::Ordering;
@@ -118,7 +118,7 @@ fn lost(study: &Study, other: &Field) -> Option<(Difference, bool, u32)> {
             .binary_search_by_key(&of_pair(again), of_pair)
             .ok()?;
         let member = members.get(place)?;
-        Some(BothWays {
+        Some(PairedMeans {
             tool: member.tool,
             means: [(again, &there), (member, here)]
                 .map(|(member, run)| mean_of(member, run, member.combination.log_of(&mean))),
@@ -126,7 +126,7 @@ fn lost(study: &Study, other: &Field) -> Option<(Difference, bool, u32)> {
                 .map(|member| member.specimens.iter().map(Option::as_deref).collect()),
         })
     });
-    let both: Vec<BothWays> = both.collect();
+    let both: Vec<PairedMeans> = both.collect();
     let lost = Difference::over_pairs(&both, study.uncertainty().specimen.scatter)?;
     let known = there.pooled.nu.min(here.pooled.nu) >= LEAST_NU;
     Some((lost, known, u32::try_from(both.len()).unwrap_or(u32::MAX)))
@@ -146,7 +146,7 @@ fn counted_pairs(results: &Results, asked: &Asked) -> Vec<(usize, (usize, usize)
     let mut pairs: Vec<_> = counted
         .map(|(_, reduced)| (reduced.setup, (reduced.tool, reduced.pack)))
         .collect();
-    sorted::distinct(&mut pairs);
+    sort::distinct(&mut pairs);
     pairs
 }
 

@@ -2,18 +2,18 @@
 //! each worked out when it is first needed.
 
 use super::answering::Answering;
-use super::asked::{self, Asked};
 use super::estimates::{Estimated, Estimates};
 use super::field::{Field, FieldOf, Member};
 use super::intervals::{self, Interval};
+use super::resolved_query::{self, Asked};
 use super::uncertainty::{JobUncertainty, Reach, Uncertainty, scatter_at, scatter_of};
-use super::{Results, figures, setups, stock};
-use crate::ask::question::Question;
-use crate::ask::setups::SetupCost;
+use super::{Results, figures, products, setups};
 use crate::problem::Problem;
+use crate::query::question::Question;
+use crate::query::setups::SetupCost;
 use crate::ranking::order::{Order, order};
 use crate::scatter::run::RunScatter;
-use crate::words::Needed;
+use crate::words::RequiredTorque;
 use std::cell::OnceCell;
 use std::rc::Rc;
 
@@ -62,7 +62,7 @@ struct OfPatience {
 /// What depends on the field and on the job.
 #[derive(Debug)]
 pub(super) struct OfJob {
-    key: asked::JobOf,
+    key: resolved_query::JobOf,
     places: OnceCell<Order>,
     uncertainty: OnceCell<JobUncertainty>,
     intervals: OnceCell<Vec<Interval>>,
@@ -125,7 +125,7 @@ impl OfField {
 }
 
 impl OfJob {
-    fn new(key: asked::JobOf) -> Self {
+    fn new(key: resolved_query::JobOf) -> Self {
         Self {
             key,
             places: OnceCell::new(),
@@ -185,7 +185,7 @@ impl<'r> Study<'r> {
     }
 
     /// The torque that the job needs, as sentences show it; `None` without a job.
-    pub fn needed(&self) -> Option<Needed> {
+    pub fn needed(&self) -> Option<RequiredTorque> {
         Some(self.asked().job.as_ref()?.needed)
     }
 
@@ -209,7 +209,7 @@ impl<'r> Study<'r> {
 
     /// The question with its job.
     pub(super) fn answering(&self) -> Result<Answering<'_>, Problem> {
-        let no_job = || asked::no_job(&self.results.catalogue);
+        let no_job = || resolved_query::no_job(&self.results.catalogue);
         let job = self.asked().job.as_ref().zip(self.kept.of_job.as_deref());
         let (job, of_job) = job.ok_or_else(no_job)?;
         Ok(Answering {
@@ -220,9 +220,9 @@ impl<'r> Study<'r> {
     }
 
     /// Prices on the date of the edition, in the currency asked for.
-    pub(super) fn prices(&self) -> stock::Prices<'r> {
+    pub(super) fn prices(&self) -> products::Prices<'r> {
         let currency = self.question().currency.as_deref();
-        stock::Prices::of(self.results, self.field(), self.asked(), currency)
+        products::Prices::of(self.results, self.field(), self.asked(), currency)
     }
 
     /// Scatter of runs in ln mean torque.

@@ -1,18 +1,18 @@
 //! A whole field, ranked.
 
-use super::asked::Asked;
 use super::estimates::Estimated;
 use super::field::Field;
-use super::narrowing::{Narrowed, Sort};
-use super::stock::Prices;
+use super::filter::{Narrowed, Sort};
+use super::products::Prices;
+use super::resolved_query::Asked;
 use super::study::Study;
 use super::{Results, figures, intervals};
-use crate::ask::answer::Verdict;
-use crate::ask::column::{COLUMNS, Column};
-use crate::ask::question::{Measure, Per, Score};
-use crate::ask::table::{Row, Table};
 use crate::dataset::types::Size;
 use crate::problem::Problem;
+use crate::query::answer::Verdict;
+use crate::query::column::{COLUMNS, Column};
+use crate::query::question::{Measure, Per, Score};
+use crate::query::table::{Row, Table};
 use crate::ranking::order::{Order, Standing, order};
 use std::borrow::Cow;
 

@@ -1,18 +1,20 @@
 //! What a study tells: each part of what is shown, made when it is asked for.
 
 use super::study::Study;
-use super::{Curves, choosing, comparing, curves, folding, narrowing, packs, runs, stock, tabling};
-use crate::ask::answer::Answer;
-use crate::ask::choices::{Choices, WordedChoices};
-use crate::ask::compare::{Comparison, Packs, Panels};
-use crate::ask::question::{PairIds, Question};
-use crate::ask::runs::{RunsBehind, WordedRuns};
-use crate::ask::table::{Table, WordedTable};
+use super::{
+    Curves, choosing, collapse, comparing, curves, filter, packs, products, runs, tabling,
+};
 use crate::problem::Problem;
+use crate::query::answer::Answer;
+use crate::query::choices::{Choices, WordedChoices};
+use crate::query::compare::{Comparison, Packs, Panels};
+use crate::query::question::{PairIds, Question};
+use crate::query::runs::{RunsBehind, WordedRuns};
+use crate::query::table::{Table, WordedTable};
 use crate::words::choices::ChoicesWording;
 use crate::words::runs::RunsWording;
 use crate::words::table::TableWording;
-use crate::words::{self, Needed};
+use crate::words::{self, RequiredTorque};
 
 impl Study<'_> {
     /// The answer, without the list of the pairs that match.
@@ -37,7 +39,7 @@ impl Study<'_> {
 
     fn checked(&self) -> Result<super::answering::Answering<'_>, Problem> {
         let answering = self.answering()?;
-        narrowing::check(self.results, self.question())?;
+        filter::check(self.results, self.question())?;
         if self.question().currency.is_some() {
             self.prices().known(&self.results.catalogue)?;
         }
@@ -96,7 +98,7 @@ impl Study<'_> {
     pub fn worded_alternatives(&self) -> Result<WordedChoices, Problem> {
         let (choices, asked) = (self.alternatives()?, self.asked());
         let needed = self.answering()?.job.needed;
-        let names = |tool: &str, pack: &str| stock::label_by_ids(self.results, tool, pack);
+        let names = |tool: &str, pack: &str| products::label_by_ids(self.results, tool, pack);
         let wording = ChoicesWording {
             table: self.table_wording(Some(needed), &names),
             needed,
@@ -152,9 +154,9 @@ impl Study<'_> {
 
     /// A table of this study in words.
     pub fn in_words(&self, table: &Table) -> WordedTable {
-        let names = |tool: &str, pack: &str| stock::label_by_ids(self.results, tool, pack);
+        let names = |tool: &str, pack: &str| products::label_by_ids(self.results, tool, pack);
         let wording = self.table_wording(self.needed(), &names);
-        let folds = folding::folded(&table.rows, self.question().chosen.as_ref());
+        let folds = collapse::folded(&table.rows, self.question().chosen.as_ref());
         wording.worded(table, &folds)
     }
 
@@ -187,7 +189,7 @@ impl Study<'_> {
     /// What the words of a table need.
     fn table_wording<'a>(
         &'a self,
-        needed: Option<Needed>,
+        needed: Option<RequiredTorque>,
         names: &'a dyn Fn(&str, &str) -> String,
     ) -> TableWording<'a> {
         let (catalogue, question) = (&self.results.catalogue, self.question());

@@ -1,15 +1,15 @@
 //! How sure the figures of a field are: scatter of runs and of specimens, further tries, intervals.
 
 use super::Results;
-use super::asked::Job;
 use super::estimates::Estimated;
 use super::field::{Field, Member};
-use crate::ask::answer::Verdict;
-use crate::reach::{self, FurtherTry};
+use super::resolved_query::Job;
+use crate::query::answer::Verdict;
+use crate::reach::{self, Prediction};
 use crate::scatter::run::RunScatter;
 use crate::scatter::specimen::SpecimenScatter;
 use crate::scatter::{LEAST_NU, Scatter};
-use crate::sorted;
+use crate::sort;
 use crate::typical::Counted;
 
 /// Nineteen of twenty.
@@ -93,11 +93,11 @@ impl Uncertainty {
     }
 
     /// A further try on another specimen of a member's tool, about a number with this run scatter.
-    fn further(&self, run: Scatter, place: usize, member: &Member) -> FurtherTry {
+    fn further(&self, run: Scatter, place: usize, member: &Member) -> Prediction {
         let combination = &member.combination;
         let specimens = combination.specimen_count() as f64;
         let calibration = self.calibrations.get(place).copied().unwrap_or_default();
-        FurtherTry::new(
+        Prediction::new(
             self.specimen.scatter,
             run,
             specimens,
@@ -145,9 +145,9 @@ impl Uncertainty {
     }
 
     /// A further try with a pair nobody ran. The rig's calibration is the largest of the field's.
-    fn further_estimated(&self, run: Scatter, level: Scatter) -> FurtherTry {
+    fn further_estimated(&self, run: Scatter, level: Scatter) -> Prediction {
         let calibration = self.calibrations.iter().copied().fold(0.0, f64::max);
-        FurtherTry::estimated(self.specimen.scatter, run, level, calibration)
+        Prediction::estimated(self.specimen.scatter, run, level, calibration)
     }
 
     /// Whether a job is within reach of a pair nobody ran.
@@ -180,7 +180,7 @@ impl Uncertainty {
 
     /// As [`Uncertainty::band`], of a pair nobody ran.
     pub fn band_of_estimate(&self, run: Scatter, estimated: &Estimated) -> f64 {
-        FurtherTry::estimated(self.specimen.scatter, run, estimated.end, 0.0)
+        Prediction::estimated(self.specimen.scatter, run, estimated.end, 0.0)
             .margin(NINETEEN_OF_TWENTY)
     }
 
@@ -189,7 +189,7 @@ impl Uncertainty {
     pub fn band(&self, run: Scatter, member: &Member) -> f64 {
         let combination = &member.combination;
         let specimens = combination.specimen_count() as f64;
-        FurtherTry::new(
+        Prediction::new(
             self.specimen.scatter,
             run,
             specimens,
@@ -272,8 +272,8 @@ fn further_specimens(field: &Field) -> u32 {
                 .map(|own| (member.tool, own.as_deref())),
         );
     }
-    sorted::distinct(&mut tools);
-    sorted::distinct(&mut specimens);
+    sort::distinct(&mut tools);
+    sort::distinct(&mut specimens);
     u32::try_from(specimens.len() - tools.len()).unwrap_or(u32::MAX)
 }
 

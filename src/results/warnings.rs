@@ -1,11 +1,11 @@
 //! What to bear in mind about a combination and about a field.
 
 use super::Results;
-use super::asked::{Asked, Job};
 use super::field::{Field, Member};
+use super::resolved_query::{Asked, Job};
 use crate::dataset::types::{Direction, Flag, Got, Rotation, TorqueFrom};
 use crate::pack::is_not_full;
-use crate::sorted;
+use crate::sort;
 use crate::words::warning::Warning;
 
 /// Sampling slower than this hides peaks: the median interval between samples in microseconds.
@@ -113,7 +113,7 @@ fn suspect_days(results: &Results, field: &Field, member: &Member) -> Vec<Warnin
     let mut dates: Vec<&str> = suspect
         .filter_map(|day| Some(results.dataset.days.get(day)?.date.as_str()))
         .collect();
-    sorted::distinct(&mut dates);
+    sort::distinct(&mut dates);
     let warning = |date: &str| Warning::SuspectDay(date.to_owned());
     dates.into_iter().map(warning).collect()
 }

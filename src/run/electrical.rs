@@ -1,6 +1,6 @@
 //! What voltage and current of a run say about its pack.
 
-use super::clean::running_median;
+use super::running_median::running_median;
 use super::samples::Samples;
 
 /// The current must span this part of its largest value, or the line is not to be trusted.

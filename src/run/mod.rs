@@ -5,11 +5,11 @@
 //! together, [`knots`] thins the curve to the published form, [`curve`] answers questions about
 //! it and [`measures`] takes the figures that need no job.
 
-pub mod buildup;
-pub mod clean;
+pub mod isotonic;
+pub mod running_median;
 pub mod curve;
 pub mod electrical;
-pub mod knots;
+pub mod simplify;
 pub mod measures;
 pub mod onset;
 pub mod reduce;

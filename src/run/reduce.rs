@@ -1,10 +1,10 @@
 //! Samples to build-up curve.
 
-use super::buildup::isotonic;
-use super::clean::{median, running_median};
 use super::curve::Curve;
 use super::electrical::Electrical;
+use super::isotonic::isotonic;
 use super::onset::{Onset, find};
+use super::running_median::{median, running_median};
 use super::samples::{Samples, microseconds};
 use super::zero::{LEAST_SAMPLES, ZeroKept, change_nm};
 use crate::dataset::types::Rig;

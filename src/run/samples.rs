@@ -99,7 +99,7 @@ impl Samples {
             [a, b] => (b - a) as f64,
             _ => 0.0,
         });
-        super::clean::median(gaps.collect())
+        super::running_median::median(gaps.collect())
     }
 
     /// The interval in microseconds that every sample keeps to, if there is one.

@@ -1,6 +1,6 @@
 //! Whether the samples before the onset are flat, so that their median may be taken as the zero.
 
-use super::clean::median;
+use super::running_median::median;
 
 /// Fewest samples before the onset from which a zero is taken.
 pub const LEAST_SAMPLES: usize = 10;

@@ -6,7 +6,7 @@
 
 use super::components::Components;
 use super::{LEAST_VARIANCE, Scatter};
-use crate::sorted;
+use crate::sort;
 use crate::special::polygamma::{digamma, inverse_trigamma, trigamma};
 
 /// Fewest tools with repeated runs from which tools are told apart.
@@ -29,7 +29,7 @@ impl RunScatter {
         let mut sums: Vec<(usize, (f64, f64))> = Vec::new();
         for (tool, specimens) in combinations {
             let components = Components::of(specimens);
-            sorted::change(&mut sums, tool, |(squares, nu)| {
+            sort::change(&mut sums, tool, |(squares, nu)| {
                 *squares += components.within_ss;
                 *nu += components.within_df;
             });
@@ -60,7 +60,7 @@ impl RunScatter {
         let Some(prior) = self.prior else {
             return self.pooled;
         };
-        let own = sorted::find(&self.tools, &tool).unwrap_or(Scatter {
+        let own = sort::find(&self.tools, &tool).unwrap_or(Scatter {
             variance: 0.0,
             nu: 0.0,
         });

@@ -11,7 +11,7 @@ use std::process::Command;
 /// A script module.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Module {
-    /// File name, such as `form.js`.
+    /// File name, such as `dom.js`.
     pub name: String,
     /// Its text.
     pub text: String,

@@ -164,7 +164,7 @@ const TEMPLATES: &[(&str, &str)] = &[
     ("post.html", include_str!("../../www/post.html")),
     ("how.html", include_str!("../../www/how.html")),
     ("style.css", include_str!("../../www/style.css")),
-    ("sentence.css", include_str!("../../www/sentence.css")),
+    ("form.css", include_str!("../../www/form.css")),
     ("chart.css", include_str!("../../www/chart.css")),
     ("lists.css", include_str!("../../www/lists.css")),
     ("table.css", include_str!("../../www/table.css")),

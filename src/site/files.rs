@@ -2,9 +2,9 @@
 
 use super::code::{Code, www};
 use super::{SiteError, mark, page, publish};
-use crate::ask::question::Question;
 use crate::dataset::write::Publish;
 use crate::picture::{Size, picture, png::png};
+use crate::query::question::Question;
 use crate::results::Results;
 use std::borrow::Cow;
 

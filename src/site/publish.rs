@@ -4,12 +4,12 @@
 //! can be published.
 
 use super::SiteError;
-use crate::ask::question::{Question, Score};
 use crate::dataset::json;
 use crate::dataset::types::{Dataset, Day};
 use crate::dataset::write::{Publish, published};
+use crate::export::{brief, take};
+use crate::query::question::{Question, Score};
 use crate::results::Results;
-use crate::take::{brief, take};
 use crate::words::catalogue::Catalogue;
 use std::collections::{BTreeMap, BTreeSet};
 

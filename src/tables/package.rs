@@ -5,8 +5,8 @@
 use super::File;
 use super::runs::{ROLE, ROLES};
 use super::table::{Column, Kind, Table};
+use crate::export::edition as find_edition;
 use crate::results::Results;
-use crate::take::edition as find_edition;
 use crate::words;
 use serde_json::{Map, Value, json};
 

@@ -2,11 +2,11 @@
 
 use super::table::Kind::{Number, Text, Truth, Whole};
 use super::table::{Cell, Column, Table};
-use crate::ask::question::Question;
-use crate::ask::table::Row;
+use crate::export::csv::verdict;
 use crate::problem::Problem;
+use crate::query::question::Question;
+use crate::query::table::Row;
 use crate::results::Results;
-use crate::take::csv::verdict;
 
 const COLUMNS: &[Column] = &[
     Column::new("edition", Whole, "Number of the edition").required(),

@@ -1,6 +1,6 @@
 //! A table: its columns, and its rows as CSV.
 
-use crate::take::csv::{as_text, record};
+use crate::export::csv::{as_text, record};
 
 /// What the cells of a column hold, by the name that Table Schema has for it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

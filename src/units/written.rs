@@ -3,7 +3,7 @@
 use std::fmt;
 
 use super::{EntryUnit, Torque, written_number};
-use crate::visible::visible;
+use crate::escape::visible;
 
 /// The longest text read as a torque, in characters.
 pub const LONGEST_WRITTEN_TORQUE: usize = 64;

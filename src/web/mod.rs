@@ -4,25 +4,25 @@
 //! Nothing is decided here. Every method takes `&self` and returns a `Result`, so that a fault is
 //! an ordinary exception and leaves the instance as it was.
 
-mod asked;
+mod input;
 mod canvas;
 mod object;
 mod told;
 
-use crate::ask::contents::{Contents, Found};
-use crate::ask::question::Question;
-use crate::ask::runs::WordedRuns;
-use crate::ask::table::WordedTable;
-use crate::ask::taken::Taken;
-use crate::chart::draw::{Look, draw};
-use crate::chart::view::readings::Readings;
-use crate::chart::view::{Frame, View};
+use crate::chart::draw::{Theme, draw};
+use crate::chart::view::cursor::Readings;
+use crate::chart::view::{View, Viewport};
 use crate::dataset;
 use crate::dataset::read::value::Value;
+use crate::escape;
+use crate::export::taken;
 use crate::problem::Problem;
+use crate::query::contents::{Contents, Found};
+use crate::query::export::Taken;
+use crate::query::question::Question;
+use crate::query::runs::WordedRuns;
+use crate::query::table::WordedTable;
 use crate::results::{Curves, Kept, Results, Study};
-use crate::take::taken;
-use crate::visible;
 use crate::words;
 use canvas::Canvas;
 use object::Object;
@@ -56,7 +56,7 @@ impl Jobtorque {
     /// `more`, how many there are besides.
     #[wasm_bindgen(constructor)]
     pub fn new(data: JsValue, catalogue: JsValue) -> Result<Jobtorque, JsValue> {
-        let problems = match asked::read(catalogue.clone()) {
+        let problems = match input::read(catalogue.clone()) {
             Ok(texts) => match Results::published(dataset::read::published(&Object(data)), texts) {
                 Ok(results) => {
                     let last = Cell::default();
@@ -66,7 +66,7 @@ impl Jobtorque {
             },
             Err(problems) => problems,
         };
-        let message = asked::read(catalogue).map(|texts| words::refused(&texts, &problems));
+        let message = input::read(catalogue).map(|texts| words::refused(&texts, &problems));
         let message = message.unwrap_or_default();
         let (problems, more) = problems.shown();
         Err(thrown(&Refused {
@@ -105,7 +105,7 @@ impl Jobtorque {
     /// A text that someone wrote or put into a link as it is repeated to people: shortened, and with
     /// nothing hidden in it.
     pub fn echoed(&self, text: &str) -> String {
-        visible::echoed(text)
+        escape::echoed(text)
     }
 
     /// The answer to a question, and, with `panels`, what stands beside it.
@@ -189,11 +189,11 @@ impl Jobtorque {
         &self,
         question: Ts<Question>,
         canvas: &HtmlCanvasElement,
-        frame: Ts<Frame>,
-        look: Ts<Look>,
+        frame: Ts<Viewport>,
+        look: Ts<Theme>,
     ) -> Result<Ts<View>, JsValue> {
-        let frame: Frame = handed_in(frame.js_value())?;
-        let look: Look = handed_in(look.js_value())?;
+        let frame: Viewport = handed_in(frame.js_value())?;
+        let look: Theme = handed_in(look.js_value())?;
         let curves = self.curves(question, frame)?;
         let view = View::new(&curves, frame, self.results.catalogue());
         let canvas = Canvas::new(canvas, look.surface(&view));
@@ -213,9 +213,9 @@ impl Jobtorque {
     pub fn readings(
         &self,
         question: Ts<Question>,
-        frame: Ts<Frame>,
+        frame: Ts<Viewport>,
     ) -> Result<Ts<Readings>, JsValue> {
-        let frame: Frame = handed_in(frame.js_value())?;
+        let frame: Viewport = handed_in(frame.js_value())?;
         let curves = self.curves(question, frame)?;
         handed_over(&Readings::new(&curves, frame, self.results.catalogue()))
     }
@@ -235,7 +235,7 @@ impl Jobtorque {
         told(study)
     }
 
-    fn curves(&self, question: Ts<Question>, frame: Frame) -> Result<Curves, JsValue> {
+    fn curves(&self, question: Ts<Question>, frame: Viewport) -> Result<Curves, JsValue> {
         let curves = told(self.study(question)?.chart())?;
         Ok(frame.shown(curves))
     }
@@ -251,7 +251,7 @@ struct Refused<'a> {
 }
 
 fn handed_in<T: Value>(object: JsValue) -> Result<T, JsValue> {
-    asked::read(object).map_err(|problems| thrown(&problems.first()))
+    input::read(object).map_err(|problems| thrown(&problems.first()))
 }
 
 fn told<T>(told: Result<T, Problem>) -> Result<T, JsValue> {

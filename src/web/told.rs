@@ -1,9 +1,9 @@
 //! What script is handed in one crossing.
 
-use crate::ask::answer::Answer;
-use crate::ask::choices::WordedChoices;
-use crate::ask::compare::Panels;
-use crate::ask::table::WordedTable;
+use crate::query::answer::Answer;
+use crate::query::choices::WordedChoices;
+use crate::query::compare::Panels;
+use crate::query::table::WordedTable;
 use serde::Serialize;
 use tsify::Tsify;
 

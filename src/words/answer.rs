@@ -2,12 +2,12 @@
 
 use super::catalogue::{Catalogue, Sentence};
 use super::setups::OtherSetup;
-use super::sure::Others;
+use super::uncertainty::Others;
 use super::whole::Own;
-use super::{Needed, chance_words, given_time, number, time, torque, whole_torque};
-use crate::ask::answer::{Answer, AnswerFigures, Basis, Verdict};
-use crate::ask::question::Score;
-use crate::ask::setups::SetupCost;
+use super::{RequiredTorque, chance_words, given_time, number, time, torque, whole_torque};
+use crate::query::answer::{Answer, AnswerFigures, Basis, Verdict};
+use crate::query::question::Score;
+use crate::query::setups::SetupCost;
 use crate::units::{Power, RiseRate, Torque};
 
 /// What the words of an answer need beside its figures.
@@ -16,7 +16,7 @@ pub struct Wording<'a> {
     /// The language.
     pub catalogue: &'a Catalogue,
     /// The needed torque as shown.
-    pub needed: Needed,
+    pub needed: RequiredTorque,
     /// The two figures of a job with a range, in N·m.
     pub range_nm: Option<(f64, f64)>,
     /// Whether the file states how long each job counts at least at the trigger.

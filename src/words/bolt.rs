@@ -3,13 +3,13 @@
 use super::answer::Wording;
 use super::catalogue::{Catalogue, Sentence};
 use super::{number, percent, whole_torque};
-use crate::ask::answer::AnswerFigures;
-use crate::ask::bolt::BoltFigures;
 use crate::bolt::{LIMITS, ParseBoltError, SIZES, Size, System, Thread, classes};
 use crate::dataset::types::Direction;
+use crate::escape::echoed;
+use crate::query::answer::AnswerFigures;
+use crate::query::bolt::BoltFigures;
 use crate::units::TorqueUnit;
 use crate::units::constants::POUND_FORCE_N;
-use crate::visible::echoed;
 
 /// A bolt that reads well, for someone whose text does not.
 const EXAMPLE: &str = "M20 10.9";

@@ -2,10 +2,10 @@
 
 use super::catalogue::Catalogue;
 use super::number::{self, Direction};
-use super::{edition_named, job_torque, measured, pair, percent, torque};
-use crate::ask::changes::{ChangedPair, Changes, Figure, Moved, NewPair, Places, SetAsideSince};
-use crate::ask::passage::Passage;
+use super::{coverage, edition_named, job_torque, pair, percent, torque};
 use crate::dataset::types::{Dataset, Direction as Turn, Edition};
+use crate::query::changes::{ChangedPair, Changes, Figure, Moved, NewPair, Places, SetAsideSince};
+use crate::query::passage::Passage;
 use crate::units::{Torque, TorqueUnit};
 use serde::Serialize;
 
@@ -102,7 +102,7 @@ impl Wording<'_> {
         let editions = self.dataset.editions.iter().filter(between);
         editions
             .flat_map(|edition| &edition.corrections)
-            .map(|correction| measured::correction(self.catalogue, self.dataset, correction))
+            .map(|correction| coverage::correction(self.catalogue, self.dataset, correction))
             .collect()
     }
 

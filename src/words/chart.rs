@@ -1,11 +1,11 @@
 //! The words of a chart: its ticks, the needed line, and a sentence for each curve.
 
 use super::catalogue::Catalogue;
-use super::{Needed, given_time, number, time, with_unit};
+use super::{RequiredTorque, given_time, number, time, with_unit};
 use crate::units::Torque;
 
 /// The text at the needed line.
-pub fn needed(catalogue: &Catalogue, needed: &Needed) -> String {
+pub fn needed(catalogue: &Catalogue, needed: &RequiredTorque) -> String {
     catalogue.fill("chart.needed", &[("torque", &needed.words(catalogue))])
 }
 
@@ -30,7 +30,7 @@ pub fn read_time(catalogue: &Catalogue, time_s: f64) -> String {
 }
 
 /// The torque that a curve reads, in N·m, on its side of the needed torque.
-pub fn read_torque(catalogue: &Catalogue, needed: &Needed, torque_nm: f64) -> String {
+pub fn read_torque(catalogue: &Catalogue, needed: &RequiredTorque, torque_nm: f64) -> String {
     let torque = Torque::from_newton_metres(torque_nm);
     let figure = number::Figure::torque(torque, needed.unit, number::Direction::Nearest);
     let (figure, _) = number::told_apart(&figure, &needed.figure, &catalogue.number);
@@ -61,7 +61,7 @@ pub fn tick(catalogue: &Catalogue, value: f64) -> String {
 /// does, and its torque in N·m at the window's end.
 pub fn curve(
     catalogue: &Catalogue,
-    needed: &Needed,
+    needed: &RequiredTorque,
     pair: &str,
     time_to_job_s: Option<f64>,
     end_nm: f64,

@@ -2,8 +2,8 @@
 
 use super::answer::Wording;
 use super::{given_time, number, whole_torque};
-use crate::ask::answer::AnswerFigures;
-use crate::ask::runs::NearCheck;
+use crate::query::answer::AnswerFigures;
+use crate::query::runs::NearCheck;
 
 /// So many checks are told under an answer; the rest are counted.
 const MOST_TOLD: usize = 3;

@@ -1,10 +1,10 @@
 //! The pairs that reach a job, in words.
 
 use super::table::TableWording;
-use super::{Needed, given_time, number};
-use crate::ask::choices::{Choices, Miss, WordedChoice, WordedChoices};
-use crate::ask::narrow::{Narrowing, Order};
-use crate::ask::table::{Offered, Row};
+use super::{RequiredTorque, given_time, number};
+use crate::query::choices::{Choices, Miss, WordedChoice, WordedChoices};
+use crate::query::filter::{Narrowing, Order};
+use crate::query::table::{Offered, Row};
 use crate::units::Torque;
 
 /// How many pairs stand there at first.
@@ -23,7 +23,7 @@ pub struct ChoicesWording<'a> {
     /// What the words of a table need.
     pub table: TableWording<'a>,
     /// The needed torque.
-    pub needed: Needed,
+    pub needed: RequiredTorque,
     /// Whether one pair was asked for, which is not among them.
     pub others: bool,
     /// Length of a run that counts, in s.

@@ -2,9 +2,9 @@
 
 use super::catalogue::Catalogue;
 use super::number::{self, Direction, SmallFigure};
-use super::{Needed, given_time, percent, time, torque};
-use crate::ask::compare::{CompareVerdict, ComparedPair, Comparison, Panel, PanelRow, Ratio};
-use crate::ask::table::Priced;
+use super::{RequiredTorque, given_time, percent, time, torque};
+use crate::query::compare::{CompareVerdict, ComparedPair, Comparison, Panel, PanelRow, Ratio};
+use crate::query::table::Priced;
 use crate::units::{Duration, TorqueUnit};
 
 /// What the words of a comparison need beside its figures.
@@ -14,7 +14,7 @@ pub struct CompareWording<'a> {
     /// The unit of every torque.
     pub unit: TorqueUnit,
     /// The needed torque, if there is a job.
-    pub needed: Option<Needed>,
+    pub needed: Option<RequiredTorque>,
     /// Says that the data are made up, if they are.
     pub notice: Option<String>,
     /// Length of a run that counts, in s.

@@ -3,7 +3,7 @@
 use super::answer::Wording;
 use super::percent;
 use super::whole::Own;
-use crate::ask::answer::{Answer, AnswerFigures, Verdict};
+use crate::query::answer::{Answer, AnswerFigures, Verdict};
 
 impl Wording<'_> {
     /// The words of an estimated pair: such estimates were off by `off_by_percent` where they could be

@@ -14,36 +14,36 @@ pub mod choices;
 pub mod compare;
 pub mod estimate;
 pub mod fold;
-pub mod narrow;
-pub mod measured;
+pub mod filter;
+pub mod coverage;
 pub mod number;
 pub mod packs;
 pub mod runs;
 pub mod setups;
 pub mod specimen;
-pub mod sure;
+pub mod uncertainty;
 pub mod table;
 pub mod warning;
 mod whole;
 
-use crate::ask::table::Priced;
 use crate::dataset::types::{Dataset, Edition};
 use crate::dataset::{FORMAT, MARK};
 use crate::problem::{Problem, Problems};
+use crate::query::table::Priced;
 use crate::units::{Duration, Torque, TorqueUnit, WrittenTorque};
 use catalogue::Catalogue;
 use number::{Figure, SmallFigure};
 
 /// The torque a job needs, as sentences show it.
 #[derive(Clone, Copy, Debug)]
-pub struct Needed {
+pub struct RequiredTorque {
     /// Its figure, in `unit`.
     pub figure: Figure,
     /// The unit of every torque beside it.
     pub unit: TorqueUnit,
 }
 
-impl Needed {
+impl RequiredTorque {
     /// What someone wrote, unchanged, if it is in the unit shown and nothing was added to it; else
     /// the needed torque, rounded up.
     pub fn new(required_nm: f64, unit: TorqueUnit, written: Option<&WrittenTorque>) -> Self {

@@ -2,7 +2,7 @@
 
 use super::compare::CompareWording;
 use super::{given_time, number};
-use crate::ask::compare::{CompareVerdict, PackOnTool, Packs, Panel, PanelRow};
+use crate::query::compare::{CompareVerdict, PackOnTool, Packs, Panel, PanelRow};
 
 /// What people know a pack by.
 pub struct NamedPack {
@@ -89,7 +89,7 @@ impl CompareWording<'_> {
         }
     }
 
-    fn sure(&self, pack: &PackOnTool, ratio: &crate::ask::compare::Ratio) -> String {
+    fn sure(&self, pack: &PackOnTool, ratio: &crate::query::compare::Ratio) -> String {
         let key = match pack.verdict {
             Some(CompareVerdict::Match) => "packs.verdict.match",
             Some(CompareVerdict::Undecided) => "packs.verdict.undecided",

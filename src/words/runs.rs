@@ -4,11 +4,11 @@ use super::catalogue::Catalogue;
 use super::number::Figure;
 use super::specimen::{self, Kind};
 use super::{edition_named, given_time, number, percent, time, torque, warning, whole_torque};
-use crate::ask::passage::Passage;
-use crate::ask::runs::{
+use crate::dataset::types::{Dataset, Edition};
+use crate::query::passage::Passage;
+use crate::query::runs::{
     CheckBehind, DayBehind, PlaceInEdition, RunBehind, RunGroup, RunsBehind, WordedRuns,
 };
-use crate::dataset::types::{Dataset, Edition};
 use crate::units::{Duration, Torque, TorqueUnit};
 
 /// What the words of a pair's runs need beside their figures.

@@ -4,8 +4,8 @@ use super::answer::Wording;
 use super::catalogue::{Catalogue, Sentence};
 use super::number::{self, Direction};
 use super::percent;
-use crate::ask::answer::{AnswerFigures, Basis};
-use crate::ask::setups::{Changed, SetupCost};
+use crate::query::answer::{AnswerFigures, Basis};
+use crate::query::setups::{Changed, SetupCost};
 
 /// A setup that is not the file's first.
 #[derive(Clone, Copy, Debug)]

@@ -2,11 +2,11 @@
 
 use super::catalogue::Catalogue;
 use super::{number, torque};
-use crate::ask::answer::Basis;
-use crate::ask::column::Column;
-use crate::ask::narrow::Narrowing;
-use crate::ask::question::{Measure, PairIds};
-use crate::ask::table::{Fold, Heading, Mark, Row, Table, WordedRow, WordedTable};
+use crate::query::answer::Basis;
+use crate::query::column::Column;
+use crate::query::filter::Narrowing;
+use crate::query::question::{Measure, PairIds};
+use crate::query::table::{Fold, Heading, Mark, Row, Table, WordedRow, WordedTable};
 use crate::units::{Duration, Power, RiseRate, Torque, TorqueUnit};
 
 /// From this many pairs on, a field is worth narrowing.

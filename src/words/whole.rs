@@ -2,8 +2,8 @@
 
 use super::answer::Wording;
 use super::catalogue::Sentence;
-use crate::ask::answer::{Answer, AnswerFigures, AnswerWords, Basis};
 use crate::dataset::types::{Caution, Direction};
+use crate::query::answer::{Answer, AnswerFigures, AnswerWords, Basis};
 
 /// What one kind of answer says that others do not.
 #[derive(Default)]

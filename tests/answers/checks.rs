@@ -1,9 +1,9 @@
 //! Checks on real fasteners beside the verdict.
 
 use super::demo::{ask, demo, edited, list, question, read};
-use jobtorque::ask::answer::{Answer, Basis, Verdict};
+use jobtorque::export::{brief, take};
+use jobtorque::query::answer::{Answer, Basis, Verdict};
 use jobtorque::results::Results;
-use jobtorque::take::{brief, take};
 use serde_json::{Value, json};
 
 const FAILED: &str = "A nut tightened to 640 N·m did not come loose in 5 s with this pair.";

@@ -1,9 +1,9 @@
 //! Others that reach the job, held against the table and worked out again.
 
 use super::demo::{demo, edited, list, question, read};
-use jobtorque::ask::answer::Verdict;
-use jobtorque::ask::choices::{Choice, Choices};
-use jobtorque::ask::table::Row;
+use jobtorque::query::answer::Verdict;
+use jobtorque::query::choices::{Choice, Choices};
+use jobtorque::query::table::Row;
 use jobtorque::results::Results;
 use serde_json::{Value, json};
 

@@ -1,8 +1,8 @@
 //! The invented dataset, edits of it, and what it answers.
 
-use jobtorque::ask::answer::{Answer, Basis};
-use jobtorque::ask::question::Question;
 use jobtorque::problem::Problems;
+use jobtorque::query::answer::{Answer, Basis};
+use jobtorque::query::question::Question;
 use jobtorque::results::Results;
 use jobtorque::words::catalogue::Catalogue;
 use serde_json::{Value, json};

@@ -1,7 +1,7 @@
 //! What is narrowed and sorted keeps its places; what is long is folded, and nothing is lost.
 
 use super::demo::{demo, edited, list, question, read};
-use jobtorque::ask::table::{Row, Table, WordedRow, WordedTable};
+use jobtorque::query::table::{Row, Table, WordedRow, WordedTable};
 use jobtorque::results::Results;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;

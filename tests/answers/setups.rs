@@ -1,8 +1,8 @@
 //! Which setup an answer is for, and what other setups cost.
 
 use super::demo::{ask, demo, edited, list, measured, read};
-use jobtorque::ask::answer::Basis;
-use jobtorque::ask::setups::Changed;
+use jobtorque::query::answer::Basis;
+use jobtorque::query::setups::Changed;
 use jobtorque::results::Results;
 use serde_json::{Value, json};
 

@@ -1,7 +1,7 @@
 //! What a question takes over from the one before it changes no answer.
 
 use super::demo::{edited, question};
-use jobtorque::ask::question::Question;
+use jobtorque::query::question::Question;
 use jobtorque::results::{Results, Study};
 use serde_json::{Value, json};
 

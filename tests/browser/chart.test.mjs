@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import { constants, inflateSync } from 'node:zlib';
-import { pairsIn, pairsText, withPair, withoutPair } from '../../www/beside.js';
+import { pairsIn, pairsText, withPair, withoutPair } from '../../www/overlay.js';
 import {
   answered,
   browsers,

@@ -8,9 +8,9 @@ use crate::campaign::{DAY, Made};
 use crate::field::Field;
 use crate::judge::catalogue;
 use crate::tally::{Claim, Rate, Tally, rate};
-use jobtorque::ask::compare::{CompareVerdict, ComparedPair, Comparison};
-use jobtorque::ask::question::{PairIds, Question};
 use jobtorque::dataset::types::{BuildUp, Run};
+use jobtorque::query::compare::{CompareVerdict, ComparedPair, Comparison};
+use jobtorque::query::question::{PairIds, Question};
 use jobtorque::results::Results;
 
 /// Margins, in per cent: with few runs of scattering tools a narrow one shows no match, a wide one
@@ -37,7 +37,7 @@ pub enum Between {
 
 /// What is claimed of two packs on a tool.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Likeness {
+pub enum Equivalence {
     /// A match of two that differ by exactly the margin.
     MatchAtMargin,
     /// A match of two that are alike.
@@ -76,14 +76,18 @@ impl Bounds {
         let widest = |margin| margin + 1 == MARGINS_PERCENT.len();
         let shares = [
             (
-                Likeness::MatchAtMargin,
+                Equivalence::MatchAtMargin,
                 0.0..=self.match_percent,
                 any as fn(usize) -> bool,
             ),
-            (Likeness::GroupAtMargin, 0.0..=self.match_percent, any),
-            (Likeness::DifferOfAlike, 0.0..=self.differ_percent, any),
-            (Likeness::Interval, self.interval_percent..=100.0, any),
-            (Likeness::GroupOfAlike, self.group_percent..=100.0, widest),
+            (Equivalence::GroupAtMargin, 0.0..=self.match_percent, any),
+            (Equivalence::DifferOfAlike, 0.0..=self.differ_percent, any),
+            (Equivalence::Interval, self.interval_percent..=100.0, any),
+            (
+                Equivalence::GroupOfAlike,
+                self.group_percent..=100.0,
+                widest,
+            ),
         ];
         for (likeness, bounds, margins) in shares {
             let share = of(tallies, likeness, margins);
@@ -93,7 +97,7 @@ impl Bounds {
 }
 
 /// How often something was said of two pairs, of either kind, at the margins picked.
-pub fn of(tallies: &[Tally], said: Likeness, margins: impl Fn(usize) -> bool) -> Rate {
+pub fn of(tallies: &[Tally], said: Equivalence, margins: impl Fn(usize) -> bool) -> Rate {
     rate(
         tallies.iter(),
         |claim| matches!(claim, Claim::Alike(_, own, margin) if own == said && margins(margin)),
@@ -153,9 +157,9 @@ fn judge_packs(results: &Results, question: &Question, place: usize, tally: &mut
         note(Between::Packs, &comparison, place, tally);
         let [first, second] = comparison.pairs.each_ref().map(|pair| group(&pair.pack));
         let claim = if are_alike(&comparison) {
-            Likeness::GroupOfAlike
+            Equivalence::GroupOfAlike
         } else {
-            Likeness::GroupAtMargin
+            Equivalence::GroupAtMargin
         };
         let grouped = first.is_some() && first == second;
         tally.note_likeness(Between::Packs, claim, place, grouped);
@@ -173,18 +177,21 @@ fn note(between: Between, comparison: &Comparison, place: usize, tally: &mut Tal
     let verdict = comparison.verdict.unwrap();
     let mut note = |claim, so| tally.note_likeness(between, claim, place, so);
     let truth = if are_alike(comparison) {
-        note(Likeness::MatchOfAlike, verdict == CompareVerdict::Match);
-        note(Likeness::DifferOfAlike, verdict == CompareVerdict::Differ);
+        note(Equivalence::MatchOfAlike, verdict == CompareVerdict::Match);
+        note(
+            Equivalence::DifferOfAlike,
+            verdict == CompareVerdict::Differ,
+        );
         1.0
     } else {
-        note(Likeness::MatchAtMargin, verdict == CompareVerdict::Match);
+        note(Equivalence::MatchAtMargin, verdict == CompareVerdict::Match);
         let more = 1.0 + MARGINS_PERCENT[place] / 100.0;
         let first: usize = comparison.pairs[0].pack.parse().unwrap();
         if first < STRONGER { 1.0 / more } else { more }
     };
     let ratio = comparison.mean_torque_ratio.unwrap();
     let held = ratio.low.unwrap()..=ratio.high.unwrap();
-    note(Likeness::Interval, held.contains(&truth));
+    note(Equivalence::Interval, held.contains(&truth));
 }
 
 /// Three to five runs of every tool and pack, on one to three specimens of the tool.

@@ -147,7 +147,7 @@ fn few_matches() {
 fn many_matches() {
     let tallies = judge::every(FULL.fields, likeness::judge);
     report::likeness(&tallies);
-    let at_margin = likeness::of(&tallies, likeness::Likeness::MatchAtMargin, |_| true);
+    let at_margin = likeness::of(&tallies, likeness::Equivalence::MatchAtMargin, |_| true);
     assert!(at_margin.trials >= LEAST_AT_MARGIN, "{at_margin:?}");
     LIKENESS_GOALS.check(&tallies);
 }

@@ -1,7 +1,7 @@
 //! The outcome as Markdown tables.
 
 use crate::campaign::Runs;
-use crate::likeness::{Between, Likeness, MARGINS_PERCENT, of};
+use crate::likeness::{Between, Equivalence, MARGINS_PERCENT, of};
 use crate::tally::{self, By, Claim, GUESSES, Guess, JUST, Job, LIMITS_S, Rate, Tally, rate};
 
 /// Headings of [`by_kind`].
@@ -88,15 +88,18 @@ pub fn likeness(tallies: &[Tally]) {
     println!("| said of two | between | margin | share | pairs |");
     println!("| --- | --- | --- | --- | --- |");
     let said = [
-        ("a match, differing by the margin", Likeness::MatchAtMargin),
+        (
+            "a match, differing by the margin",
+            Equivalence::MatchAtMargin,
+        ),
         (
             "one group, differing by the margin",
-            Likeness::GroupAtMargin,
+            Equivalence::GroupAtMargin,
         ),
-        ("a match, alike", Likeness::MatchOfAlike),
-        ("one group, alike", Likeness::GroupOfAlike),
-        ("a difference, alike", Likeness::DifferOfAlike),
-        ("the interval holds the true ratio", Likeness::Interval),
+        ("a match, alike", Equivalence::MatchOfAlike),
+        ("one group, alike", Equivalence::GroupOfAlike),
+        ("a difference, alike", Equivalence::DifferOfAlike),
+        ("the interval holds the true ratio", Equivalence::Interval),
     ];
     for (words, likeness) in said {
         for (between, name) in [(Between::Packs, "packs"), (Between::Tools, "tools")] {

@@ -1,8 +1,8 @@
 //! What was claimed, and how often it was so.
 
 use crate::campaign::Runs;
-use crate::likeness::{Between, Likeness};
-use jobtorque::ask::question::Score;
+use crate::likeness::{Between, Equivalence};
+use jobtorque::query::question::Score;
 use std::collections::BTreeMap;
 
 /// A job, by how many pairs of the field reach it.
@@ -69,7 +69,7 @@ pub enum Claim {
     NineteenOfTwenty,
     /// What is said of two that are alike or differ by a margin (a place in
     /// [`crate::likeness::MARGINS_PERCENT`]).
-    Alike(Between, Likeness, usize),
+    Alike(Between, Equivalence, usize),
     /// As these, of estimates of pairs that were left out: a probability in this tenth, ...
     EstimatedTenth(usize, usize),
     /// ... "within reach", ...
@@ -154,7 +154,7 @@ impl Tally {
 
 impl Tally {
     /// Notes what is said of two that are alike, or differ by a margin.
-    pub fn note_likeness(&mut self, between: Between, claim: Likeness, margin: usize, so: bool) {
+    pub fn note_likeness(&mut self, between: Between, claim: Equivalence, margin: usize, so: bool) {
         let claim = Claim::Alike(between, claim, margin);
         self.note(claim, 0.0, std::iter::once(so));
     }

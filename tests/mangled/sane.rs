@@ -1,7 +1,7 @@
 //! What holds of every answer from every dataset that is read.
 
-use jobtorque::ask::question::{PairIds, Question, Score};
 use jobtorque::dataset::write::{self, Publish};
+use jobtorque::query::question::{PairIds, Question, Score};
 use jobtorque::results::Results;
 use jobtorque::site::publish;
 use serde::Serialize;

@@ -1,8 +1,8 @@
 //! Two pairs side by side against `compare.py`, through the one door.
 
 use super::close::{assert_near, assert_within, fixture};
-use jobtorque::ask::compare::{Comparison, Ratio};
-use jobtorque::ask::question::{PairIds, Question};
+use jobtorque::query::compare::{Comparison, Ratio};
+use jobtorque::query::question::{PairIds, Question};
 use jobtorque::results::Results;
 use serde::Deserialize;
 use serde_json::{Value, json};

@@ -1,7 +1,7 @@
 //! The invented fields of `uncertainty.json`, and what is expected of them.
 
 use super::close::fixture;
-use jobtorque::ask::question::Question;
+use jobtorque::query::question::Question;
 use jobtorque::results::Results;
 use jobtorque::words::catalogue::Catalogue;
 use serde::Deserialize;

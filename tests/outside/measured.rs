@@ -6,10 +6,10 @@ use super::close::{
     counted,
 };
 use jobtorque::dataset::types::BuildUp;
-use jobtorque::run::knots::bound_dnm;
 use jobtorque::run::measures::Measures;
 use jobtorque::run::reduce::{Reduction, Settings, reduce};
 use jobtorque::run::samples::{Samples, microseconds};
+use jobtorque::run::simplify::bound_dnm;
 use jobtorque::run::zero::ZeroKept;
 use serde::Deserialize;
 use std::collections::BTreeSet;

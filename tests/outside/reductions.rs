@@ -6,12 +6,12 @@ use super::close::{
 };
 use jobtorque::dataset::types::{BuildUp, Run};
 use jobtorque::joint::JointLine;
-use jobtorque::run::clean::running_median;
-use jobtorque::run::knots::bound_dnm;
 use jobtorque::run::measures::Measures;
 use jobtorque::run::onset::find;
 use jobtorque::run::reduce::{Reduction, Settings, reduce};
+use jobtorque::run::running_median::running_median;
 use jobtorque::run::samples::{Samples, microseconds};
+use jobtorque::run::simplify::bound_dnm;
 use jobtorque::run::zero::ZeroKept;
 use serde::Deserialize;
 use std::cell::Cell;

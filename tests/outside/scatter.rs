@@ -5,10 +5,10 @@
 use super::close::{assert_part, assert_within, counted};
 use super::fields::{Field, Job, Level as Expected, RunScatter as Wanted};
 use super::uncertainty::AT_ONCE;
-use jobtorque::ask::question::{Measure, Per};
 use jobtorque::dataset::types::BuildUp;
+use jobtorque::query::question::{Measure, Per};
 use jobtorque::ranking::interval::{Level, RankSpread, field_at_once, plain};
-use jobtorque::reach::FurtherTry;
+use jobtorque::reach::Prediction;
 use jobtorque::run::curve::Curve;
 use jobtorque::scatter::Scatter;
 use jobtorque::scatter::run::RunScatter;
@@ -156,7 +156,7 @@ fn run_scatter_of_measures() {
 
 /// The torque a measure reads.
 fn measured_nm(measure: Measure, run: &Counted) -> f64 {
-    use jobtorque::ask::question::Level::{Early, Mean, Peak};
+    use jobtorque::query::question::Level::{Early, Mean, Peak};
     match measure.parts().unwrap().0 {
         Mean => run.measures.mean_nm,
         Peak => run.measures.peak_nm,
@@ -207,7 +207,7 @@ fn shares_and_further_tries() {
                 let specimens = pair.specimens.len() as f64;
                 let u_cal = field.u_cal[place];
                 let further =
-                    FurtherTry::new(unit, run.of_tool(pair.tool), specimens, share, u_cal);
+                    Prediction::new(unit, run.of_tool(pair.tool), specimens, share, u_cal);
                 assert_part(further.sd, reach.s[place], DIGITS, &what);
                 assert_part(further.nu, reach.nu[place], DIGITS, &what);
             }

@@ -1,9 +1,9 @@
 //! What another setup costs against `setups.py`, through the one door; and one worked out by hand.
 
 use super::close::{assert_near, assert_within, fixture};
-use jobtorque::ask::question::Question;
-use jobtorque::ask::setups::SetupCost;
-use jobtorque::compare::{BothWays, Difference, Mean};
+use jobtorque::compare::{Difference, Mean, PairedMeans};
+use jobtorque::query::question::Question;
+use jobtorque::query::setups::SetupCost;
 use jobtorque::results::Results;
 use jobtorque::scatter::Scatter;
 use serde::Deserialize;
@@ -73,7 +73,7 @@ fn two_pairs_of_one_tool_by_hand() {
         specimens,
     };
     // Both pairs on specimens A and B as they are, on A alone through the extension: −0.10 and −0.06.
-    let pair = |through: f64, bare: f64| BothWays {
+    let pair = |through: f64, bare: f64| PairedMeans {
         tool: 0,
         means: [mean(through, 1.0 / 3.0, 1), mean(bare, 1.0 / 6.0, 2)],
         specimens: [vec![Some("A")], vec![Some("A"), Some("B")]],

@@ -4,8 +4,8 @@ use super::close::{assert_near, assert_within};
 use jobtorque::compare::{Difference, Mean};
 use jobtorque::history::control::Limits;
 use jobtorque::ranking::order::{Standing, order};
-use jobtorque::run::buildup::isotonic;
-use jobtorque::run::clean::median;
+use jobtorque::run::isotonic::isotonic;
+use jobtorque::run::running_median::median;
 use jobtorque::scatter::Scatter;
 
 #[test]

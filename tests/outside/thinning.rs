@@ -3,8 +3,8 @@
 use super::close::{assert_within, fixture};
 use jobtorque::dataset::types::BuildUp;
 use jobtorque::run::electrical::Electrical;
-use jobtorque::run::knots::{bound_dnm, thin};
 use jobtorque::run::reduce::Reduction;
+use jobtorque::run::simplify::{bound_dnm, thin};
 use rand_pcg::{Pcg32, rand_core::Rng};
 use serde::Deserialize;
 

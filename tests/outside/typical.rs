@@ -4,10 +4,10 @@
 use super::close::{
     Line, assert_near, assert_near_or_none, assert_time, assert_within, counted, fixture,
 };
-use jobtorque::ask::answer::Answer;
-use jobtorque::ask::question::Question;
 use jobtorque::dataset::types::BuildUp;
 use jobtorque::joint::JointLine;
+use jobtorque::query::answer::Answer;
+use jobtorque::query::question::Question;
 use jobtorque::results::Results;
 use jobtorque::run::curve::Curve;
 use jobtorque::typical::{Combination, Counted};

@@ -3,9 +3,9 @@
 
 use super::close::{NEAR, assert_near, assert_near_or_none, assert_within};
 use super::fields::{Asked, Field, Job, Places};
-use jobtorque::ask::answer::Answer;
-use jobtorque::ask::question::Question;
-use jobtorque::ask::table::Table;
+use jobtorque::query::answer::Answer;
+use jobtorque::query::question::Question;
+use jobtorque::query::table::Table;
 use jobtorque::results::Results;
 use serde_json::{Value, json};
 

@@ -1,8 +1,8 @@
 //! Components of variance, degrees of freedom and limits for a further value: printed examples.
 
 use super::close::{assert_part, assert_within};
-use jobtorque::compare::{Difference, Likeness, Mean};
-use jobtorque::reach::FurtherTry;
+use jobtorque::compare::{Difference, Equivalence, Mean};
+use jobtorque::reach::Prediction;
 use jobtorque::scatter::components::Components;
 use jobtorque::scatter::specimen::SpecimenScatter;
 use jobtorque::scatter::{Scatter, welch_satterthwaite};
@@ -82,7 +82,7 @@ fn t_36_limits_for_the_mean_and_for_a_further_value() {
         variance: 0.0,
         nu: f64::INFINITY,
     };
-    let further = FurtherTry::new(none, run, 1.0, 1.0 / 5.0, 0.0);
+    let further = Prediction::new(none, run, 1.0, 1.0 / 5.0, 0.0);
     assert_within(
         mean - further.margin(0.95),
         478.533,
@@ -204,21 +204,21 @@ fn t_60_to_t_62_intervals_and_chances_of_a_margin() {
             welch(&a, &b),
             [0.164667, 0.253163, 26.748479, -0.266686, 0.596020],
             0.04853083976,
-            Likeness::Match,
+            Equivalence::Match,
         ),
         (
             "T-61",
             Difference::of_means(&pooled(&a), &pooled(&b), NO_SPECIMENS, 0),
             [0.164667, 0.253163, 28.0, -0.265996, 0.595329],
             0.04827315101,
-            Likeness::Match,
+            Equivalence::Match,
         ),
         (
             "T-62",
             welch(&other_a, &other_b),
             [0.562667, 0.214987, 24.110002, 0.194916, 0.930417],
             0.43179368126,
-            Likeness::Differ,
+            Equivalence::Differ,
         ),
     ];
     // A margin of ±0.6 in logarithms, as a factor in per cent.
@@ -235,7 +235,7 @@ fn t_60_to_t_62_intervals_and_chances_of_a_margin() {
             ..got
         };
         assert_part(beyond.chance(), chance, 1e-6, id);
-        let said = Likeness::of((low, high), Some(margin_percent));
+        let said = Equivalence::of((low, high), Some(margin_percent));
         assert_eq!(said, likeness, "{id}");
     }
 }

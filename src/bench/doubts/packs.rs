@@ -8,7 +8,7 @@ use super::statistics::{factor, limit, robust_sigma};
 use crate::dataset::types::Pack;
 use crate::logs::notes::figure;
 use crate::pack::{is_not_full, per_cell, usual_open_v};
-use crate::run::clean::median;
+use crate::run::running_median::median;
 use std::collections::BTreeMap;
 
 /// A resistance closer to its siblings' than this, as a logarithm, is no matter of doubt: it changes

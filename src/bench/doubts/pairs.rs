@@ -8,7 +8,7 @@ use super::sessions::Sessions;
 use super::statistics::{factor, limit, mean, percent, robust_sigma, unit_ratios};
 use crate::estimate::{Measured, Model};
 use crate::pack::energy_wh;
-use crate::run::clean::median;
+use crate::run::running_median::median;
 use crate::scatter::{Scatter, welch_satterthwaite};
 use std::collections::{BTreeMap, BTreeSet};
 

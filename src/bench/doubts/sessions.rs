@@ -2,7 +2,7 @@
 
 use super::evidence::Evidence;
 use super::statistics::{mean, robust_sigma};
-use crate::run::clean::median;
+use crate::run::running_median::median;
 use crate::scatter::run::RunScatter;
 use crate::scatter::{LEAST_NU, Scatter};
 use std::collections::{BTreeMap, BTreeSet};

@@ -4,7 +4,7 @@ use super::super::columns::RUNS;
 use super::doubt::{Doubt, Subject};
 use super::evidence::{Evidence, Reduced, RunEvidence};
 use crate::logs::notes::figure;
-use crate::run::clean::median;
+use crate::run::running_median::median;
 use crate::run::samples::Samples;
 use crate::run::zero::ZeroKept;
 

@@ -1,6 +1,6 @@
 //! Limits beyond which a value is strange, and what a ratio may mean.
 
-use crate::run::clean::median;
+use crate::run::running_median::median;
 use crate::special::student;
 
 /// How often each kind of doubt may be raised for nothing in a season, over all values that it looks

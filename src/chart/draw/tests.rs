@@ -116,8 +116,8 @@ impl DrawingBackend for Recorder {
     }
 }
 
-fn look(ratio: f64) -> Look {
-    Look {
+fn look(ratio: f64) -> Theme {
+    Theme {
         ratio,
         ground: (255, 255, 255),
         grid: (200, 200, 200),
@@ -126,7 +126,7 @@ fn look(ratio: f64) -> Look {
     }
 }
 
-fn recorded(view: &View, look: &Look) -> Vec<Drawing> {
+fn recorded(view: &View, look: &Theme) -> Vec<Drawing> {
     let mut recorder = Recorder::default();
     draw(view, look, &mut recorder).unwrap();
     recorder.drawn

@@ -1,7 +1,7 @@
 //! The axes of a chart: seconds and newton metres to pixels, and where their ticks are.
 
-use super::super::place::Area;
-use super::{DIGIT, Frame, LINE, band};
+use super::super::label_placement::Area;
+use super::{DIGIT, LINE, Viewport, band};
 use crate::results::{Curves, NamedCurve};
 use crate::run::curve::Curve;
 use crate::units::{EntryUnit, Torque};
@@ -21,7 +21,7 @@ const MOST_INTERVALS: f64 = 6.0;
 const TICKS_ACROSS: f64 = 3.6;
 const TICKS_DOWN: f64 = 2.0;
 
-/// Room above the highest curve, as a share of its torque.
+/// LabelPlacement above the highest curve, as a share of its torque.
 const HEADROOM: f64 = 0.1;
 
 /// Distance of the points of a curve in CSS pixels: below what an eye tells apart in a slope.
@@ -39,7 +39,7 @@ pub(super) struct Axes {
 impl Axes {
     /// The axes that hold these curves, the needed torque, the band and the runs that are drawn, in
     /// a frame that can be drawn.
-    pub fn of(curves: &Curves, frame: Frame, catalogue: &Catalogue) -> Self {
+    pub fn of(curves: &Curves, frame: Viewport, catalogue: &Catalogue) -> Self {
         let unit = EntryUnit::from(curves.needed.unit);
         let ends = curves.curves.iter().map(|curve| curve.end_nm(curves));
         let highest_nm = ends.fold(curves.required_torque_nm, f64::max);

@@ -1,6 +1,6 @@
 //! The band about a curve: its edges on the axes, and where its words stand.
 
-use super::super::place::Room;
+use super::super::label_placement::LabelPlacement;
 use super::axes::Axes;
 use super::{Anchor, Label};
 use crate::results::NamedCurve;
@@ -66,7 +66,7 @@ impl Edges {
     }
 
     /// The band, with its words as near below its lower edge, or above its upper one, as there is room.
-    pub fn band(&self, room: &mut Room, text: String) -> Band {
+    pub fn band(&self, room: &mut LabelPlacement, text: String) -> Band {
         let within = room.within;
         let across = [
             (within.right - 2.0, Anchor::End),

@@ -1,7 +1,7 @@
 use super::super::tests::{demo, question, view, view_in};
 use super::axes::ticks;
 use super::*;
-use crate::ask::question::Question;
+use crate::query::question::Question;
 
 const PAIR: (&str, &str) = ("sorrel-18-medium", "two-row-5-0");
 
@@ -182,7 +182,7 @@ fn the_runs_behind_a_pair_are_drawn_where_they_are_asked_for() {
     let question = question("150 N·m", Some(PAIR));
     let answer = results.ask(&question).unwrap();
     let curves = results.curves(&question).unwrap();
-    let frame = |runs| Frame {
+    let frame = |runs| Viewport {
         width_px: 640.0,
         height_px: 240.0,
         text_px: 13.0,
@@ -236,7 +236,7 @@ fn a_frame_beyond_all_bounds_is_still_drawn() {
     let results = demo();
     let curves = results.curves(&question("150 N·m", None)).unwrap();
     for px in [f64::NAN, -5.0, 0.0, f64::INFINITY, 1.0] {
-        let frame = Frame {
+        let frame = Viewport {
             width_px: px,
             height_px: px,
             text_px: px,

@@ -1,8 +1,8 @@
 //! Changes as text for a terminal, and as Markdown for an edition's note.
 
 use super::LogChange;
-use crate::ask::passage::Passage;
 use crate::cli::text::wrapped;
+use crate::query::passage::Passage;
 use crate::words::changes::ChangesTold;
 
 /// What is printed.

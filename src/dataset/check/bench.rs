@@ -8,7 +8,7 @@ use crate::dataset::place::Place;
 use crate::dataset::places::ById;
 use crate::dataset::types::{Calibration, Correction, Dataset, Joint};
 use crate::problem::{Problem, quoted};
-use crate::sorted;
+use crate::sort;
 
 impl Checker<'_> {
     pub(super) fn bench(&mut self) {
@@ -285,7 +285,7 @@ impl DayFactors {
             .iter()
             .filter_map(|day| days.get(day))
             .collect();
-        sorted::distinct(&mut corrected);
+        sort::distinct(&mut corrected);
         let mut beyond = None;
         for day in corrected {
             let (Some(now), Some(largest)) = (self.now.get_mut(day), self.largest.get_mut(day))

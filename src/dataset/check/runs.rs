@@ -8,7 +8,7 @@ use crate::dataset::places::Places;
 use crate::dataset::read::Gaps;
 use crate::dataset::types::{Dataset, Day, Run};
 use crate::problem::{Problem, Problems, quoted};
-use crate::sorted;
+use crate::sort;
 
 impl<'a> Checker<'a> {
     pub(super) fn runs(&mut self) {
@@ -52,7 +52,7 @@ impl<'a> Checker<'a> {
             let bench = self.bench_of(run.setup.as_deref(), day.rig.as_deref());
             combinations.push((bench, run.tool.as_str(), run.pack.as_str()));
         }
-        sorted::distinct(&mut combinations);
+        sort::distinct(&mut combinations);
         let mut before = None;
         for &(bench, ..) in &combinations {
             if let Some((setup, rig)) = bench

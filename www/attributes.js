@@ -3,7 +3,7 @@
  * make up a question, and the address that carries them.
  */
 
-import { pairsIn } from './beside.js';
+import { pairsIn } from './overlay.js';
 
 /**
  * @typedef {import('./jobtorque.js').Question} QuestionAsked

@@ -5,7 +5,7 @@
  * For keyboard and speech it is a slider through time, which tells its reading as its value.
  */
 
-import { made } from './form.js';
+import { made } from './dom.js';
 
 /**
  * @typedef {import('./jobtorque.js').Readings} Readings
@@ -48,7 +48,7 @@ export class ChartReading {
   /**
    * @param {Record<string, string>} texts
    * @param {HTMLElement} plot where the chart is drawn
-   * @param {import('./form.js').Tried} tried
+   * @param {import('./dom.js').Tried} tried
    */
   constructor(texts, plot, tried) {
     this.#plot = plot;

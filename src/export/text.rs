@@ -1,7 +1,7 @@
 //! An answer as text, to be pasted into a letter or a note.
 
-use crate::ask::answer::Answer;
-use crate::ask::contents::Contents;
+use crate::query::answer::Answer;
+use crate::query::contents::Contents;
 use crate::words::catalogue::Catalogue;
 
 /// The answer, and what whoever reads it elsewhere must know: the pair, the setup, the runs, the

@@ -2,11 +2,11 @@
 
 use super::number;
 use super::table::{Scale, TableWording};
-use crate::ask::column::Column;
-use crate::ask::narrow::Narrowing;
-use crate::ask::table::{Filters, Fold, LeftOut, Offered, Table};
 use crate::dataset::types::Size;
-use crate::visible::echoed;
+use crate::escape::echoed;
+use crate::query::column::Column;
+use crate::query::filter::Narrowing;
+use crate::query::table::{Filters, Fold, LeftOut, Offered, Table};
 
 /// Whether a table has neither a measured pair nor an estimate.
 fn nothing_left(table: &Table) -> bool {

@@ -1,14 +1,14 @@
 //! Which rows of a field are shown, and what they are sorted by. Neither moves a place.
 
 use super::Results;
-use super::stock::Prices;
-use crate::ask::column::{COLUMNS, Column};
-use crate::ask::narrow::Narrowing;
-use crate::ask::question::Question;
-use crate::ask::table::{LeftOut, Row};
+use super::products::Prices;
+use crate::escape::echoed;
 use crate::problem::{Problem, quoted};
-use crate::sorted;
-use crate::visible::echoed;
+use crate::query::column::{COLUMNS, Column};
+use crate::query::filter::Narrowing;
+use crate::query::question::Question;
+use crate::query::table::{LeftOut, Row};
+use crate::sort;
 use crate::words::fold::{folded, holds_words};
 use std::cmp::Ordering;
 
@@ -110,7 +110,7 @@ impl<'a> Narrowed<'a> {
         let names: Vec<_> = names.collect();
         let figure = |row: &Row| sort.column.figure(row);
         let class = |row: &Row| (row.reaches == Some(false), figure(row).is_none());
-        let order = sorted::order(rows.len(), &|i, j| {
+        let order = sort::order(rows.len(), &|i, j| {
             let (Some(a), Some(b)) = (rows.get(i), rows.get(j)) else {
                 return Ordering::Equal;
             };
@@ -121,7 +121,7 @@ impl<'a> Narrowed<'a> {
             let order = if sort.falling { order.reverse() } else { order };
             class(a).cmp(&class(b)).then(order)
         });
-        sorted::arrange(rows, order);
+        sort::arrange(rows, order);
         let without = rows
             .iter()
             .filter(|row| !by_name && figure(row).is_none())

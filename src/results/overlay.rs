@@ -1,10 +1,10 @@
 //! The pairs laid over a chart beside the one asked for, checked and looked up.
 
-use super::asked::named;
-use super::called::{names_of_packs, names_of_tools};
-use super::{Results, stock};
-use crate::ask::question::{MOST_BESIDE, PairIds};
+use super::name_lookup::{names_of_packs, names_of_tools};
+use super::resolved_query::named;
+use super::{Results, products};
 use crate::problem::{Problem, quoted};
+use crate::query::question::{MOST_BESIDE, PairIds};
 
 /// Which part of a question these pairs are.
 const PART: &str = "/beside";
@@ -34,7 +34,7 @@ pub(super) fn pairs(results: &Results, asked: &[PairIds]) -> Result<Vec<(usize, 
             pairs.push(pair);
             continue;
         };
-        let label = stock::label(results, pair.0, pair.1);
+        let label = products::label(results, pair.0, pair.1);
         let problem = Problem::new(PART, quoted(&label), wanted);
         return Err(problem.message(catalogue.fill(message, &[("pair", &label)])));
     }

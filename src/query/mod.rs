@@ -10,10 +10,10 @@ pub mod compare;
 pub mod contents;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod drift;
-pub mod narrow;
+pub mod filter;
 pub mod passage;
 pub mod question;
 pub mod runs;
 pub mod setups;
 pub mod table;
-pub mod taken;
+pub mod export;

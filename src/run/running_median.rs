@@ -2,7 +2,7 @@
 
 /// The median; the mean of the middle two for an even number, 0 for none.
 pub fn median(mut values: Vec<f64>) -> f64 {
-    crate::sorted::numbers(&mut values);
+    crate::sort::numbers(&mut values);
     middle(values.len(), |place| values.get(place).copied())
 }
 

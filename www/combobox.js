@@ -4,7 +4,7 @@
  * already, knows no groups and no other names, and does not grow with the text.
  */
 
-import { made } from './form.js';
+import { made } from './dom.js';
 
 /**
  * One suggestion: its identifier, `null` for any; its name, what stands beside the name, and what

@@ -1,14 +1,14 @@
 //! What script hands over, as data.
 
 use super::object::Object;
-use crate::ask::narrow::{Narrowing, Order};
-use crate::ask::question::{Measure, PairIds, Question, Score};
-use crate::chart::draw::{Colour, Look};
-use crate::chart::view::Frame;
+use crate::chart::draw::{Colour, Theme};
+use crate::chart::view::Viewport;
 use crate::dataset::place::Place;
 use crate::dataset::read::Node;
 use crate::dataset::read::value::{Listed, Value, objects, words};
 use crate::problem::{Problem, Problems};
+use crate::query::filter::{Narrowing, Order};
+use crate::query::question::{Measure, PairIds, Question, Score};
 use crate::units::TorqueUnit;
 use crate::words::catalogue::{Catalogue, PluralRule, UnitNames};
 use crate::words::number::NumberStyle;
@@ -33,8 +33,8 @@ objects! {
         find, size, mount, still_sold, longest_mm, heaviest_kg, dearest, reaching
     }
     PairIds { tool, pack }
-    Frame { width_px, height_px, text_px, runs }
-    Look { ratio, ground, grid, needed, curves }
+    Viewport { width_px, height_px, text_px, runs }
+    Theme { ratio, ground, grid, needed, curves }
     Catalogue { lang, name, plural, number, units, texts }
     NumberStyle { decimal, group, minus }
     UnitNames {

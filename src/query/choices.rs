@@ -1,6 +1,6 @@
 //! The pairs that reach a job, to choose from.
 
-use super::narrow::Order;
+use super::filter::Order;
 use super::table::{LeftOut, Offered, Priced, Row};
 use serde::Serialize;
 

@@ -6,18 +6,18 @@ import { AnswerBlock, Further, HowSure, Reminders } from './answer.js';
 import { Chart } from './chart.js';
 import { PacksOnTool, SideBySide } from './compare.js';
 import { EditionLine, aboutResults } from './edition.js';
-import { made } from './form.js';
+import { made } from './dom.js';
 import { OthersList } from './others.js';
 import { RunsBehind, RunsPanel } from './runs.js';
-import { SentenceForm } from './sentence.js';
+import { SentenceForm } from './form.js';
 import { PairsTable } from './table.js';
-import { TakeRow } from './take.js';
+import { TakeRow } from './share.js';
 
 /**
  * @typedef {import('./jobtorque.js').Contents} AllContents
  * @typedef {import('./jobtorque.js').Question} AskedQuestion
  * @typedef {import('./jobtorque.js').Answer} GivenAnswer
- * @typedef {import('./form.js').Choice} Chosen
+ * @typedef {import('./dom.js').Choice} Chosen
  */
 
 /**
@@ -55,7 +55,7 @@ export class Blocks {
    * @param {AllContents} contents
    * @param {(choice: Chosen) => void} choose
    * @param {boolean} onPage whether the page around says who measured, and how
-   * @param {import('./form.js').Tried} tried
+   * @param {import('./dom.js').Tried} tried
    */
   constructor(source, contents, choose, onPage, tried) {
     const { texts, units } = source.catalogue;

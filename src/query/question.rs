@@ -1,6 +1,6 @@
 //! What may be asked.
 
-use super::narrow::{Narrowing, Order};
+use super::filter::{Narrowing, Order};
 use crate::dataset::types::Direction;
 use crate::units::TorqueUnit;
 use serde::Deserialize;
@@ -155,7 +155,7 @@ mod tests {
 
     #[test]
     fn script_lets_as_many_pairs_be_laid_over_a_chart() {
-        let script = include_str!("../../www/beside.js");
+        let script = include_str!("../../www/overlay.js");
         assert!(script.contains(&format!("\nconst MOST_BESIDE = {MOST_BESIDE};\n")));
     }
 }

@@ -2,8 +2,8 @@
 
 use super::answer::Wording;
 use super::{percent, time};
-use crate::ask::answer::AnswerFigures;
 use crate::dataset::types::Direction;
+use crate::query::answer::AnswerFigures;
 
 /// How much tools of one model are taken to differ.
 #[derive(Clone, Copy, Debug, PartialEq)]

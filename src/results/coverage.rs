@@ -2,8 +2,8 @@
 
 use super::Results;
 use crate::history::editions::{Part, controls, part_of};
-use crate::sorted;
-use crate::words::measured::Extent;
+use crate::sort;
+use crate::words::coverage::Extent;
 
 /// How much the newest edition holds, in every setup and on every rig.
 pub(super) fn extent(results: &Results) -> Extent<'_> {
@@ -35,14 +35,14 @@ pub(super) fn extent(results: &Results) -> Extent<'_> {
             *run_on = true;
         }
     }
-    sorted::distinct(&mut pairs);
+    sort::distinct(&mut pairs);
     extent.pairs = pairs.len() as u64;
     let mut distinct: [Vec<usize>; 2] = [
         pairs.iter().map(|(tool, _)| *tool).collect(),
         pairs.iter().map(|(_, pack)| *pack).collect(),
     ];
     let [tools, packs] = distinct.each_mut().map(|list| {
-        sorted::distinct(list);
+        sort::distinct(list);
         list.len() as u64
     });
     (extent.tools, extent.packs) = (tools, packs);

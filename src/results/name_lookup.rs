@@ -2,9 +2,9 @@
 
 use super::Results;
 use super::contents::{job_choice, tool_choice, tools};
-use crate::ask::contents::{Found, JobChoice};
-use crate::ask::question::Question;
 use crate::dataset::types::{Dataset, Direction, Job, Tool};
+use crate::query::contents::{Found, JobChoice};
+use crate::query::question::Question;
 use crate::words::fold::{folded, holds_words};
 
 /// What a thing goes by: its identifier first, then its name, then its other names.

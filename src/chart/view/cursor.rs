@@ -1,7 +1,7 @@
 //! What the curves of a chart read from time to time, for one who points at it or steps through it.
 
 use super::axes::Axes;
-use super::{Frame, KINDS, Kind};
+use super::{KINDS, Kind, Viewport};
 use crate::results::{Curves, NamedCurve};
 use crate::words::catalogue::Catalogue;
 use crate::words::chart as words;
@@ -53,7 +53,7 @@ const MOST_STEPS: f64 = 100.0;
 
 impl Readings {
     /// The readings of the chart of these curves in this frame.
-    pub fn new(curves: &Curves, frame: Frame, catalogue: &Catalogue) -> Self {
+    pub fn new(curves: &Curves, frame: Viewport, catalogue: &Catalogue) -> Self {
         let axes = Axes::of(curves, frame.drawable(), catalogue);
         let window_s = curves.window_s;
         let step_s = STEPS_S
@@ -97,7 +97,7 @@ impl Readings {
 mod tests {
     use super::super::super::tests::{demo, question, view};
     use super::*;
-    use crate::ask::question::PairIds;
+    use crate::query::question::PairIds;
 
     const PAIR: (&str, &str) = ("sorrel-18-medium", "two-row-5-0");
 

@@ -1,21 +1,21 @@
 //! A question, checked and looked up.
 
-use super::called::{
+use super::name_lookup::{
     Called, Names, called, exactly, in_direction, names_of_jobs, names_of_packs, names_of_tools,
 };
-use super::{Results, beside, bolt};
-use crate::ask::bolt::BoltFigures;
-use crate::ask::question::{Measure, Question, Score};
+use super::{Results, bolt, overlay};
 use crate::bolt::Bolt;
 use crate::dataset::limits::JOB_TORQUE_NM;
 use crate::dataset::types::{self, Caution, Direction, Rig, Setup};
+use crate::escape::echoed;
 use crate::problem::{Problem, quoted};
+use crate::query::bolt::BoltFigures;
+use crate::query::question::{Measure, Question, Score};
 use crate::reach::required_torque_nm;
 use crate::units::{ParseTorqueError, TorqueUnit, WrittenTorque};
-use crate::visible::echoed;
 use crate::words::catalogue::Catalogue;
 use crate::words::fold::is_letter;
-use crate::words::{Needed, given_time};
+use crate::words::{RequiredTorque, given_time};
 
 /// Torques that are taken, as job torque and as required torque, in N·m.
 const TORQUES_NM: std::ops::RangeInclusive<f64> = JOB_TORQUE_NM.0..=JOB_TORQUE_NM.1;
@@ -56,7 +56,7 @@ pub(super) struct Job {
     /// The two figures of a job with a range, in N·m.
     pub range_nm: Option<(f64, f64)>,
     /// The needed torque as sentences show it.
-    pub needed: Needed,
+    pub needed: RequiredTorque,
 }
 
 /// Which job a question is about, and how its tries are counted.
@@ -139,7 +139,7 @@ impl Asked {
         Ok(Self {
             tool,
             pack,
-            beside: beside::pairs(results, &question.beside)?,
+            beside: overlay::pairs(results, &question.beside)?,
             rig_place,
             rig: rig.clone(),
             setup_place,
@@ -352,7 +352,7 @@ impl Job {
                 Some(&[low, high]) => Some((low, high)),
                 _ => None,
             },
-            needed: Needed::new(required_nm, unit, typed.as_ref()),
+            needed: RequiredTorque::new(required_nm, unit, typed.as_ref()),
         })
     }
 }
@@ -380,7 +380,7 @@ fn within_limits(
         "error.torque_limits"
     };
     let catalogue = &results.catalogue;
-    let words = |torque_nm| Needed::new(torque_nm, unit, None).words(catalogue);
+    let words = |torque_nm| RequiredTorque::new(torque_nm, unit, None).words(catalogue);
     let (low, high) = (words(*TORQUES_NM.start()), words(*TORQUES_NM.end()));
     let values = [
         ("needed", &*words(required_nm)),

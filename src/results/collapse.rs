@@ -1,7 +1,7 @@
 //! How much of a long table stands there at first. Nothing is left out: the rest opens.
 
-use crate::ask::question::PairIds;
-use crate::ask::table::{Fold, Row};
+use crate::query::question::PairIds;
+use crate::query::table::{Fold, Row};
 
 /// Up to this many rows, a table is shown whole.
 const WHOLE: usize = 40;

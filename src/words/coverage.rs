@@ -4,9 +4,9 @@ use super::catalogue::Catalogue;
 use super::runs::{calibration, factor, noted};
 use super::specimen::{self, Kind};
 use super::{edition_named, given_time, number, span, warning};
-use crate::ask::contents::EditionTold;
-use crate::ask::passage::Passage;
 use crate::dataset::types::{Correction, Dataset, Edition, Rig, Rotation, Setup, TorqueFrom};
+use crate::query::contents::EditionTold;
+use crate::query::passage::Passage;
 
 /// How much was run, in every setup and on every rig.
 #[derive(Clone, Copy, Debug)]

@@ -5,13 +5,13 @@ pub mod html;
 pub mod plain;
 pub mod text;
 
-use crate::ask::answer::Answer;
-use crate::ask::contents::Contents;
-use crate::ask::question::Question;
-use crate::ask::table::Table;
-use crate::ask::taken::Taken;
 use crate::dataset::types::Edition;
 use crate::problem::Problem;
+use crate::query::answer::Answer;
+use crate::query::contents::Contents;
+use crate::query::export::Taken;
+use crate::query::question::Question;
+use crate::query::table::Table;
 use crate::results::{Results, Study};
 use crate::words;
 use crate::words::fold::{is_letter, lower};

@@ -2,7 +2,7 @@
  * What the visitor narrows a table by: words to find, limits, and what is in force in words.
  */
 
-import { fill, labelled, made, named, numberBlank, picker, pressable, tickBox } from './form.js';
+import { fill, labelled, made, named, numberBlank, picker, pressable, tickBox } from './dom.js';
 
 /**
  * @typedef {import('./jobtorque.js').WordedTable} NarrowedTable
@@ -41,7 +41,7 @@ export class NarrowRow {
   /**
    * @param {Record<string, string>} texts
    * @param {Record<string, string>} units
-   * @param {(choice: import('./form.js').Choice) => void} chosen
+   * @param {(choice: import('./dom.js').Choice) => void} chosen
    */
   constructor(texts, units, chosen) {
     this.#chosen = chosen;

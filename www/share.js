@@ -2,8 +2,8 @@
  * What may be taken along: the link, the answer as text, the table, the chart, the page.
  */
 
-import { made, pressable } from './form.js';
-import { pictureFrame, pictureOf, pictureRatio } from './picture.js';
+import { made, pressable } from './dom.js';
+import { pictureFrame, pictureOf, pictureRatio } from './chart-image.js';
 import { pageText, savedPage } from './save.js';
 
 /** How long a file is kept for the browser to fetch it. */
@@ -11,7 +11,7 @@ const KEPT_MS = 10_000;
 
 /**
  * @typedef {import('./engine.js').Source} Results
- * @typedef {import('./blocks.js').Shown} AnswerShown
+ * @typedef {import('./sections.js').Shown} AnswerShown
  */
 
 /** A row of quiet buttons, and a field for a text that the browser does not let into its clipboard. */
@@ -31,7 +31,7 @@ export class TakeRow {
    * @param {Results} source
    * @param {import('./chart.js').Chart} chart
    * @param {boolean} onPage whether the page around can be saved
-   * @param {import('./form.js').Tried} tried
+   * @param {import('./dom.js').Tried} tried
    * @param {(message: string) => void} announce tells those who do not see what was done
    */
   constructor(source, chart, onPage, tried, announce) {

@@ -1,4 +1,4 @@
-//! Room for words among curves: each goes to the free place nearest to where it belongs.
+//! LabelPlacement for words among curves: each goes to the free place nearest to where it belongs.
 
 use super::view::{Anchor, Label};
 
@@ -42,7 +42,7 @@ impl Area {
 
 /// The drawing as far as words must keep clear of it.
 #[derive(Clone)]
-pub(crate) struct Room<'a> {
+pub(crate) struct LabelPlacement<'a> {
     /// Words stay in here.
     pub within: Area,
     /// Lines to keep clear of.
@@ -54,15 +54,15 @@ pub(crate) struct Room<'a> {
     taken: Vec<Area>,
 }
 
-impl<'a> Room<'a> {
+impl<'a> LabelPlacement<'a> {
     pub fn new(
         within: Area,
         lines: Vec<&'a [(f64, f64)]>,
         line_px: f64,
         letter_px: f64,
-    ) -> Room<'a> {
+    ) -> LabelPlacement<'a> {
         let taken = Vec::new();
-        Room {
+        LabelPlacement {
             within,
             lines,
             line_px,
@@ -141,8 +141,8 @@ mod tests {
     #[test]
     fn a_text_moves_to_the_next_free_spot() {
         let line = [(0.0, 50.0), (300.0, 50.0)];
-        let mut room = Room::new(WITHIN, vec![&line], 16.0, 7.0);
-        let spots = |room: &Room| -> Vec<Spot> {
+        let mut room = LabelPlacement::new(WITHIN, vec![&line], 16.0, 7.0);
+        let spots = |room: &LabelPlacement| -> Vec<Spot> {
             room.outwards(50.0)
                 .map(|top| (298.0, top, Anchor::End))
                 .collect()

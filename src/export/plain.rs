@@ -3,10 +3,10 @@
 //! saved with another choice.
 
 use super::html::{attribute, element, line};
-use crate::ask::answer::Answer;
-use crate::ask::contents::Contents;
-use crate::ask::table::{WordedRow, WordedTable};
 use crate::dataset::types::Edition;
+use crate::query::answer::Answer;
+use crate::query::contents::Contents;
+use crate::query::table::{WordedRow, WordedTable};
 use crate::words;
 use crate::words::catalogue::Catalogue;
 

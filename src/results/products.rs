@@ -1,12 +1,12 @@
 //! Names, masses and prices of pairs.
 
 use super::Results;
-use super::asked::Asked;
 use super::field::Field;
-use crate::ask::table::Priced;
+use super::resolved_query::Asked;
 use crate::dataset::types::Price;
 use crate::problem::Problem;
-use crate::sorted;
+use crate::query::table::Priced;
+use crate::sort;
 use crate::words;
 use crate::words::catalogue::Catalogue;
 
@@ -96,7 +96,7 @@ impl<'a> Prices<'a> {
         for member in &field.members {
             found.extend(prices.currencies_of(member.tool, member.pack));
         }
-        sorted::distinct(&mut found);
+        sort::distinct(&mut found);
         prices.currency = match currency {
             Some(currency) => Some(currency.to_owned()),
             None if found.len() == 1 => found.first().cloned(),
@@ -198,7 +198,7 @@ impl<'a> Prices<'a> {
         };
         let currencies = tool.prices.iter().map(|price| price.currency.as_str());
         let mut currencies: Vec<&str> = currencies.collect();
-        sorted::distinct(&mut currencies);
+        sort::distinct(&mut currencies);
         currencies
             .into_iter()
             .filter(both)
