@@ -15,7 +15,7 @@ import { moreData } from './first.mjs';
 import { median } from './median.mjs';
 import { serving } from './serve.mjs';
 
-const TURNS = 20;
+const TURNS = 12;
 
 const DATA = { demo: 'results.json', large: 'large.json' };
 const PAIR = 'tool="sorrel-18-medium" pack="two-row-8-0"';
