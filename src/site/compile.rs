@@ -1,6 +1,7 @@
 //! The library compiled to WebAssembly, by running cargo again. Cargo decides what is stale.
 
 use super::{SiteError, tool};
+use std::ffi::OsString;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -75,8 +76,8 @@ pub fn module() -> Result<PathBuf, SiteError> {
         .args(["--target", TARGET, "--locked", "--target-dir"])
         .arg(&target_dir)
         .current_dir(source)
-        // Flags meant for the native build must not leak in; an empty value wins over settings files.
-        .env("CARGO_ENCODED_RUSTFLAGS", "")
+        // Flags meant for the native build must not leak in; a value given here wins over settings files.
+        .env("CARGO_ENCODED_RUSTFLAGS", without_paths(&registries()))
         .env_remove("CARGO_BUILD_TARGET")
         .env_remove("RUSTC_WORKSPACE_WRAPPER");
     let output = tool::run(&mut cargo)?;
@@ -96,6 +97,35 @@ pub fn module() -> Result<PathBuf, SiteError> {
         "cannot compile the module: cargo ended with {}",
         output.status
     )))
+}
+
+/// Folders in which cargo keeps the sources of crates.
+fn registries() -> Vec<PathBuf> {
+    let home = std::env::var_os("CARGO_HOME").map(PathBuf::from);
+    let home = home.or_else(|| Some(std::env::home_dir()?.join(".cargo")));
+    let entries = home.and_then(|home| std::fs::read_dir(home.join("registry/src")).ok());
+    let mut folders: Vec<PathBuf> = entries
+        .into_iter()
+        .flatten()
+        .filter_map(|entry| Some(entry.ok()?.path()))
+        .collect();
+    folders.sort_unstable();
+    folders
+}
+
+/// Flags for the compiler, in cargo's encoding, by which the messages in the module name crates
+/// without these folders: the module is the same on every machine and tells nothing of it.
+fn without_paths(folders: &[PathBuf]) -> OsString {
+    let mut flags = OsString::new();
+    for folder in folders {
+        if !flags.is_empty() {
+            flags.push("\u{1f}");
+        }
+        flags.push("--remap-path-prefix=");
+        flags.push(folder);
+        flags.push("=crates");
+    }
+    flags
 }
 
 /// Words of cargo where it cannot download a crate.
@@ -154,5 +184,14 @@ mod tests {
         assert_eq!(relative, here.join("here/web"));
         let own = target_dir_in(None).unwrap();
         assert_eq!(own, source().join("target/web"));
+    }
+
+    #[test]
+    fn crates_are_named_without_the_folder_they_are_in() {
+        assert_eq!(without_paths(&[]), "");
+        assert_eq!(
+            without_paths(&["/a b/one".into(), "/two".into()]),
+            "--remap-path-prefix=/a b/one=crates\u{1f}--remap-path-prefix=/two=crates"
+        );
     }
 }

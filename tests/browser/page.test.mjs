@@ -270,6 +270,12 @@ test('all code on the wire stays within its budget in brotli', async () => {
   assert.ok(wasm + script <= MOST_CODE_BYTES, `${wasm + script} bytes`);
 });
 
+test('the module tells no path of the machine that built it', async () => {
+  const text = await readFile(path.join(site, 'job-torque.wasm'), 'latin1');
+  assert.ok(text.includes('crates/'), 'names of crates');
+  assert.doesNotMatch(text, /registry|[/\\]\.cargo|[/\\]home[/\\]|[/\\]root[/\\]/);
+});
+
 // The aim is 600 bytes. The method of thinning is fixed by the format; on these curves, whose strong tools rise in
 // large whole numbers of tenths, it needs some 830. This holds what is reached.
 test('a published combination stays within its budget in brotli', async () => {
