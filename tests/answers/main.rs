@@ -20,7 +20,7 @@ mod fields;
 mod golden;
 mod jobs;
 mod lists;
-mod narrowing;
+mod filter;
 mod pairs;
 mod places;
 mod published;
