@@ -5,6 +5,40 @@
 //! what it needs comes as an argument. One way leads through it: samples → build-up curve in knots
 //! → [`results::Results`] → answer → words and chart → shell. Below, the modules in reading order;
 //! each may use those above it, never those below, and a test holds that.
+//!
+//! # One answer
+//!
+//! The bytes of a dataset and a text catalogue become [`Results`](results::Results): read, checked,
+//! and each run reduced to its build-up curve. A [`Question`](query::question::Question) opens a
+//! [`Study`](results::Study), which works out the field, its scatter and the places once. Answer,
+//! chart, table and comparison are read from it.
+//!
+//! ```
+//! use jobtorque::query::answer::Verdict;
+//! use jobtorque::query::question::Question;
+//! use jobtorque::results::Results;
+//! use jobtorque::words::catalogue::Catalogue;
+//!
+//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
+//! let texts: Catalogue = serde_json::from_slice(&std::fs::read("www/texts/en.json")?)?;
+//! let results = Results::read(&std::fs::read("data/demo.json")?, texts)
+//!     // Every problem of the file, each with its place and what would be right.
+//!     .map_err(|problems| problems.iter().map(|one| format!("{one}\n")).collect::<String>())?;
+//! let question = Question {
+//!     tool: Some("sorrel-18-medium".into()),
+//!     pack: Some("two-row-8-0".into()),
+//!     job: Some("650 N·m".into()),
+//!     ..Question::default()
+//! };
+//! let study = results.study(&question)?;
+//! let answer = study.answer()?;
+//! assert_eq!(answer.required_torque_nm, 650.0);
+//! assert_eq!(answer.verdict, Some(Verdict::WithinReach));
+//! assert!(answer.time_to_job_s < Some(answer.window_s));
+//! assert!(answer.sentence.contains("650 N·m"));
+//! # Ok(())
+//! # }
+//! ```
 
 #![cfg_attr(
     test,

@@ -5,7 +5,7 @@
 //! logger's block, and the program. It holds the knots of its runs, each beside the other things that
 //! they depend on. So an entry is never out of date, only unused. An entry that is damaged is as good
 //! as none, and a folder that cannot be read or written is not used. Entries may be deleted at any
-//! time; the oldest are when all together exceed [`MOST_BYTES`].
+//! time; the oldest are when all together exceed `MOST_BYTES`.
 
 use super::logger_block::Logger;
 use super::raw_logs::fingerprint;

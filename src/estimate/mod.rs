@@ -14,7 +14,7 @@
 //! 423–447).
 //!
 //! Tools and packs that no chain of measured combinations links say nothing of each other: each
-//! [`group`] of them has equations of its own. The two variances are the field's.
+//! group of them has equations of its own. The two variances are the field's.
 
 mod group;
 mod symmetric;

@@ -4,7 +4,7 @@
 const REST: usize = 2;
 
 /// Puts runs into an order in which no pack is used twice in a row, if there is one, and in which a
-/// pack rests for [`REST`] runs as far as that leaves such an order; among equals the pack with most
+/// pack rests for two runs as far as that leaves such an order; among equals the pack with most
 /// runs left, on another tool than the last where there is a choice, the first in the order given.
 /// `of` gives tool and pack.
 pub fn rested<T>(mut runs: Vec<T>, of: impl Fn(&T) -> (String, String)) -> Vec<T> {

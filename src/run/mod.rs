@@ -1,9 +1,10 @@
 //! One run: samples of a log to a build-up curve, its knots and its measures.
 //!
-//! [`samples`] merges repeated time stamps, [`clean`] takes out dips and spikes, [`onset`] finds
-//! where the run begins, [`zero`] says whether the part before is flat, [`buildup`] fits the curve that cannot fall, [`reduce`] puts these
-//! together, [`knots`] thins the curve to the published form, [`curve`] answers questions about
-//! it and [`measures`] takes the figures that need no job.
+//! [`samples`] merges repeated time stamps, [`running_median`] takes out dips and spikes, [`onset`]
+//! finds where the run begins, [`zero`] says whether the part before is flat, [`isotonic`] fits the
+//! curve that cannot fall, [`reduce`] puts these together, [`simplify`] thins the curve to the
+//! published form, [`curve`] answers questions about it and [`measures`] takes the figures that need
+//! no job.
 
 pub mod isotonic;
 pub mod running_median;
