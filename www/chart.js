@@ -8,7 +8,7 @@ import { ChartReading, letterOf } from './chart-cursor.js';
 
 /**
  * @typedef {import('./jobtorque.js').View} View
- * @typedef {import('./jobtorque.js').Frame} Frame
+ * @typedef {import('./jobtorque.js').Viewport} Viewport
  * @typedef {import('./jobtorque.js').Theme} Theme
  * @typedef {import('./jobtorque.js').Label} Label
  * @typedef {import('./jobtorque.js').NamedPair} NamedPair
@@ -19,8 +19,8 @@ import { ChartReading, letterOf } from './chart-cursor.js';
 /**
  * What a chart shows, and how it is asked for.
  * @typedef {object} Plotted
- * @property {(canvas: HTMLCanvasElement, frame: Frame, look: Theme) => View} draw
- * @property {(frame: Frame) => import('./jobtorque.js').Readings} read
+ * @property {(canvas: HTMLCanvasElement, frame: Viewport, look: Theme) => View} draw
+ * @property {(frame: Viewport) => import('./jobtorque.js').Readings} read
  * @property {PairLaidOver[]} beside the pairs laid over it
  */
 
@@ -162,7 +162,7 @@ export class Chart {
 
   /**
    * Draws for a picture; nothing if there is no curve.
-   * @param {Frame} frame
+   * @param {Viewport} frame
    * @param {number} ratio
    * @returns {Drawing | null}
    */
@@ -328,7 +328,7 @@ function quiet(element) {
 
 /**
  * A line of text in its place: as a share of the drawing, since paper may make it narrower.
- * @param {Frame} frame
+ * @param {Viewport} frame
  * @param {Label} label
  * @param {string} className
  */

@@ -6,6 +6,7 @@ import {
   answered,
   browsers,
   eventually,
+  listed,
   pageAddress,
   onTheCommandLine,
   site,
@@ -50,7 +51,7 @@ for (const browser of browsers) {
           );
           thread = answer.bolt.thread;
           const stdout = await onTheCommandLine('ask', '--json', '--job', bolt, `--${answer.direction}`);
-          assert.deepStrictEqual(answer, JSON.parse(stdout), bolt);
+          assert.deepStrictEqual({ ...answer, list: await listed(page) }, JSON.parse(stdout), bolt);
         }
         await type(page, 'M20');
         const fault = await eventually(page, () => globalThis.heard.faults.at(-1));
