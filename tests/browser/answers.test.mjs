@@ -3,6 +3,7 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import {
+  answerOfCommand,
   answered,
   ask,
   browsers,
@@ -28,9 +29,7 @@ const asked = Array.from({ length: QUESTIONS }, () => ({
 
 async function expectedAnswer(question) {
   try {
-    const { list, ...answer } = JSON.parse(await onTheCommandLine('ask', '--json', ...options(question)));
-    // Those of a list have none of their own.
-    return { ...answer, list: list && list.map(({ list: none, ...one }) => one) };
+    return answerOfCommand(await onTheCommandLine('ask', '--json', ...options(question)));
   } catch (error) {
     assert.equal(error.code, 2, error.stderr);
     return null;

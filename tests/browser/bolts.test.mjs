@@ -3,6 +3,7 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import {
+  answerOfCommand,
   answered,
   browsers,
   eventually,
@@ -51,7 +52,7 @@ for (const browser of browsers) {
           );
           thread = answer.bolt.thread;
           const stdout = await onTheCommandLine('ask', '--json', '--job', bolt, `--${answer.direction}`);
-          assert.deepStrictEqual({ ...answer, list: await listed(page) }, JSON.parse(stdout), bolt);
+          assert.deepStrictEqual({ ...answer, list: await listed(page) }, answerOfCommand(stdout), bolt);
         }
         await type(page, 'M20');
         const fault = await eventually(page, () => globalThis.heard.faults.at(-1));

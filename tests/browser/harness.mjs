@@ -216,6 +216,12 @@ export async function eventually(page, look, ...given) {
 /** The first answer that the page shows. */
 export const answered = (page) => eventually(page, () => globalThis.heard.answer);
 
+/** What `ask --json` printed, as script gets it: those of the list have no list of their own. */
+export function answerOfCommand(printed) {
+  const { list, ...answer } = JSON.parse(printed);
+  return { ...answer, list: list && list.map(({ list: none, ...one }) => one) };
+}
+
 /** The list of the pairs that the answer shown is about. */
 export const listed = (page) => page.evaluate(() => document.querySelector('job-torque').list());
 
