@@ -4,6 +4,7 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import {
+  answerOfCommand,
   answered,
   browsers,
   onTheCommandLine,
@@ -96,25 +97,30 @@ function questionOf({ by, longest, heaviest, dearest, 'with-tool': tool, 'with-p
   return asked;
 }
 
-/** Asks the module that the page itself runs, one question after another. */
-const ask = (page, method, questions) =>
+/** Asks the module that the page itself runs, one question after another, for a `part` of what it tells. */
+const ask = (page, part, questions) =>
   page.evaluate(
-    async (method, questions) => {
+    async (part, questions) => {
       const { Jobtorque } = await import('./job-torque.js');
       const [results, texts] = await Promise.all(
         ['results.json', 'texts.json'].map(async (name) => (await fetch(name)).json()),
       );
       const module = new Jobtorque(results, texts);
+      const told = {
+        answer: (question) => ({ ...module.ask(question, false).answer, ...module.list(question) }),
+        panels: (question) => module.ask(question, true).panels,
+        choices: (question) => module.lists(question).choices,
+      };
       return questions.map((question) => {
         try {
-          return module[method](question);
+          return told[part](question);
         } catch (fault) {
           if (fault instanceof Error) throw fault;
           return null;
         }
       });
     },
-    method,
+    part,
     questions.map(questionOf),
   );
 
@@ -122,7 +128,7 @@ const wordsOf = (value) => value?.words ?? null;
 const KINDS = [
   {
     name: 'pairs side by side',
-    method: 'panels',
+    part: 'panels',
     questions: compared,
     expected: await byTwos(compared, valueOf('compare', wordsOf)),
     // Who is asked to compare a pair with itself is told so on the command line; a page shows nothing.
@@ -130,14 +136,14 @@ const KINDS = [
   },
   {
     name: 'packs on a tool',
-    method: 'panels',
+    part: 'panels',
     questions: packs,
     expected: await byTwos(packs, valueOf('packs', wordsOf)),
     heard: (panels) => panels?.packs ?? null,
   },
   {
     name: 'what reaches a job',
-    method: 'choices',
+    part: 'choices',
     questions: chosen,
     expected: (await byTwos(chosen, (question) => printed('choices', ...options(question)))).map(
       (text) => text && rowsOf(text),
@@ -147,12 +153,12 @@ const KINDS = [
   },
   {
     name: 'bolts',
-    method: 'ask',
+    part: 'answer',
     questions: bolts,
-    expected: await byTwos(
-      bolts,
-      valueOf('ask', (answer) => answer),
-    ),
+    expected: await byTwos(bolts, async (question) => {
+      const text = await printed('ask', '--json', ...options(question));
+      return text && answerOfCommand(text);
+    }),
     heard: (answer) => answer,
   },
 ];
@@ -171,9 +177,9 @@ for (const browser of browsers) {
       withBrowser(browser, (running) =>
         withPage(running, `${address}post.html`, async (page) => {
           await answered(page);
-          for (const { name, method, questions, expected, heard } of KINDS) {
+          for (const { name, part, questions, expected, heard } of KINDS) {
             await t.test(name, async () => {
-              const given = (await ask(page, method, questions)).map(heard);
+              const given = (await ask(page, part, questions)).map(heard);
               for (const [number, question] of questions.entries()) {
                 assert.deepStrictEqual(given[number], expected[number], JSON.stringify(question));
               }
