@@ -74,9 +74,10 @@ pub(super) fn rows_of_log(folder: &Path, log: &str) -> Result<RowsOfLog, Vec<Fil
         let mut named = named.into_iter();
         table.rows.retain(|_| named.next() == Some(true));
     }
+    let reading = assembly.parsed(&["rigs"], &[&DAYS, &RUNS])?;
     Ok(RowsOfLog {
         loggers,
-        reading: assembly.parsed(&["rigs"], &[&DAYS, &RUNS])?,
+        reading,
         table: assembly.sources.tables.remove(RUNS.list),
     })
 }
@@ -85,11 +86,7 @@ pub(super) fn rows_of_log(folder: &Path, log: &str) -> Result<RowsOfLog, Vec<Fil
 pub(super) fn about(folder: &Path) -> Result<Dataset, Vec<FileProblem>> {
     let (mut assembly, _) = Assembly::read(folder)?;
     let members = ["title", "license", "invented", "editions"];
-    let dataset = assembly.parsed(&members, &[&TOOLS, &PACKS])?.dataset;
-    match assembly.problems.is_empty() {
-        true => Ok(dataset),
-        false => Err(assembly.problems),
-    }
+    Ok(assembly.parsed(&members, &[&TOOLS, &PACKS])?.dataset)
 }
 
 /// The problem of a folder without `bench.toml`.
@@ -229,6 +226,10 @@ impl Assembly {
     }
 
     /// A dataset of these members of `bench.toml` and these tables alone.
+    ///
+    /// # Errors
+    ///
+    /// Every problem of their elements; what the dataset lacks besides is none.
     fn parsed(
         &mut self,
         members: &[&str],
@@ -243,12 +244,18 @@ impl Assembly {
             let elements = self.elements(layout).into_iter().map(Json::Object);
             document.insert(layout.list.into(), Json::List(elements.collect()));
         }
-        json::parse(&dataset_text(&document)).map_err(|problems| {
-            let located = problems
-                .iter()
-                .map(|problem| self.sources.located(problem.clone()));
-            located.collect::<Vec<_>>()
-        })
+        let located = |problem: &Problem| self.sources.located(problem.clone());
+        let reading = json::parse(&dataset_text(&document))
+            .map_err(|problems| problems.iter().map(located).collect::<Vec<_>>())?;
+        // Of elements and their fields: that a list is empty, or not there, is none.
+        let asked_for = |problem: &&Problem| problem.pointer.split('/').count() > 2;
+        let found = reading.problems.iter().filter(asked_for).map(located);
+        let problems: Vec<FileProblem> = self.problems.iter().cloned().chain(found).collect();
+        if problems.is_empty() {
+            Ok(reading)
+        } else {
+            Err(problems)
+        }
     }
 
     /// The dataset without series, and the logs of its runs.

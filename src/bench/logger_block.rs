@@ -336,6 +336,12 @@ impl Reader<'_> {
         match block.get("split")? {
             Json::Raw(json) if json == "\"no\"" => None,
             Json::Object(table) => {
+                for name in table.keys() {
+                    if !["torque_nm", "rest_s"].contains(&name.as_str()) {
+                        let found = format!("the field {}", quoted(name));
+                        self.problem(&format!("{pointer}/{name}"), &found, wanted);
+                    }
+                }
                 let torque_nm = self.positive(table, "torque_nm", &format!("{pointer}/torque_nm"));
                 let rest_s = self.positive(table, "rest_s", &format!("{pointer}/rest_s"));
                 if !(table.contains_key("torque_nm") && table.contains_key("rest_s")) {

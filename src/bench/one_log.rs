@@ -1,6 +1,7 @@
 //! One log read as the folder reads it, with exact samples and the settings of its rig.
 
 use super::assemble;
+use super::columns::{DAYS, RUNS};
 use super::file_problem::FileProblem;
 use super::logger_block::{Logger, logger_of};
 use super::raw_logs::{self, FOLDER, path_below};
@@ -111,6 +112,7 @@ pub fn read(folder: &Path, log: &Path, wanted: Wanted) -> Result<OneLog, Vec<Fil
         let problem = Problem::new("", found, "the \"id\" of a logger in bench.toml");
         return Err(vec![FileProblem::file(super::settings::FILE, problem)]);
     };
+    let rig = rig(run, dataset).map_err(|problem| vec![problem])?;
     let file = format!("{FOLDER}/{path}");
     let wrong = |problem: Problem| vec![FileProblem::file(&file, problem)];
     let read = raw_logs::read_one(folder, &path, logger);
@@ -146,7 +148,7 @@ pub fn read(folder: &Path, log: &Path, wanted: Wanted) -> Result<OneLog, Vec<Fil
         columns: logged.columns,
         logger: logger.id.clone(),
         clips_at_nm: logger.clips_at_nm,
-        settings: rig(run, dataset).map(Settings::of),
+        settings: rig.map(Settings::of),
         run: run.cloned(),
         day: run
             .and_then(|run| dataset.days.iter().find(|day| day.id == run.day))
@@ -184,10 +186,25 @@ fn one_of(mut parts: Vec<Samples>, part: Option<usize>) -> Result<Samples, Probl
     Ok(parts.swap_remove(at))
 }
 
-/// The rig of a run's day, or the first.
-fn rig<'a>(run: Option<&Run>, dataset: &'a Dataset) -> Option<&'a Rig> {
-    let day = run.and_then(|run| dataset.days.iter().find(|day| day.id == run.day));
-    let named = day.and_then(|day| day.rig.as_ref());
-    let named = named.and_then(|id| dataset.rigs.iter().find(|rig| &rig.id == id));
-    named.or(dataset.rigs.first())
+/// The rig of a run's day; the first for a log that no row names.
+fn rig<'a>(run: Option<&Run>, dataset: &'a Dataset) -> Result<Option<&'a Rig>, FileProblem> {
+    let Some(run) = run else {
+        return Ok(dataset.rigs.first());
+    };
+    let unknown = |file: &str, found: String, wanted: &str| {
+        Err(FileProblem::file(file, Problem::new("", found, wanted)))
+    };
+    let Some(day) = dataset.days.iter().find(|day| day.id == run.day) else {
+        let found = format!("the unknown day {}", quoted(&run.day));
+        return unknown(RUNS.file, found, "the \"id\" of a day in days.csv");
+    };
+    let Some(id) = &day.rig else {
+        return Ok(dataset.rigs.first());
+    };
+    let rig = dataset.rigs.iter().find(|rig| &rig.id == id);
+    if rig.is_none() {
+        let found = format!("the unknown rig {}", quoted(id));
+        return unknown(DAYS.file, found, "the \"id\" of a rig in bench.toml");
+    }
+    Ok(rig)
 }

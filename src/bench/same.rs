@@ -50,8 +50,13 @@ fn values(one: &str, other: &str, pointer: &str) -> Option<Problem> {
         return pairs
             .find_map(|(at, (one, other))| objects(one, other, &format!("{pointer}/{at}")));
     }
-    let value = |text: &str| serde_json::from_str::<Value>(text).unwrap_or_default();
-    if equal(&value(one), &value(other)) {
+    let value = |text: &str| serde_json::from_str::<Value>(text).ok();
+    // What cannot be read is equal to nothing but its own text.
+    let alike = match (value(one), value(other)) {
+        (Some(one), Some(other)) => equal(&one, &other),
+        _ => one == other,
+    };
+    if alike {
         return None;
     }
     let cut = |text: &str| text.chars().take(60).collect::<String>();

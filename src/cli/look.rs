@@ -129,7 +129,10 @@ impl LookAt {
                     "--keep: {why}; nothing was written"
                 )));
             };
-            block.insert(0, ("files".into(), format!("{pattern:?}")));
+            block.insert(
+                0,
+                ("files".into(), toml_edit::Value::from(pattern).to_string()),
+            );
         }
         keep::keep(folder, id, &paths, &block).map_err(|refused| match refused {
             Refused::Problems(problems) => load::in_folder(folder, &problems),

@@ -34,7 +34,10 @@ impl Watch {
         };
         let (changed, changes) = channel();
         let mut watcher = notify::recommended_watcher(move |event: notify::Result<_>| {
-            if event.is_ok_and(|event| concerns(&event, &data, is_folder)) {
+            // Where the system lost events anything may have changed.
+            if event.is_ok_and(|event: notify::Event| {
+                event.need_rescan() || concerns(&event, &data, is_folder)
+            }) {
                 // If nobody waits any more, nobody is told.
                 let _ = changed.send(());
             }

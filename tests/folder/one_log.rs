@@ -48,6 +48,38 @@ fn what_the_folder_cannot_say_is_asked_for() {
     assert_eq!(refused(&["reduce", log, "--part", "1"]).0, 2);
 }
 
+#[test]
+fn a_log_whose_day_or_rig_is_not_understood_is_not_reduced() {
+    let tension = "cell/2026-05-04 wren thick.csv";
+    for (file, find, replace, parts) in [
+        (
+            "runs.csv",
+            "A,,,2026-05-04,14:00,",
+            "A,,,2026-05-99,14:00,",
+            &["runs.csv", "the unknown day \"2026-05-99\""][..],
+        ),
+        (
+            "bench.toml",
+            "window_s = 0.35",
+            "window_s = \"0.35\"",
+            &["bench.toml", "rigs.0.window_s", "wanted a number"],
+        ),
+        (
+            "days.csv",
+            "id,date,rig",
+            "id,date,rigg",
+            &["days.csv", "rigg"],
+        ),
+    ] {
+        let (_around, folder) = copied();
+        edit(&folder, file, find, replace);
+        let dir = folder.to_str().unwrap();
+        let (code, text) = refused(&["reduce", "--in", dir, tension, "--part", "1"]);
+        assert_eq!(code, 1, "{text}");
+        assert!(parts.iter().all(|part| text.contains(part)), "{text}");
+    }
+}
+
 /// What the station recorded of the final step of a run.
 struct Recorded {
     run: String,

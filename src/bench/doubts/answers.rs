@@ -1,9 +1,9 @@
 //! The tester's answers to doubts: `doubts.csv`.
 //!
 //! A row holds the name of a doubt, what it is about, the tester's words, and the fingerprint of the
-//! bytes that it was about. The doubt stays quiet while these bytes are the same. Of several rows
-//! for one doubt the last counts. A row written by hand may lack the fingerprint: it then holds
-//! whatever changes, and `check` says so.
+//! bytes that it was about. The doubt stays quiet while these bytes are the same; of several rows
+//! any may answer it. A row written by hand may lack the fingerprint: it then holds whatever changes,
+//! and `check` says so.
 
 use super::super::append_rows::append_rows;
 use super::super::assemble;
@@ -143,20 +143,20 @@ fn of_table(table: &Table) -> Answers {
 pub fn judged(doubts: Vec<Doubt>, answers: &[Answer]) -> Judged {
     let mut judged = Judged::default();
     for mut doubt in doubts {
-        let answer = answers.iter().rfind(|answer| {
-            answer.doubt == doubt.name && answer.about == doubt.about && !answer.words.is_empty()
-        });
-        match answer {
-            Some(answer)
-                if answer.fingerprint.is_empty() || answer.fingerprint == doubt.fingerprint =>
-            {
-                judged.answered.push(doubt);
-            }
-            Some(answer) => {
-                doubt.answered_before = Some(answer.words.clone());
-                judged.open.push(doubt);
-            }
-            None => judged.open.push(doubt),
+        let of_it: Vec<&Answer> = answers
+            .iter()
+            .filter(|answer| answer.doubt == doubt.name && answer.about == doubt.about)
+            .filter(|answer| !answer.words.is_empty())
+            .collect();
+        // Several doubts may have one name and subject; the fingerprint tells which is answered.
+        let holds = |answer: &&Answer| {
+            answer.fingerprint.is_empty() || answer.fingerprint == doubt.fingerprint
+        };
+        if of_it.iter().any(holds) {
+            judged.answered.push(doubt);
+        } else {
+            doubt.answered_before = of_it.last().map(|answer| answer.words.clone());
+            judged.open.push(doubt);
         }
     }
     judged
@@ -269,9 +269,7 @@ fn named(judged: Judged, name: &str) -> Result<Doubt, Unsettled> {
                 )
             }))
         }
-        [first, ..] if first.key() == found.last().map_or(String::new(), |one| one.key()) => {
-            Ok((*first).clone())
-        }
+        [first, ..] if found.iter().all(|one| one.key() == first.key()) => Ok((*first).clone()),
         several => {
             let keys: Vec<String> = several
                 .iter()
@@ -327,9 +325,16 @@ mod tests {
             changed[0].answered_before.as_deref(),
             Some("let go on purpose")
         );
-        // The last row counts.
+        // Any row may answer, and several doubts may have one name and subject.
         let rows = [answer("a.csv", "old", "two"), answer("a.csv", "new", "one")];
         assert_eq!(open(&rows), []);
+        let both = judged(vec![doubt("one"), doubt("two")], &rows);
+        assert_eq!((both.open.len(), both.answered.len()), (0, 2));
+        let rows = [
+            answer("a.csv", "old", "two"),
+            answer("a.csv", "new", "three"),
+        ];
+        assert_eq!(open(&rows)[0].answered_before.as_deref(), Some("new"));
     }
 
     #[test]

@@ -29,13 +29,13 @@ const LEAST_IN_SESSION: usize = 3;
 /// Tool, pack, setup, specimen of the tool, rig, whether they are check runs.
 pub type Fellows<'a> = (&'a str, &'a str, &'a str, &'a str, &'a str, bool);
 
-/// Fellows, day, unit of the pack.
-type Key<'a> = (Fellows<'a>, &'a str, &'a str);
+/// Fellows, date, day, unit of the pack.
+type Key<'a> = (Fellows<'a>, &'a str, &'a str, &'a str);
 
 /// A session: the runs of one group on one day with one unit of the pack.
 #[derive(Debug)]
 pub struct Session<'a> {
-    /// Tool, pack, setup, specimen, rig.
+    /// What its runs have in common.
     pub fellows: Fellows<'a>,
     /// Day.
     pub day: &'a str,
@@ -74,13 +74,14 @@ impl<'a> Sessions<'a> {
                 run.run.control.unwrap_or_default(),
             );
             let unit = run.run.pack_specimen.as_deref().unwrap_or_default();
-            let date = run.day.map_or(run.run.day.as_str(), |day| &day.id);
-            let session = sessions.entry((fellows, date, unit)).or_default();
+            let date = run.day.map_or("", |day| &day.date);
+            let day = run.run.day.as_str();
+            let session = sessions.entry((fellows, date, day, unit)).or_default();
             session.push((at, reduced.log_mean));
         }
         let all: Vec<Session> = sessions
             .into_iter()
-            .map(|((fellows, day, pack_specimen), runs)| Session {
+            .map(|((fellows, _, day, pack_specimen), runs)| Session {
                 fellows,
                 day,
                 pack_specimen,

@@ -58,8 +58,8 @@ fn date(text: &[u8]) -> Option<(usize, Vec<String>)> {
         valid(a, b, c).into_iter().collect()
     } else if short(first) && short(second) && third == 4 {
         let day_first = valid(c, b, a);
-        // With slashes the month may stand first.
-        let month_first = valid(c, a, b).filter(|_| *mark == b'/');
+        // But between points the month may stand first.
+        let month_first = valid(c, a, b).filter(|_| *mark != b'.');
         day_first.into_iter().chain(month_first).collect()
     } else {
         Vec::new()

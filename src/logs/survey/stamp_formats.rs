@@ -2,9 +2,9 @@
 
 use crate::logs::stamps::Stamps;
 
-const DATES: [&str; 9] = [
+const DATES: [&str; 10] = [
     "", "%Y-%m-%d", "%Y/%m/%d", "%Y.%m.%d", "%Y%m%d", "%d.%m.%Y", "%d/%m/%Y", "%m/%d/%Y",
-    "%d-%m-%Y",
+    "%d-%m-%Y", "%m-%d-%Y",
 ];
 
 const CLOCKS: [&str; 4] = [
