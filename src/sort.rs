@@ -89,7 +89,7 @@ pub fn distinct<T: Ord>(list: &mut Vec<T>) {
     list.dedup();
 }
 
-/// Changes what belongs to `key` in a list sorted by its keys, where it is put if it is not there.
+/// Updates the value at `key` in a list sorted by its keys, inserting a default first if it is absent.
 pub fn change<K: Ord, V: Default>(list: &mut Vec<(K, V)>, key: K, change: impl FnOnce(&mut V)) {
     match list.binary_search_by(|(known, _)| known.cmp(&key)) {
         Ok(at) => {

@@ -1,4 +1,4 @@
-//! LabelPlacement for words among curves: each goes to the free place nearest to where it belongs.
+//! Places labels among curves: each goes to the free place nearest to where it belongs.
 
 use super::view::{Anchor, Label};
 

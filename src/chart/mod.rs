@@ -1,7 +1,7 @@
 //! The chart of an answer: typical curves over time, and the torque that is needed.
 //!
 //! [`view`] says what stands where, words included, as plain data; [`draw`] draws its lines and
-//! marks on any surface and writes no text; `place` finds room for the words.
+//! marks on any surface and writes no text; `label_placement` places the words.
 
 pub mod draw;
 pub(crate) mod label_placement;

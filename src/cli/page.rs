@@ -6,6 +6,7 @@ use crate::dataset::types::Edition;
 use crate::dataset::write::Publish;
 use crate::history::editions::before_their_runs;
 use crate::problem::{Problem, quoted};
+use crate::site::bundle::PREFIX;
 use crate::site::code::{Code, inputs, page_texts};
 use crate::site::compile::{has_source, source};
 use crate::site::files::{NAMES, Site};
@@ -46,8 +47,12 @@ impl Page {
             inputs: data.into_iter().flatten().chain(inputs()).collect(),
             force: self.force.clone(),
         };
-        // Before the build, which takes its time, and once more when the files are put in place.
-        guard.check(&out, &NAMES)?;
+        // Before the build, which takes its time, and once more when the files are put in place: only
+        // then it is known which plain modules there are.
+        let forced = self.force.iter().map(String::as_str);
+        let modules = forced.filter(|name| name.starts_with(PREFIX));
+        let names: Vec<&str> = NAMES.into_iter().chain(modules).collect();
+        guard.check(&out, &names)?;
         let publish = Publish {
             operators: self.with_operators,
             serials: self.with_serials,

@@ -310,10 +310,11 @@ fn named(plot: &mut Plot, means: &[((f64, f64), &CheckedDay)], mut room: LabelPl
     }
 }
 
-/// A day with how far it is off the mean of the others, such as `2026-06-29 (-18.2 %)`.
+/// A day with how far it is off the mean of the others, such as `2026-06-29 (−18.2 %)`.
 pub fn off(day: &CheckedDay) -> String {
     let off = day.off_percent.unwrap_or_default();
-    format!("{} ({off:+.1} %)", day.date)
+    let off = format!("{off:+.1}").replace('-', "−");
+    format!("{} ({off} %)", day.date)
 }
 
 fn legend(columns: &[Column], series: &CheckSeries) -> Vec<(Sample, String)> {

@@ -8,7 +8,8 @@ use crate::sort;
 use crate::tie::reaches;
 use crate::words;
 
-/// A check speaks of a needed torque that differs from its own by no more than this part.
+/// What came loose counts from this part below the required torque up, what held from this part above
+/// it down. Our choice, no source.
 const NEAR: f64 = 0.15;
 
 /// The checks of a pair that bear on a job, or if it has none those of its tool; with the pack left

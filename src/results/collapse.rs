@@ -1,4 +1,4 @@
-//! How much of a long table stands there at first. Nothing is left out: the rest opens.
+//! Which rows of a long table are visible before the user expands it.
 
 use crate::query::question::PairIds;
 use crate::query::table::{Fold, Row};

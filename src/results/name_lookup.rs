@@ -1,4 +1,4 @@
-//! What people call a thing of the file: its identifier, its name or another one, or words of these.
+//! Resolves typed text to a tool, pack or job by identifier, name, alias or words of the name.
 
 use super::Results;
 use super::contents::{job_choice, tool_choice, tools};

@@ -184,8 +184,8 @@ impl Uncertainty {
             .margin(NINETEEN_OF_TWENTY)
     }
 
-    /// Half the width of the band that 90 of 100 tries stay in about a member's typical curve, as a
-    /// factor's logarithm, the rig's calibration left out; `run` is the run scatter there.
+    /// Half-width, as a natural logarithm, of the 90 % prediction band around a member's typical curve,
+    /// without the uncertainty of the calibration; `run` is the run scatter there.
     pub fn band(&self, run: Scatter, member: &Member) -> f64 {
         let combination = &member.combination;
         let specimens = combination.specimen_count() as f64;

@@ -19,7 +19,7 @@ pub struct Module {
 
 /// What comes before the names of plain modules beside the page, so that they are told from other
 /// files there.
-const PREFIX: &str = "job-torque-";
+pub const PREFIX: &str = "job-torque-";
 
 /// What both kinds of script are written for.
 const TARGET: &str = "--target=es2023";

@@ -71,7 +71,7 @@ impl Citation {
         }
         if let Some(publisher) = &self.publisher {
             let publisher = json!({ "@type": "Organization", "name": publisher });
-            data.insert("creator".into(), publisher);
+            data.insert("publisher".into(), publisher);
         }
         serde_json::to_string(&Value::Object(data))
             .map_err(|error| SiteError(format!("cannot write how to cite: {error}")))
@@ -135,6 +135,6 @@ mod tests {
         dataset.publisher = None;
         let cited = citation(&dataset);
         assert!(!cited["description"].as_str().unwrap().contains("Invented"));
-        assert_eq!(cited.get("creator"), None);
+        assert_eq!(cited.get("publisher"), None);
     }
 }

@@ -6,8 +6,8 @@ use std::path::PathBuf;
 use std::process::{Command, Output};
 
 /// Said where the site cannot be built.
-const STILL_WORKS: &str = "the site cannot be built; `ask`, `rank`, `compare`, `packs`, `choices`, `runs`, `check`, `reduce` \
-    and `schema` work without it";
+const STILL_WORKS: &str =
+    "the site cannot be built; all commands but `page` and `serve` work without it";
 
 /// Something is missing, so that the site cannot be built.
 pub fn missing(what: impl std::fmt::Display) -> SiteError {

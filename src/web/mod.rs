@@ -1,8 +1,8 @@
 //! The surface for script: a dataset and a catalogue go in as parsed objects, answers come out as
 //! plain objects.
 //!
-//! Nothing is decided here. Every method takes `&self` and returns a `Result`, so that a fault is
-//! an ordinary exception and leaves the instance as it was.
+//! Nothing is decided here. Every method takes `&self`, and a fault is an ordinary exception
+//! that leaves the instance as it was.
 
 mod input;
 mod canvas;

@@ -18,7 +18,8 @@ impl Wording<'_> {
         let key = match answer.verdict {
             Some(Verdict::WithinReach) => "answer.estimate.within_reach",
             Some(Verdict::Borderline) => "answer.estimate.borderline",
-            _ => "answer.estimate.out_of_reach",
+            Some(Verdict::OutOfReach) => "answer.estimate.out_of_reach",
+            Some(Verdict::TooFewRuns) | None => "answer.too_few_runs",
         };
         let known = self.others.are_known();
         let mut lines = self.opening(answer);

@@ -7,7 +7,7 @@ import { cp, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import test from 'node:test';
-import { answered, browsers, eventually, program, withBrowser, withPage } from './harness.mjs';
+import { answered, ask, browsers, eventually, program, withBrowser, withPage } from './harness.mjs';
 
 const orchard = new URL('../folder/orchard', import.meta.url);
 
@@ -61,7 +61,10 @@ for (const browser of browsers) {
           assert.match(banner, /^This page stays as it was, because of:\n/);
           assert.match(banner, /tools\.csv:\d+/);
           // The last good page still answers.
-          assert.equal((await answered(page)).headline, before.headline);
+          const other = await ask(page, { job: '124 N·m' });
+          assert.equal(other.kind, 'answer');
+          assert.match(other.detail.headline, /124 N·m/);
+          assert.equal((await ask(page, { job: '123 N·m' })).detail.headline, before.headline);
 
           await edit('tools.csv', 'rook-18;;', 'rook-18;');
           await meanwhile(page, () => !document.querySelector('[role="alert"]'));

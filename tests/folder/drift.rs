@@ -52,7 +52,7 @@ fn a_day_that_reads_low_is_outside_its_limits() {
     let outside: Vec<&Value> = outside.map(|day| &day["date"]).collect();
     assert_eq!(outside, ["2026-06-29"], "{days:?}");
     assert!(
-        said.contains("Outside its limits: 2026-06-29 (-1"),
+        said.contains("Outside its limits: 2026-06-29 (−1"),
         "{said}"
     );
 }

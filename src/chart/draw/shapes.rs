@@ -1,9 +1,7 @@
 //! Lines, areas and marks of a drawing that is no chart of an answer: the picture of a run, or of
 //! the check runs.
 
-use super::{
-    Colour, DashingBackend, Drawn, LEAST_RATIO, MARK_EDGE, MARK_RADIUS, Pen, coordinates, extent,
-};
+use super::{Colour, DashingBackend, Drawn, LEAST_RATIO, MARK_EDGE, MARK_RADIUS, Pen, extent};
 use crate::chart::view::Kind;
 
 /// One shape, in CSS pixels from the left top corner of the drawing.
@@ -87,9 +85,4 @@ pub fn draw_shapes<B: DashingBackend>(shapes: &[Shape], backend: &mut B) -> Draw
 /// Width and height of a surface for a drawing of this size in CSS pixels, in coordinates.
 pub fn surface((width_px, height_px): (f64, f64)) -> (u32, u32) {
     (extent(width_px * RATIO), extent(height_px * RATIO))
-}
-
-/// Coordinates of a length in CSS pixels, as they stand in a drawing.
-pub fn coordinate(px: f64) -> i32 {
-    coordinates(px * RATIO)
 }

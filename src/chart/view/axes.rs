@@ -21,7 +21,7 @@ const MOST_INTERVALS: f64 = 6.0;
 const TICKS_ACROSS: f64 = 3.6;
 const TICKS_DOWN: f64 = 2.0;
 
-/// LabelPlacement above the highest curve, as a share of its torque.
+/// Empty part above the highest curve, as a share of its torque.
 const HEADROOM: f64 = 0.1;
 
 /// Distance of the points of a curve in CSS pixels: below what an eye tells apart in a slope.

@@ -108,7 +108,7 @@ fn each_day_stands_at_its_mean_above_its_date() {
     }
     // The legend has one of each.
     assert_eq!((discs.count(), diamonds.count()), (1, 2));
-    let name = read.word("2026-03-23 (-18.5 %)");
+    let name = read.word("2026-03-23 (−18.5 %)");
     assert!((name.x - read.word("2026-03-23").x).abs() < 150.0);
     for text in [
         "mean torque of the day's check runs, N·m",
