@@ -187,7 +187,9 @@ fn table(series: &CheckSeries) -> String {
             format!("{:.1}", day.mean_torque_nm),
             limits.map_or_else(String::new, |(low, high)| format!("{low:.0} to {high:.0}")),
             day.off_percent
-                .map_or_else(String::new, |off| format!("{off:+.1} %")),
+                .map_or_else(String::new, |off| {
+                    format!("{off:+.1} %").replace('-', "−")
+                }),
             drawn(day, low, high),
         ]);
     }

@@ -183,7 +183,7 @@ fn the_picture_of_the_check_runs_says_what_the_text_says() {
     let (said, texts) = (words(&said), texts(&one));
     let drawn = words(&texts.join(" "));
     for sentence in [
-        "Outside its limits: 2026-06-29 (-19.0 %).",
+        "Outside its limits: 2026-06-29 (−19.0 %).",
         "New calibration of the rig: 2026-06-15.",
         "Days with runs and without a check run: 2026-04-20.",
         "Each day is held against the other days;",
@@ -192,7 +192,7 @@ fn the_picture_of_the_check_runs_says_what_the_text_says() {
         assert!(drawn.contains(sentence), "{sentence}: {drawn}");
     }
     for word in [
-        "2026-06-29 (-19.0 %)",
+        "2026-06-29 (−19.0 %)",
         "new calibration 2026-06-15",
         "2026-04-20",
     ] {
