@@ -10,14 +10,14 @@
 //!
 //! The bytes of a dataset and a text catalogue become [`Results`](results::Results): read, checked,
 //! and each run reduced to its build-up curve. A [`Question`](query::question::Question) opens a
-//! [`Study`](results::Study), which works out the field, its scatter and the places once. Answer,
+//! [`Study`](study::Study), which works out the field, its scatter and the places once. Answer,
 //! chart, table and comparison are read from it.
 //!
 //! ```
-//! use jobtorque::query::answer::Verdict;
+//! use jobtorque::query::verdict::Verdict;
 //! use jobtorque::query::question::Question;
 //! use jobtorque::results::Results;
-//! use jobtorque::words::catalogue::Catalogue;
+//! use jobtorque::text::catalogue::Catalogue;
 //!
 //! # fn main() -> Result<(), Box<dyn std::error::Error>> {
 //! let texts: Catalogue = serde_json::from_slice(&std::fs::read("www/texts/en.json")?)?;
@@ -67,14 +67,27 @@ pub mod typical;
 pub mod scatter;
 pub mod reach;
 pub mod ranking;
-pub mod compare;
 pub mod estimate;
-pub mod choices;
 pub mod history;
-// The door.
-pub mod query;
-pub mod words;
+// A dataset and a question to it.
+pub mod text;
 pub mod results;
+pub mod contents;
+pub mod query;
+pub mod field;
+pub mod setups;
+pub mod study;
+// Answers: each folder holds what comes back, how it is worked out and how it is said.
+pub mod answer;
+pub mod table;
+pub mod compare;
+pub mod packs;
+pub mod alternatives;
+pub mod runs;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod changes;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod drift;
 // Showing.
 pub mod export;
 #[cfg(not(target_arch = "wasm32"))]

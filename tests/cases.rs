@@ -7,7 +7,7 @@ use jobtorque::dataset::limits::MOST_EDITIONS;
 use jobtorque::dataset::{MOST_BYTES, MOST_COMBINATIONS, MOST_ELEMENTS, MOST_KNOTS, MOST_SAMPLES};
 use jobtorque::problem::{MOST_KEPT, Problem, Problems};
 use jobtorque::results::Results;
-use jobtorque::words::catalogue::Catalogue;
+use jobtorque::text::catalogue::Catalogue;
 use serde_json::Value;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;

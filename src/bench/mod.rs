@@ -43,7 +43,7 @@ use crate::dataset::drafts;
 use crate::dataset::read::Reading;
 use crate::dataset::types::{BuildUp, Edition};
 use crate::results::Results;
-use crate::words::catalogue::Catalogue;
+use crate::text::catalogue::Catalogue;
 use cache::Cache;
 use document::{Json, Members, dataset_text};
 use file_problem::FileProblem;

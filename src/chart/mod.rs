@@ -3,16 +3,18 @@
 //! [`view`] says what stands where, words included, as plain data; [`draw`] draws its lines and
 //! marks on any surface and writes no text; `label_placement` places the words.
 
+pub mod curves;
 pub mod draw;
 pub(crate) mod label_placement;
 pub mod view;
+mod words;
 
 #[cfg(all(test, not(target_arch = "wasm32")))]
 mod tests {
     use super::view::{View, Viewport};
     use crate::query::question::Question;
     use crate::results::Results;
-    use crate::words::catalogue::Catalogue;
+    use crate::text::catalogue::Catalogue;
 
     /// The demo data in English.
     pub fn demo() -> Results {

@@ -4,13 +4,13 @@ mod axes;
 pub mod band;
 pub mod cursor;
 
+use super::curves::{Curves, MOST_CURVES};
 use super::label_placement::{Area, LabelPlacement};
+use super::words;
 use crate::query::question::PairIds;
-use crate::results::{Curves, MOST_CURVES};
 use crate::run::curve::Curve;
+use crate::text::catalogue::Catalogue;
 use crate::units::EntryUnit;
-use crate::words::catalogue::Catalogue;
-use crate::words::chart as words;
 use axes::Axes;
 use band::{Band, Edges};
 use serde::{Deserialize, Serialize};

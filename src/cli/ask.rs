@@ -2,9 +2,9 @@
 
 use super::options::{JobOptions, Reading};
 use super::{Failure, load, print, print_json, text};
-use crate::query::answer::Answer;
+use crate::answer::data::Answer;
 use crate::query::question::Question;
-use crate::query::table::WordedTable;
+use crate::table::data::WordedTable;
 use clap::Args;
 use std::path::PathBuf;
 

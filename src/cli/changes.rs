@@ -3,11 +3,11 @@
 mod words;
 
 use super::{Failure, load, print, print_json};
+use crate::changes::data::Changes;
+use crate::changes::words::told;
 use crate::dataset::json;
 use crate::dataset::types::{Dataset, Edition};
-use crate::query::changes::Changes;
 use crate::results::Results;
-use crate::words::changes::told;
 use clap::Args;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -71,7 +71,7 @@ impl ChangesOf {
         }
         let (catalogue, dataset) = (results.catalogue(), results.dataset());
         let printed = words::Printed {
-            notice: crate::words::notice(catalogue, dataset),
+            notice: crate::text::notice(catalogue, dataset),
             told: told(catalogue, dataset, [since, edition], &changes),
             logs: logs.as_deref(),
         };

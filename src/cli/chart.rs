@@ -6,12 +6,12 @@ use super::picture_files::PictureFiles;
 use super::{Failure, drift, load, print};
 use crate::bench::one_log::{self, OneLog, Wanted};
 use crate::dataset::types::{Dataset, Edition};
-use crate::export::text::credit;
+use crate::export::plain_text::credit;
 use crate::picture::sheet::Told;
 use crate::picture::{picture, run};
 use crate::query::question::{PairIds, Question};
-use crate::words;
-use crate::words::catalogue::Catalogue;
+use crate::text;
+use crate::text::catalogue::Catalogue;
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -216,14 +216,14 @@ fn told(
     lines.extend(excluded.map(|excluded| format!("Set aside: {}.", excluded.reason)));
     Told {
         lang: catalogue.lang.clone(),
-        notice: words::notice(catalogue, &as_it_stands).unwrap_or_default(),
+        notice: text::notice(catalogue, &as_it_stands).unwrap_or_default(),
         headline,
         subline: subline.join(", "),
         lines,
         credit: credit(
             catalogue,
             &about.title,
-            &words::edition(catalogue, edition.as_ref()),
+            &text::edition(catalogue, edition.as_ref()),
             &about.license,
         ),
     }

@@ -1,14 +1,15 @@
 //! `check`: every problem in a dataset or bench folder, then what is strange about it.
 
 use super::{Failure, load, print, print_json, text};
-use crate::bench::doubts::{self, answers, doubt::Doubt};
+use crate::bench::doubts::doubt::Doubt;
+use crate::bench::doubts::{self, answers};
 use crate::bench::file_problem::FileProblem;
 use crate::dataset::json;
 use crate::dataset::write::Publish;
 use crate::problem::{MOST_SHOWN, Problem, Problems};
 use crate::results::Results;
 use crate::site::{SiteError, publish};
-use crate::words::catalogue::Catalogue;
+use crate::text::catalogue::Catalogue;
 use clap::Args;
 use serde::Serialize;
 use std::path::{Path, PathBuf};

@@ -2,7 +2,7 @@
 
 use super::options::{JobOptions, NarrowOptions, Reading};
 use super::{Failure, load, print, print_json, text};
-use crate::query::choices::WordedChoices;
+use crate::alternatives::data::WordedChoices;
 use crate::query::filter::Order;
 use crate::query::question::Question;
 use clap::{Args, ValueEnum};

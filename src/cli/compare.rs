@@ -2,7 +2,7 @@
 
 use super::options::{JobOptions, Reading};
 use super::{Failure, load, print, print_json, text};
-use crate::query::compare::Panel;
+use crate::compare::data::Panel;
 use crate::query::question::{PairIds, Question};
 use clap::Args;
 use std::path::PathBuf;

@@ -3,14 +3,14 @@
 use super::picture_files::PictureFiles;
 use super::text::{rows_aligned, wrapped};
 use super::{Failure, load, print, print_json};
-use crate::export::text::credit;
+use crate::drift::data::{CheckSeries, CheckedDay, Drift};
+use crate::export::plain_text::credit;
 use crate::history::check_days::LEAST_DAYS;
 use crate::picture::drift;
 use crate::picture::sheet::Told;
-use crate::query::drift::{CheckSeries, CheckedDay, Drift};
 use crate::results::Results;
+use crate::text;
 use crate::units::TorqueUnit;
-use crate::words;
 use clap::Args;
 use std::path::PathBuf;
 
@@ -44,7 +44,7 @@ impl DriftOf {
         if self.json {
             return print_json(&drift);
         }
-        let notice = words::notice(results.catalogue(), results.dataset());
+        let notice = text::notice(results.catalogue(), results.dataset());
         let mut parts: Vec<String> = notice.iter().map(|notice| wrapped(notice)).collect();
         parts.extend(told(&drift));
         parts.extend(self.files.any().then(|| self.files.written()));
@@ -72,10 +72,10 @@ pub(super) fn picture(
         heading.into_iter().chain(sentences(series))
     });
     let contents = results.contents();
-    let edition = words::edition(catalogue, results.dataset().editions.last());
+    let edition = text::edition(catalogue, results.dataset().editions.last());
     let told = Told {
         lang: "en".into(),
-        notice: words::notice(catalogue, results.dataset()).unwrap_or_default(),
+        notice: text::notice(catalogue, results.dataset()).unwrap_or_default(),
         headline: "Check runs by day".into(),
         subline: String::new(),
         lines: lines.chain(days_without(drift)).collect(),
@@ -187,9 +187,7 @@ fn table(series: &CheckSeries) -> String {
             format!("{:.1}", day.mean_torque_nm),
             limits.map_or_else(String::new, |(low, high)| format!("{low:.0} to {high:.0}")),
             day.off_percent
-                .map_or_else(String::new, |off| {
-                    format!("{off:+.1} %").replace('-', "−")
-                }),
+                .map_or_else(String::new, |off| format!("{off:+.1} %").replace('-', "−")),
             drawn(day, low, high),
         ]);
     }

@@ -5,13 +5,12 @@ use crate::bench::Bench;
 use crate::bench::cache::Cache;
 use crate::bench::file_problem::FileProblem;
 use crate::bench::sources::Sources;
-use crate::dataset::MOST_BYTES;
 use crate::dataset::drafts::{count, count_in_text};
-use crate::dataset::json;
 use crate::dataset::types::Edition;
+use crate::dataset::{MOST_BYTES, json};
 use crate::problem::Problem;
 use crate::results::Results;
-use crate::words::catalogue::Catalogue;
+use crate::text::catalogue::Catalogue;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 

@@ -4,7 +4,7 @@ use super::text::{rows_aligned, wrapped};
 use super::{Failure, load, print, print_json};
 use crate::plan::need::Reason;
 use crate::plan::{Place, Plan, PlannedRun, plan};
-use crate::words;
+use crate::text;
 use clap::Args;
 use std::path::PathBuf;
 
@@ -53,7 +53,7 @@ impl PlanOf {
         if self.json {
             return print_json(&plan);
         }
-        let notice = words::notice(results.catalogue(), results.dataset());
+        let notice = text::notice(results.catalogue(), results.dataset());
         let mut parts: Vec<String> = notice.iter().map(|notice| wrapped(notice)).collect();
         parts.extend(told(&plan));
         print(&parts.join("\n\n"))

@@ -2,9 +2,9 @@
 
 use super::options::{JobOptions, Reading};
 use super::{Failure, load, print, print_json, text};
-use crate::query::passage::Passage;
 use crate::query::question::Question;
-use crate::query::runs::{RunGroup, WordedRuns};
+use crate::runs::data::{RunGroup, WordedRuns};
+use crate::text::passage::Passage;
 use clap::Args;
 use std::path::PathBuf;
 

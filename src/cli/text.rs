@@ -1,10 +1,10 @@
 //! Text for people on a terminal: wrapped sentences and aligned tables.
 
 use crate::bench::doubts::doubt::Doubt;
+use crate::compare::data::Panel;
 use crate::escape::shown;
 use crate::problem::{MOST_SHOWN, Problem};
-use crate::query::compare::Panel;
-use crate::query::table::{WordedRow, WordedTable};
+use crate::table::data::{WordedRow, WordedTable};
 
 /// Sentences are wrapped at this many characters.
 const WIDTH: usize = 80;

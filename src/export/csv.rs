@@ -4,8 +4,8 @@
 //! Texts that a spreadsheet would take for a formula: the list of first characters of the OWASP page
 //! on CSV injection, and its advice to put an apostrophe before them.
 
-use crate::query::answer::{Basis, Verdict};
-use crate::query::table::Row;
+use crate::query::verdict::{Basis, Verdict};
+use crate::table::data::Row;
 
 /// Exact figures: the names of the columns are those of the fields of [`Row`], with their units.
 /// Edition and notice of invented data stand in columns of their own, so that they go wherever a

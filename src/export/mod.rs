@@ -1,20 +1,22 @@
 //! What people take along of an answer: the plain part of a page, a text, a table of exact figures.
 
 pub mod csv;
+pub mod data;
 pub mod html;
 pub mod plain;
-pub mod text;
+pub mod plain_text;
 
+use crate::answer::data::Answer;
+use crate::contents::data::Contents;
 use crate::dataset::types::Edition;
 use crate::problem::Problem;
-use crate::query::answer::Answer;
-use crate::query::contents::Contents;
-use crate::query::export::Taken;
 use crate::query::question::Question;
-use crate::query::table::Table;
-use crate::results::{Results, Study};
-use crate::words;
-use crate::words::fold::{is_letter, lower};
+use crate::results::Results;
+use crate::study::Study;
+use crate::table::data::Table;
+use crate::text;
+use crate::text::fold::{is_letter, lower};
+use data::Taken;
 
 /// At most this many bytes of a title become the name of a file.
 const LONGEST_NAME: usize = 80;
@@ -41,9 +43,9 @@ pub fn taken(study: &Study, saved: Option<&str>) -> Result<Taken, Problem> {
     // Whatever is narrowed on the screen, what is taken along is whole.
     let field = study.unfiltered();
     let edition = edition(results, answer.edition);
-    let words = words::edition(results.catalogue(), edition);
+    let words = text::edition(results.catalogue(), edition);
     let table = field.table()?;
-    let credit = text::credit(
+    let credit = plain_text::credit(
         results.catalogue(),
         &contents.title,
         &words,
@@ -61,7 +63,7 @@ pub fn taken(study: &Study, saved: Option<&str>) -> Result<Taken, Problem> {
             saved,
         }
         .html(),
-        text: text::text(results.catalogue(), &contents, &answer, &credit),
+        text: plain_text::text(results.catalogue(), &contents, &answer, &credit),
         credit,
         csv: csv_of(results, edition, &table),
         title,
@@ -108,8 +110,8 @@ fn csv_of(results: &Results, edition: Option<&Edition>, table: &Table) -> String
     let catalogue = results.catalogue();
     csv::csv(
         table.rows.iter().chain(&table.estimates),
-        &words::edition(catalogue, edition),
-        words::notice(catalogue, results.dataset()).as_deref(),
+        &text::edition(catalogue, edition),
+        text::notice(catalogue, results.dataset()).as_deref(),
         results.digits(),
     )
 }

@@ -3,12 +3,12 @@
 //! saved with another choice.
 
 use super::html::{attribute, element, line};
+use crate::answer::data::Answer;
+use crate::contents::data::Contents;
 use crate::dataset::types::Edition;
-use crate::query::answer::Answer;
-use crate::query::contents::Contents;
-use crate::query::table::{WordedRow, WordedTable};
-use crate::words;
-use crate::words::catalogue::Catalogue;
+use crate::table::data::{WordedRow, WordedTable};
+use crate::text;
+use crate::text::catalogue::Catalogue;
 
 /// What the plain part is made of.
 #[derive(Clone, Copy, Debug)]
@@ -132,13 +132,13 @@ impl Plain<'_> {
 
     /// Edition and licence; what is to be said where newer results do not load; the day of a copy.
     fn foot(&self, html: &mut String) {
-        let unloaded = words::unloaded(self.catalogue, self.edition);
+        let unloaded = text::unloaded(self.catalogue, self.edition);
         let attributes = [
             " class=\"edition\" data-unloaded=\"",
             &attribute(&unloaded),
             "\"",
         ];
-        let edition = words::edition(self.catalogue, self.edition);
+        let edition = text::edition(self.catalogue, self.edition);
         let data = [&edition, " ", &self.contents.license, "."];
         line(html, "p", &attributes.concat(), &data.concat());
         if let Some(day) = self.saved {

@@ -7,7 +7,7 @@ use super::{CURVES, GRID, INK, NEEDED, QUIET, Size};
 use crate::chart::draw::shapes::{Shape, Stroke};
 use crate::chart::label_placement::{Area, LabelPlacement};
 use crate::chart::view::{Anchor, Kind};
-use crate::query::drift::{CheckSeries, CheckedDay, Drift};
+use crate::drift::data::{CheckSeries, CheckedDay, Drift};
 use crate::units::{EntryUnit, Torque, TorqueUnit};
 
 /// Height of a panel over that of a chart.

@@ -1,7 +1,7 @@
 use super::png::png;
 use super::*;
 use crate::chart::view::Label;
-use crate::words::catalogue::Catalogue;
+use crate::text::catalogue::Catalogue;
 use resvg::usvg::roxmltree::{Document, Node};
 
 const DEMO: &str = include_str!("../../data/demo.json");

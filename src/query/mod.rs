@@ -1,19 +1,12 @@
-//! What may be asked and what comes back: plain data.
+//! What may be asked, checked against a dataset: names looked up, limits held.
 
-pub mod answer;
 pub mod bolt;
-#[cfg(not(target_arch = "wasm32"))]
-pub mod changes;
-pub mod choices;
 pub mod column;
-pub mod compare;
-pub mod contents;
-#[cfg(not(target_arch = "wasm32"))]
-pub mod drift;
 pub mod filter;
-pub mod passage;
+pub(crate) mod names;
+mod options;
+mod overlay;
 pub mod question;
-pub mod runs;
-pub mod setups;
-pub mod table;
-pub mod export;
+pub(crate) mod resolved;
+pub(crate) mod sort;
+pub mod verdict;

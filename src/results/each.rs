@@ -1,7 +1,7 @@
 //! Every run of an edition with its figures.
 
 use super::Results;
-use super::field::counted;
+use super::reduced::counted;
 use crate::dataset::types::{Day, Run};
 use crate::history::editions::{Part, controls, part_of, torque_factor};
 use crate::typical::Counted;

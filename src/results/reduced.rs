@@ -12,11 +12,12 @@ use crate::run::measures::Measures;
 use crate::run::reduce::{Settings, reduce};
 use crate::run::samples::Samples;
 use crate::sort;
+use crate::typical::Counted;
 use std::sync::Arc;
 
 /// A run of the dataset, reduced and thinned, its references looked up.
 #[derive(Debug)]
-pub(super) struct Reduced {
+pub(crate) struct Reduced {
     pub tool: usize,
     pub pack: usize,
     pub setup: usize,
@@ -29,7 +30,7 @@ pub(super) struct Reduced {
 
 /// Reduces every run that has no problem yet; adds a problem for each whose torque never rises, or
 /// whose knots would not be taken from a published file. `digits` prints a number exactly.
-pub(super) fn runs(
+pub(crate) fn runs(
     dataset: &Dataset,
     gaps: &Gaps,
     digits: fn(f64) -> String,
@@ -80,7 +81,7 @@ pub(super) fn runs(
 /// # Errors
 ///
 /// Names the first run whose knots make no curve, or that refers to what is not there.
-pub(super) fn published(dataset: &mut Dataset) -> Result<Vec<Reduced>, Problem> {
+pub(crate) fn published(dataset: &mut Dataset) -> Result<Vec<Reduced>, Problem> {
     let mut taken: Vec<Option<BuildUp>> = Vec::with_capacity(dataset.runs.len());
     for run in &mut dataset.runs {
         taken.push(run.buildup.take().filter(BuildUp::is_curve));
@@ -159,4 +160,25 @@ fn looked_up(dataset: &Dataset, places: &Places, run: &Run, buildup: BuildUp) ->
         buildup: Arc::new(buildup),
         curve: Arc::new(curve),
     })
+}
+
+/// A run as an edition has it: its torque multiplied by the edition's factor.
+pub(crate) fn counted(reduced: &Reduced, factor: f64, window_s: f64) -> Counted {
+    let largest_nm = f64::from(reduced.buildup.largest_dnm) / 10.0;
+    if factor == 1.0 {
+        return Counted {
+            curve: reduced.curve.clone(),
+            measures: reduced.measures,
+            largest_nm,
+            buildup: reduced.buildup.clone(),
+        };
+    }
+    let curve = reduced.curve.scaled(factor);
+    let measures = Measures::of(&curve, window_s);
+    Counted {
+        curve: Arc::new(curve),
+        measures,
+        largest_nm: largest_nm * factor,
+        buildup: reduced.buildup.clone(),
+    }
 }

@@ -6,6 +6,7 @@
 //! [`specimen`] the scatter of specimens.
 
 pub mod components;
+pub mod difference;
 pub mod run;
 pub mod specimen;
 

@@ -5,12 +5,13 @@ use super::SiteError;
 use super::bundle::{by_name, import_map};
 use super::citation::Citation;
 use super::code::Code;
+use crate::changes;
+use crate::changes::words::ChangesTold;
 use crate::export::{brief, html, take};
 use crate::picture::{SHARED_HEIGHT_PX, SHARED_WIDTH_PX};
 use crate::problem::Problem;
 use crate::query::question::Question;
 use crate::results::Results;
-use crate::words::changes::{self, ChangesTold};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use flate2::Compression;
@@ -109,7 +110,7 @@ fn newest_changes(results: &Results) -> Result<Option<ChangesTold>, Problem> {
     };
     let changes = results.changes(since.edition, newest.edition)?;
     let editions = [since, newest];
-    Ok(Some(changes::told(
+    Ok(Some(changes::words::told(
         results.catalogue(),
         dataset,
         editions,

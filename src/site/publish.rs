@@ -10,7 +10,7 @@ use crate::dataset::write::{Publish, published};
 use crate::export::{brief, take};
 use crate::query::question::{Question, Score};
 use crate::results::Results;
-use crate::words::catalogue::Catalogue;
+use crate::text::catalogue::Catalogue;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How many torques, evenly from a tenth of the largest peak to the peak, every answer is compared at.

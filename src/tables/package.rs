@@ -7,7 +7,7 @@ use super::runs::{ROLE, ROLES};
 use super::table::{Column, Kind, Table};
 use crate::export::edition as find_edition;
 use crate::results::Results;
-use crate::words;
+use crate::text;
 use serde_json::{Map, Value, json};
 
 const PACKAGE: &str = "https://datapackage.org/profiles/2.0/datapackage.json";
@@ -33,9 +33,9 @@ pub fn files(results: &Results, edition: u32, tables: &[Table]) -> Vec<File> {
     };
     let told = find_edition(results, edition);
     let sentences = [
-        words::notice(results.catalogue(), dataset),
+        text::notice(results.catalogue(), dataset),
         dataset.summary.clone(),
-        Some(words::edition(results.catalogue(), told)),
+        Some(text::edition(results.catalogue(), told)),
     ];
     let sentences: Vec<String> = sentences.into_iter().flatten().collect();
     let mut package = Map::new();

@@ -5,8 +5,8 @@ use super::table::{Cell, Column, Table};
 use crate::export::csv::verdict;
 use crate::problem::Problem;
 use crate::query::question::Question;
-use crate::query::table::Row;
 use crate::results::Results;
+use crate::table::data::Row;
 
 const COLUMNS: &[Column] = &[
     Column::new("edition", Whole, "Number of the edition").required(),

@@ -9,9 +9,9 @@ use crate::dataset::read::value::{Listed, Value, objects, words};
 use crate::problem::{Problem, Problems};
 use crate::query::filter::{Narrowing, Order};
 use crate::query::question::{Measure, PairIds, Question, Score};
+use crate::text::catalogue::{Catalogue, PluralRule, UnitNames};
+use crate::text::number::NumberStyle;
 use crate::units::TorqueUnit;
-use crate::words::catalogue::{Catalogue, PluralRule, UnitNames};
-use crate::words::number::NumberStyle;
 use wasm_bindgen::JsValue;
 
 /// Reads a plain object.

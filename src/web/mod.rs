@@ -9,21 +9,21 @@ mod canvas;
 mod object;
 mod told;
 
+use crate::chart::curves::Curves;
 use crate::chart::draw::{Theme, draw};
 use crate::chart::view::cursor::Readings;
 use crate::chart::view::{View, Viewport};
-use crate::dataset;
+use crate::contents::data::{Contents, Found};
 use crate::dataset::read::value::Value;
-use crate::escape;
+use crate::export::data::Taken;
 use crate::export::taken;
 use crate::problem::Problem;
-use crate::query::contents::{Contents, Found};
-use crate::query::export::Taken;
 use crate::query::question::Question;
-use crate::query::runs::WordedRuns;
-use crate::query::table::WordedTable;
-use crate::results::{Curves, Kept, Results, Study};
-use crate::words;
+use crate::results::Results;
+use crate::runs::data::WordedRuns;
+use crate::study::{Kept, Study};
+use crate::table::data::WordedTable;
+use crate::{dataset, escape, text};
 use canvas::Canvas;
 use object::Object;
 use serde::Serialize;
@@ -66,7 +66,7 @@ impl Jobtorque {
             },
             Err(problems) => problems,
         };
-        let message = input::read(catalogue).map(|texts| words::refused(&texts, &problems));
+        let message = input::read(catalogue).map(|texts| text::refused(&texts, &problems));
         let message = message.unwrap_or_default();
         let (problems, more) = problems.shown();
         Err(thrown(&Refused {

@@ -1,9 +1,9 @@
 //! What script is handed in one crossing.
 
-use crate::query::answer::Answer;
-use crate::query::choices::WordedChoices;
-use crate::query::compare::Panels;
-use crate::query::table::WordedTable;
+use crate::alternatives::data::WordedChoices;
+use crate::answer::data::Answer;
+use crate::packs::data::Panels;
+use crate::table::data::WordedTable;
 use serde::Serialize;
 use tsify::Tsify;
 

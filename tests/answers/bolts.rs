@@ -1,7 +1,7 @@
 //! A job asked for as a bolt.
 
 use super::demo::{ask, demo, question, read, told};
-use jobtorque::query::answer::Answer;
+use jobtorque::answer::data::Answer;
 use serde_json::json;
 
 /// A bolt's figures by hand: 75 % of proof stress on ISO 898-1's formula area, K = 0.20.

@@ -1,7 +1,7 @@
 //! Jobs on one charge, worked out again from the published figures of the runs.
 
 use super::demo::{ask, demo, edited, list, read};
-use jobtorque::query::answer::Answer;
+use jobtorque::answer::data::Answer;
 use serde_json::json;
 
 #[test]

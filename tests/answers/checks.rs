@@ -1,8 +1,9 @@
 //! Checks on real fasteners beside the verdict.
 
 use super::demo::{ask, demo, edited, list, question, read};
+use jobtorque::answer::data::Answer;
 use jobtorque::export::{brief, take};
-use jobtorque::query::answer::{Answer, Basis, Verdict};
+use jobtorque::query::verdict::{Basis, Verdict};
 use jobtorque::results::Results;
 use serde_json::{Value, json};
 

@@ -1,10 +1,10 @@
 //! Others that reach the job, held against the table and worked out again.
 
 use super::demo::{demo, edited, list, question, read};
-use jobtorque::query::answer::Verdict;
-use jobtorque::query::choices::{Choice, Choices};
-use jobtorque::query::table::Row;
+use jobtorque::alternatives::data::{Choice, Choices};
+use jobtorque::query::verdict::Verdict;
 use jobtorque::results::Results;
+use jobtorque::table::data::Row;
 use serde_json::{Value, json};
 
 const JOB: &str = "678 N·m";

@@ -1,7 +1,8 @@
 //! Two pairs side by side, and the packs on one tool.
 
 use super::demo::{ask, demo, edited, list, question, read};
-use jobtorque::query::compare::{CompareVerdict, Comparison, Packs};
+use jobtorque::compare::data::{CompareVerdict, Comparison};
+use jobtorque::packs::data::Packs;
 use jobtorque::results::Results;
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
@@ -92,7 +93,7 @@ fn a_comparison_says_the_same_from_either_side() {
 fn ratios_are_those_of_the_answers() {
     let results = read(&demo());
     let answers = ask(&results, json!({"job": JOB})).list.unwrap();
-    let answer = |pair: &jobtorque::query::compare::ComparedPair| {
+    let answer = |pair: &jobtorque::compare::data::ComparedPair| {
         let mut answers = answers.iter();
         let of = |pair: &str| Some(pair.to_owned());
         answers
@@ -271,7 +272,7 @@ fn packs_that_match_each_other_and_nothing_else_are_one_group() {
             }
         });
         let packs = packs(&results, tool, Some("slim-4-0"));
-        let in_group = |pack: &&jobtorque::query::compare::PackOnTool| {
+        let in_group = |pack: &&jobtorque::packs::data::PackOnTool| {
             pack.pack.starts_with("twin") || pack.pack == "slim-4-0"
         };
         let groups: Vec<Option<u32>> = packs

@@ -1,10 +1,11 @@
 //! The invented dataset, edits of it, and what it answers.
 
+use jobtorque::answer::data::Answer;
 use jobtorque::problem::Problems;
-use jobtorque::query::answer::{Answer, Basis};
 use jobtorque::query::question::Question;
+use jobtorque::query::verdict::Basis;
 use jobtorque::results::Results;
-use jobtorque::words::catalogue::Catalogue;
+use jobtorque::text::catalogue::Catalogue;
 use serde_json::{Value, json};
 use std::path::Path;
 

@@ -1,7 +1,7 @@
 //! Any edition can be shown as it was.
 
 use super::demo::{ask, demo, edited, list, read, told};
-use jobtorque::query::answer::Answer;
+use jobtorque::answer::data::Answer;
 use jobtorque::results::Results;
 use serde_json::{Value, json};
 

@@ -1,8 +1,8 @@
 //! What is narrowed and sorted keeps its places; what is long is folded, and nothing is lost.
 
 use super::demo::{demo, edited, list, question, read};
-use jobtorque::query::table::{Row, Table, WordedRow, WordedTable};
 use jobtorque::results::Results;
+use jobtorque::table::data::{Row, Table, WordedRow, WordedTable};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 

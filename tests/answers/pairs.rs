@@ -1,7 +1,7 @@
 //! Which pairs are named, and which runs count.
 
 use super::demo::{NEWEST, all_told, ask, demo, edited, list, measured, pairs, read, try_read};
-use jobtorque::query::answer::Basis;
+use jobtorque::query::verdict::Basis;
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
 

@@ -1,7 +1,8 @@
 //! Places in a field, worked out again from the figures of a list.
 
 use super::demo::{NEWEST, ask, demo, edited, list, measured, read};
-use jobtorque::query::answer::{Answer, Verdict};
+use jobtorque::answer::data::Answer;
+use jobtorque::query::verdict::Verdict;
 use serde_json::json;
 
 /// Whether one figure is above another by more than a tie.

@@ -1,8 +1,8 @@
 //! The runs behind a pair, its days, its places, and what stands around the results.
 
 use super::demo::{ask, demo, edited, list, measured, pairs, question, read};
-use jobtorque::query::runs::{RunsBehind, WordedRuns};
 use jobtorque::results::Results;
+use jobtorque::runs::data::{RunsBehind, WordedRuns};
 use serde_json::{Value, json};
 
 fn runs(results: &Results, asked: Value) -> RunsBehind {
@@ -198,7 +198,7 @@ type Listed = ((String, String), f64);
 /// The pairs measured in an edition.
 fn times(results: &Results, edition: u32) -> Vec<Listed> {
     let list = measured(ask(results, json!({"job": "300 N·m", "edition": edition})));
-    let key = |one: &jobtorque::query::answer::Answer| {
+    let key = |one: &jobtorque::answer::data::Answer| {
         let short = || 1e6 - one.typical_end_nm.unwrap();
         one.time_to_job_s.unwrap_or_else(short)
     };

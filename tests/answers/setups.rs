@@ -1,9 +1,9 @@
 //! Which setup an answer is for, and what other setups cost.
 
 use super::demo::{ask, demo, edited, list, measured, read};
-use jobtorque::query::answer::Basis;
-use jobtorque::query::setups::Changed;
+use jobtorque::query::verdict::Basis;
 use jobtorque::results::Results;
+use jobtorque::setups::data::Changed;
 use serde_json::{Value, json};
 
 const STANDARD: &str = "full pack, forward, strongest setting, 20 °C";

@@ -2,7 +2,8 @@
 
 use super::demo::{edited, question};
 use jobtorque::query::question::Question;
-use jobtorque::results::{Results, Study};
+use jobtorque::results::Results;
+use jobtorque::study::Study;
 use serde_json::{Value, json};
 
 /// Everything that is told of a question, as text.

@@ -2,7 +2,7 @@
 
 use super::demo::{ask, demo, edited, list, read};
 use jobtorque::results::Results;
-use jobtorque::words::warning::Warning;
+use jobtorque::text::warning::Warning;
 use serde_json::{Value, json};
 
 const TOOL: &str = "vetch-18-small";

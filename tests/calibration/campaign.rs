@@ -8,7 +8,7 @@ use jobtorque::dataset::json::digits;
 use jobtorque::dataset::read::{Gaps, Reading};
 use jobtorque::dataset::types::{Calibration, Dataset, Day, Edition, Pack, Rig, Run, Tool};
 use jobtorque::results::Results;
-use jobtorque::words::catalogue::Catalogue;
+use jobtorque::text::catalogue::Catalogue;
 
 /// Share of the further specimens' pairs that were measured.
 const MEASURED_AGAIN: f64 = 0.7;

@@ -6,11 +6,12 @@ use crate::campaign::{Runs, measure};
 use crate::field::Field;
 use crate::tally::{By, Claim, JUST, Job, LIMITS_S, Tally};
 use crate::truth::{self, Pair, WINDOW_S, ranks};
-use jobtorque::query::answer::{Answer, Basis, Verdict};
+use jobtorque::answer::data::Answer;
 use jobtorque::query::question::{Measure, Question, Score};
+use jobtorque::query::verdict::{Basis, Verdict};
 use jobtorque::results::Results;
 use jobtorque::run::measures::Measures;
-use jobtorque::words::catalogue::Catalogue;
+use jobtorque::text::catalogue::Catalogue;
 use std::sync::atomic::{AtomicU64, Ordering};
 
 /// How much is simulated.

@@ -8,9 +8,10 @@ use crate::field::Field;
 use crate::judge::{Plan, catalogue, every, written};
 use crate::tally::{Claim, GUESSES, Guess, JUST, LIMITS_S, Tally, rate};
 use crate::truth::{self, Pair};
+use jobtorque::answer::data::Answer;
 use jobtorque::dataset::types::Run;
-use jobtorque::query::answer::{Answer, Basis, Verdict};
 use jobtorque::query::question::Question;
+use jobtorque::query::verdict::{Basis, Verdict};
 use jobtorque::results::Results;
 
 /// A field without one of its pairs, and what is true of that pair.

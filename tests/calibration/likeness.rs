@@ -8,8 +8,8 @@ use crate::campaign::{DAY, Made};
 use crate::field::Field;
 use crate::judge::catalogue;
 use crate::tally::{Claim, Rate, Tally, rate};
+use jobtorque::compare::data::{CompareVerdict, ComparedPair, Comparison};
 use jobtorque::dataset::types::{BuildUp, Run};
-use jobtorque::query::compare::{CompareVerdict, ComparedPair, Comparison};
 use jobtorque::query::question::{PairIds, Question};
 use jobtorque::results::Results;
 

@@ -8,8 +8,9 @@ mod sane;
 
 use jobtorque::problem::Problems;
 use jobtorque::results::Results;
-use jobtorque::words::catalogue::Catalogue;
-use rand_pcg::{Pcg32, rand_core::Rng};
+use jobtorque::text::catalogue::Catalogue;
+use rand_pcg::Pcg32;
+use rand_pcg::rand_core::Rng;
 use serde_json::Value;
 
 const HEALTHY: &str = include_str!("../cases/healthy.json");

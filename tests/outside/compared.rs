@@ -1,7 +1,7 @@
 //! Two pairs side by side against `compare.py`, through the one door.
 
 use super::close::{assert_near, assert_within, fixture};
-use jobtorque::query::compare::{Comparison, Ratio};
+use jobtorque::compare::data::{Comparison, Ratio};
 use jobtorque::query::question::{PairIds, Question};
 use jobtorque::results::Results;
 use serde::Deserialize;

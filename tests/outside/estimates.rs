@@ -2,9 +2,10 @@
 
 use super::close::{assert_near, assert_part, assert_within, fixture};
 use super::fields::Field;
+use jobtorque::answer::data::Answer;
 use jobtorque::estimate::{Measured, Model};
-use jobtorque::query::answer::{Answer, Basis};
 use jobtorque::query::question::Question;
+use jobtorque::query::verdict::Basis;
 use jobtorque::results::Results;
 use serde::Deserialize;
 use serde_json::json;

@@ -3,7 +3,7 @@
 use super::close::fixture;
 use jobtorque::query::question::Question;
 use jobtorque::results::Results;
-use jobtorque::words::catalogue::Catalogue;
+use jobtorque::text::catalogue::Catalogue;
 use serde::Deserialize;
 use serde_json::Value;
 

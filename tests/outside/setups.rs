@@ -1,11 +1,11 @@
 //! What another setup costs against `setups.py`, through the one door; and one worked out by hand.
 
 use super::close::{assert_near, assert_within, fixture};
-use jobtorque::compare::{Difference, Mean, PairedMeans};
 use jobtorque::query::question::Question;
-use jobtorque::query::setups::SetupCost;
 use jobtorque::results::Results;
 use jobtorque::scatter::Scatter;
+use jobtorque::scatter::difference::{Difference, Mean, PairedMeans};
+use jobtorque::setups::data::SetupCost;
 use serde::Deserialize;
 use serde_json::Value;
 

@@ -1,12 +1,12 @@
 //! Medians, ranks with ties, the fit that cannot fall, and control limits.
 
 use super::close::{assert_near, assert_within};
-use jobtorque::compare::{Difference, Mean};
 use jobtorque::history::control::Limits;
 use jobtorque::ranking::order::{Standing, order};
 use jobtorque::run::isotonic::isotonic;
 use jobtorque::run::running_median::median;
 use jobtorque::scatter::Scatter;
+use jobtorque::scatter::difference::{Difference, Mean};
 
 #[test]
 fn t_91_the_median_of_an_odd_number_is_the_middle_one() {

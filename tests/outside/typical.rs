@@ -4,14 +4,14 @@
 use super::close::{
     Line, assert_near, assert_near_or_none, assert_time, assert_within, counted, fixture,
 };
+use jobtorque::answer::data::Answer;
 use jobtorque::dataset::types::BuildUp;
 use jobtorque::joint::JointLine;
-use jobtorque::query::answer::Answer;
 use jobtorque::query::question::Question;
 use jobtorque::results::Results;
 use jobtorque::run::curve::Curve;
+use jobtorque::text::catalogue::Catalogue;
 use jobtorque::typical::{Combination, Counted};
-use jobtorque::words::catalogue::Catalogue;
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 use std::collections::BTreeMap;

@@ -3,10 +3,10 @@
 
 use super::close::{NEAR, assert_near, assert_near_or_none, assert_within};
 use super::fields::{Asked, Field, Job, Places};
-use jobtorque::query::answer::Answer;
+use jobtorque::answer::data::Answer;
 use jobtorque::query::question::Question;
-use jobtorque::query::table::Table;
 use jobtorque::results::Results;
+use jobtorque::table::data::Table;
 use serde_json::{Value, json};
 
 /// A question about one pair.

@@ -1,9 +1,9 @@
 //! Components of variance, degrees of freedom and limits for a further value: printed examples.
 
 use super::close::{assert_part, assert_within};
-use jobtorque::compare::{Difference, Equivalence, Mean};
 use jobtorque::reach::Prediction;
 use jobtorque::scatter::components::Components;
+use jobtorque::scatter::difference::{Difference, Equivalence, Mean};
 use jobtorque::scatter::specimen::SpecimenScatter;
 use jobtorque::scatter::{Scatter, welch_satterthwaite};
 use jobtorque::special::student;

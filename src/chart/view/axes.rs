@@ -2,11 +2,11 @@
 
 use super::super::label_placement::Area;
 use super::{DIGIT, LINE, Viewport, band};
-use crate::results::{Curves, NamedCurve};
+use crate::chart::curves::{Curves, NamedCurve};
+use crate::chart::words;
 use crate::run::curve::Curve;
+use crate::text::catalogue::Catalogue;
 use crate::units::{EntryUnit, Torque};
-use crate::words::catalogue::Catalogue;
-use crate::words::chart as words;
 
 /// Steps of an axis, in its unit.
 const STEPS: [f64; 23] = [

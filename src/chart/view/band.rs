@@ -3,7 +3,7 @@
 use super::super::label_placement::LabelPlacement;
 use super::axes::Axes;
 use super::{Anchor, Label};
-use crate::results::NamedCurve;
+use crate::chart::curves::NamedCurve;
 use serde::Serialize;
 
 /// The band that 90 of 100 tries stay in.

@@ -2,9 +2,9 @@
 
 use super::axes::Axes;
 use super::{KINDS, Kind, Viewport};
-use crate::results::{Curves, NamedCurve};
-use crate::words::catalogue::Catalogue;
-use crate::words::chart as words;
+use crate::chart::curves::{Curves, NamedCurve};
+use crate::chart::words;
+use crate::text::catalogue::Catalogue;
 use serde::Serialize;
 
 /// The readings of a chart.

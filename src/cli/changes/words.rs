@@ -1,9 +1,9 @@
 //! Changes as text for a terminal, and as Markdown for an edition's note.
 
 use super::LogChange;
+use crate::changes::words::ChangesTold;
 use crate::cli::text::wrapped;
-use crate::query::passage::Passage;
-use crate::words::changes::ChangesTold;
+use crate::text::passage::Passage;
 
 /// What is printed.
 pub(super) struct Printed<'a> {

@@ -1,6 +1,6 @@
 use super::*;
+use crate::drift::data::DayWithout;
 use crate::picture::read_back::{ReadPicture, ReadWord, assert_within_edges, assert_words_apart};
-use crate::query::drift::DayWithout;
 
 const LIMIT_DASHES: &[f64] = &[8.0, 4.0];
 const CALIBRATION_DASHES: &[f64] = &[1.5, 3.0];

@@ -1,0 +1,230 @@
+//! What comes back: figures in SI units at full precision, and the words for people.
+
+use crate::dataset::types::{Caution, Direction};
+use crate::query::bolt::BoltFigures;
+use crate::query::question::Score;
+use crate::query::verdict::{Basis, Verdict};
+use crate::setups::data::SetupCost;
+use crate::units::TorqueUnit;
+use serde::Serialize;
+
+/// An answer and its figures: each field stands here once.
+macro_rules! answer {
+    (figures { $($(#[$about:meta])+ $figure:ident: $kind:ty,)* }
+     words { $($(#[$said:meta])+ $word:ident: $text:ty,)* }) => {
+        /// The answer to a question. Absent figures are `null`: not asked for, not measured, or not
+        /// worked out.
+        #[derive(Clone, Debug, PartialEq, Serialize)]
+        #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+        pub struct Answer {
+            $($(#[$about])+ pub $figure: $kind,)*
+            $($(#[$said])+ pub $word: $text,)*
+            /// The measured combinations that match, in rank order, then those nobody ran that can be
+            /// estimated; `null` if a single pair was asked. Script asks for it by itself: it is most
+            /// of the answer, and no page shows it.
+            #[cfg_attr(target_arch = "wasm32", serde(skip))]
+            pub list: Option<Vec<Answer>>,
+        }
+
+        /// The figures of an answer, and what was asked.
+        #[derive(Debug)]
+        pub struct AnswerFigures {
+            $($(#[$about])+ pub $figure: $kind,)*
+        }
+
+        /// The words of an answer.
+        #[derive(Debug)]
+        pub struct AnswerWords {
+            $($(#[$said])+ pub $word: $text,)*
+        }
+
+        impl Answer {
+            /// An answer without a list.
+            pub fn new(figures: AnswerFigures, words: AnswerWords) -> Self {
+                Self {
+                    $($figure: figures.$figure,)*
+                    $($word: words.$word,)*
+                    list: None,
+                }
+            }
+        }
+    };
+}
+
+answer! {
+    figures {
+        /// What the answer rests on.
+        basis: Basis,
+        /// The verdict; `null` where there is no basis, no verdict yet, or no single pair asked.
+        verdict: Option<Verdict>,
+        /// Identifier of the tool; `null` for any.
+        tool: Option<String>,
+        /// Identifier of the pack; `null` for any that fits.
+        pack: Option<String>,
+        /// Identifier of the rig.
+        rig: String,
+        /// Identifier of the setup.
+        setup: String,
+        /// The edition shown.
+        edition: u32,
+        /// The newest edition of the file.
+        newest_edition: u32,
+        /// Whether the data are made up.
+        invented: bool,
+        /// Whether the pack fits the tool; `null` if either is open.
+        fits: Option<bool>,
+        /// Identifier of the file's job; `null` for a torque.
+        job: Option<String>,
+        /// What was worked out of the bolt that was asked for; `null` for a torque or a job.
+        bolt: Option<BoltFigures>,
+        /// Loosen or tighten.
+        direction: Direction,
+        /// What places are counted by.
+        score: Score,
+        /// Unit of torque in the words.
+        units: TorqueUnit,
+        /// The job's torque as a number of that unit for people, or as a range.
+        job_torque: String,
+        /// Job torque in N·m; of a range the larger.
+        job_torque_nm: f64,
+        /// Condition factor.
+        condition_factor: f64,
+        /// Loss between anvil and fastener in per cent.
+        loss_percent: f64,
+        /// Required torque at the anvil in N·m.
+        required_torque_nm: f64,
+        /// Length of a run that counts, in s.
+        window_s: f64,
+        /// The visitor's patience in s, else the window.
+        within_s: f64,
+        /// Typical peak torque in N·m.
+        peak_torque_nm: Option<f64>,
+        /// Largest sample of the counted runs in N·m.
+        largest_sample_nm: Option<f64>,
+        /// Typical mean torque over the window in N·m.
+        mean_torque_nm: Option<f64>,
+        /// Typical torque at one second in N·m.
+        early_torque_nm: Option<f64>,
+        /// The typical curve at the window's end in N·m.
+        typical_end_nm: Option<f64>,
+        /// Whether the typical curve gains more than 1 % in the last tenth of the window.
+        still_rising: Option<bool>,
+        /// The typical curve's time to the required torque in s; `null` if not reached.
+        time_to_job_s: Option<f64>,
+        /// Work to the required torque in J; `null` if not reached or there is no angle.
+        work_j: Option<f64>,
+        /// Average power to the required torque in W; 0 if not reached, `null` if there is no angle.
+        average_power_w: Option<f64>,
+        /// Rise rate to the required torque in N·m/s; 0 if not reached.
+        rise_rate_nm_per_s: Option<f64>,
+        /// Best of three by average power in W.
+        best_of_three_power_w: Option<f64>,
+        /// Best of three by rise rate in N·m/s.
+        best_of_three_rise_rate_nm_per_s: Option<f64>,
+        /// The torque that 19 of 20 tries reach, in N·m.
+        torque_19_of_20_nm: Option<f64>,
+        /// Probability that a further try reaches the job in time.
+        reach_probability: Option<f64>,
+        /// By when nine in ten tries are there, in s.
+        time_nine_in_ten_s: Option<f64>,
+        /// Place in the field.
+        rank: Option<u32>,
+        /// Lower end of the 90 % interval of the place.
+        rank_low: Option<u32>,
+        /// Upper end of the 90 % interval of the place.
+        rank_high: Option<u32>,
+        /// How many combinations have a place.
+        rank_of: Option<u32>,
+        /// Counted runs.
+        runs_used: Option<u32>,
+        /// Runs set aside.
+        runs_excluded: Option<u32>,
+        /// Specimens of the tool with a counted run.
+        specimens: Option<u32>,
+        /// Run scatter in per cent.
+        run_scatter_percent: Option<f64>,
+        /// Scatter from tool to tool in per cent.
+        unit_scatter_percent: Option<f64>,
+        /// Jobs on one charge, each counted as the typical time to it, but at least `least_trigger_s`,
+        /// rounded down. Words round it, and say "more than 1,000" beyond that.
+        jobs_per_charge: Option<u32>,
+        /// How long each job counts at least at the trigger in `jobs_per_charge`, in s: the file's
+        /// figure, or 2 by common practice.
+        least_trigger_s: f64,
+        /// Checks on real fasteners that bear on the answer, failures first, then the nearest in torque:
+        /// of this pair, or where it has none, of this tool. A success counts from 15 % below the
+        /// required torque up, a failure from 15 % above it down. Empty where tightening is asked for.
+        field_checks: Vec<NearCheck>,
+        /// What to bear in mind, in sentences.
+        warnings: Vec<String>,
+        /// Name of tool and pack for people; empty if both are open.
+        label: String,
+        /// Says that the data are made up, if they are. Stands first on every view.
+        notice: Option<String>,
+        /// Which cautions the job needs.
+        caution: Option<Caution>,
+        /// What other setups of the file cost in torque, where pairs were run in both; with the whole
+        /// answer, not with each of its list.
+        setup_costs: Vec<SetupCost>,
+        /// How many measured combinations match; `null` if a single pair was asked.
+        of: Option<u32>,
+        /// How many of them reach the job.
+        reach_count: Option<u32>,
+    }
+    words {
+        /// The answer in words: the notice of invented data, if they are, and the headline.
+        sentence: String,
+        /// What must be read before the answer.
+        before: Vec<String>,
+        /// The answer in one sentence or two.
+        headline: String,
+        /// What real fasteners say for and against it: directly under the headline.
+        checks: Vec<String>,
+        /// Further sentences that belong to the answer: how sure, how fast, how strong.
+        lines: Vec<String>,
+        /// The figures that matter in `lines`: which line, and where in it they begin and end, counted
+        /// as script counts (in UTF-16 code units).
+        stressed: Vec<[u32; 3]>,
+        /// What there is to know beside: power, place, jobs on a charge. In little room it stands below
+        /// the chart.
+        further: Vec<String>,
+        /// Cautions that belong to this answer, in full beside it.
+        cautions: Vec<String>,
+        /// The one caution that stays where there is very little room; none if one stands before the
+        /// answer.
+        kept: Vec<String>,
+        /// Small sentences that belong to every such answer. Where there is little room they stand
+        /// before `sure`.
+        asides: Vec<String>,
+        /// How sure the answer is: what it rests on, what its scatter is made of, what is not known.
+        sure: Vec<String>,
+        /// What to think of before starting, whatever the answer.
+        reminders: Vec<String>,
+    }
+}
+
+/// A check on a real fastener near the torque that an answer is about.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+pub struct NearCheck {
+    /// Identifier of the tool.
+    pub tool: String,
+    /// Identifier of the pack; `null` if none was noted.
+    pub pack: Option<String>,
+    /// Whether it is of the very pair asked for, and not of its tool with another pack.
+    pub of_pair: bool,
+    /// Name of tool and pack for people.
+    pub label: String,
+    /// Date.
+    pub date: Option<String>,
+    /// Thread or name.
+    pub fastener: Option<String>,
+    /// Its state.
+    pub state: Option<String>,
+    /// Torque it was tightened to, in N·m.
+    pub installed_nm: f64,
+    /// Whether it came loose.
+    pub came_loose: bool,
+    /// How long was tried, in s.
+    pub tried_s: Option<f64>,
+}

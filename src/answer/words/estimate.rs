@@ -1,0 +1,42 @@
+//! The sentences of a pair nobody ran.
+
+use super::Wording;
+use super::whole::Own;
+use crate::answer::data::{Answer, AnswerFigures};
+use crate::query::verdict::Verdict;
+use crate::text::percent;
+
+impl Wording<'_> {
+    /// The words of an estimated pair: such estimates were off by `off_by_percent` where they could be
+    /// tried, and the field's rig may read wrong by `rig_percent`, if that is known.
+    pub fn estimated(
+        &self,
+        figures: AnswerFigures,
+        off_by_percent: f64,
+        rig_percent: Option<f64>,
+    ) -> Answer {
+        let answer = &figures;
+        let key = match answer.verdict {
+            Some(Verdict::WithinReach) => "answer.estimate.within_reach",
+            Some(Verdict::Borderline) => "answer.estimate.borderline",
+            Some(Verdict::OutOfReach) => "answer.estimate.out_of_reach",
+            Some(Verdict::TooFewRuns) | None => "answer.too_few_runs",
+        };
+        let known = self.others.are_known();
+        let mut lines = self.opening(answer);
+        lines.extend(self.chance_lines(answer));
+        lines.push(self.say("answer.estimate.worked_out", &[]));
+        let off_by = percent(self.catalogue, off_by_percent);
+        lines.push(self.say("answer.estimate.off_by", &[("percent", &off_by)]));
+        lines.extend((!known).then(|| self.say("answer.one_tool_unknown", &[])));
+        let asides = known.then(|| self.fill("answer.allows_for", &[]));
+        let own = Own {
+            headline: self.headline(answer, key, &[("torque", &self.needed_words())]),
+            lines,
+            further: Vec::new(),
+            asides: asides.into_iter().collect(),
+            sure: self.scatters(answer, rig_percent),
+        };
+        self.whole(figures, own)
+    }
+}

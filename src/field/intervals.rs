@@ -1,0 +1,356 @@
+//! The intervals of a field's places.
+
+use super::uncertainty::{JobUncertainty, Uncertainty, scatter_of};
+use super::{Field, Member, pair};
+use crate::query::question::{Level as Torque, Score};
+use crate::query::resolved::Job;
+use crate::ranking::interval::{Level, field_at_once};
+use crate::ranking::order::Order;
+use crate::tie::TIE;
+use crate::typical::Counted;
+
+/// The 90 % interval of a place, lower and upper end.
+pub(crate) type Interval = Option<(u32, u32)>;
+
+/// Intervals of the places for a job; none where there are too few runs to say.
+pub(crate) fn for_job(
+    field: &Field,
+    job: &Job,
+    score: Score,
+    order: &Order,
+    uncertainty: &Uncertainty,
+    at: &JobUncertainty,
+) -> Vec<Interval> {
+    let run = |member: &Member| at.at_job.of_tool(member.tool);
+    let level = |member| {
+        let (shift, doubt) = match score {
+            Score::Typical => {
+                let se = uncertainty.standard_error(run(member), member);
+                (0.0, Doubt::typical(uncertainty, member, se))
+            }
+            Score::BestOfThree => {
+                let shift = best_of_three_shift(field, member, job)?;
+                (
+                    shift,
+                    Doubt::best_of_three(uncertainty, run(member).variance, member),
+                )
+            }
+        };
+        Some(ToJob::new(field, member, job, shift, doubt))
+    };
+    intervals(field, order, uncertainty, level)
+}
+
+/// Intervals of the places by a measure; `divisor` is what it is divided by, `None` if unknown.
+pub(crate) fn for_measure(
+    field: &Field,
+    torque: Torque,
+    divisor: impl Fn(usize) -> Option<f64>,
+    order: &Order,
+    uncertainty: &Uncertainty,
+) -> Vec<Interval> {
+    let measure = |run: &Counted| match torque {
+        Torque::Mean => run.measures.mean_nm,
+        Torque::Peak => run.measures.peak_nm,
+        Torque::Early => run.measures.early_nm,
+    };
+    let scatter = scatter_of(field, measure);
+    let divisors: Vec<Option<f64>> = (0..field.members.len()).map(divisor).collect();
+    let mut places = divisors.into_iter();
+    intervals(field, order, uncertainty, |member| {
+        let divisor = places.next()??;
+        let values = member.combination.log_values(&measure);
+        let mean = values
+            .iter()
+            .map(|runs| runs.iter().sum::<f64>() / runs.len() as f64)
+            .sum::<f64>()
+            / values.len() as f64;
+        let se = uncertainty.standard_error(scatter.of_tool(member.tool), member);
+        Some(ByMeasure {
+            value: mean - libm::log(divisor),
+            doubt: Doubt::typical(uncertainty, member, se),
+        })
+    })
+}
+
+fn intervals<'f, L: Level>(
+    field: &'f Field,
+    order: &Order,
+    uncertainty: &Uncertainty,
+    mut level: impl FnMut(&'f Member) -> Option<L>,
+) -> Vec<Interval> {
+    let mut intervals = vec![None; field.members.len()];
+    if uncertainty.too_few() {
+        return intervals;
+    }
+    let (mut places, mut levels) = (Vec::new(), Vec::new());
+    for (place, member) in field.members.iter().enumerate() {
+        let level = level(member);
+        let rank = order.ranks.get(place).copied().flatten();
+        if let (Some(level), Some(rank)) = (level, rank) {
+            places.push((place, rank));
+            levels.push(level);
+        }
+    }
+    for ((place, rank), spread) in places.into_iter().zip(field_at_once(&levels)) {
+        if let Some(interval) = intervals.get_mut(place) {
+            *interval = Some(spread.interval(rank, order.of));
+        }
+    }
+    intervals
+}
+
+/// How doubtful a level is, and whose luck it shares.
+pub(crate) struct Doubt<'f> {
+    pub se: f64,
+    tool: usize,
+    /// Marks of the specimens behind it.
+    specimens: Vec<Option<&'f str>>,
+    specimen_variance: f64,
+}
+
+impl<'f> Doubt<'f> {
+    pub fn typical(uncertainty: &Uncertainty, member: &'f Member, se: f64) -> Self {
+        Self {
+            se,
+            tool: member.tool,
+            specimens: member.specimens.iter().map(Option::as_deref).collect(),
+            specimen_variance: uncertainty.specimen.scatter.variance,
+        }
+    }
+
+    /// Of the best of three, which rests on the specimens with at least three runs.
+    fn best_of_three(uncertainty: &Uncertainty, run_variance: f64, member: &'f Member) -> Self {
+        let specimen_variance = uncertainty.specimen.scatter.variance;
+        let counts: Vec<usize> = member.combination.run_counts().collect();
+        let scored = || counts.iter().copied().filter(|&runs| runs >= 3);
+        let count = scored().count() as f64;
+        let share = scored().map(variance_of_best_of_three).sum::<f64>() / (count * count);
+        Self {
+            se: (specimen_variance / count + run_variance * share).sqrt(),
+            tool: member.tool,
+            specimens: member
+                .specimens
+                .iter()
+                .zip(&counts)
+                .filter(|(_, runs)| **runs >= 3)
+                .map(|(mark, _)| mark.as_deref())
+                .collect(),
+            specimen_variance,
+        }
+    }
+
+    /// Combinations of one tool run on the same specimens share their luck: s_u² k/(m_c m_d), k the
+    /// specimens in common.
+    pub fn covariance(&self, other: &Self) -> f64 {
+        if self.tool != other.tool {
+            return 0.0;
+        }
+        let common = self
+            .specimens
+            .iter()
+            .filter(|mark| other.specimens.contains(mark))
+            .count();
+        self.specimen_variance * common as f64
+            / (self.specimens.len() * other.specimens.len()) as f64
+    }
+}
+
+/// Variance of the best-of-three score of n values of a standard normal. By simulation; for three
+/// the variance of the largest of three (Harter 1961).
+fn variance_of_best_of_three(runs: usize) -> f64 {
+    match runs {
+        3 => 0.559,
+        4 => 0.392,
+        5 => 0.303,
+        6 => 0.248,
+        7 => 0.210,
+        8 => 0.182,
+        more => 1.45 / more as f64,
+    }
+}
+
+/// A combination's typical curve on its way to a job. The course is time in s until the window
+/// ends, then what the needed torque is lowered by, as a logarithm.
+///
+/// The curve is told at equal steps of the time in which it matters: a level so far from zero that
+/// its error cannot bring it there is as good as any other.
+struct ToJob<'f> {
+    time_s: Vec<f64>,
+    level: Vec<f64>,
+    window_s: f64,
+    /// Level at the window's end.
+    end_level: f64,
+    doubt: Doubt<'f>,
+}
+
+/// A field's curves on their way to a job are told at this many steps in all, each curve at so many
+/// at least and at most: the smaller the field, the finer.
+const STEPS_OF_FIELD: u32 = 16_384;
+const LEAST_STEPS: u32 = 64;
+const MOST_STEPS: u32 = 256;
+
+/// Beyond this many standard errors a level is as good as any other.
+const FAR: f64 = 7.0;
+
+impl<'f> ToJob<'f> {
+    /// The curve of a member, multiplied by exp(`shift`).
+    fn new(field: &Field, member: &Member, job: &Job, shift: f64, doubt: Doubt<'f>) -> Self {
+        let (combination, window_s) = (&member.combination, field.window_s);
+        let offset = shift - libm::log(job.required_nm);
+        let comes_to = |level: f64| {
+            combination
+                .time_to(libm::exp(level - offset), window_s)
+                .unwrap_or(window_s)
+        };
+        let (from, to) = (comes_to(-FAR * doubt.se), comes_to(FAR * doubt.se));
+        let members = u32::try_from(field.members.len()).unwrap_or(u32::MAX);
+        let steps = (STEPS_OF_FIELD / members.max(1)).clamp(LEAST_STEPS, MOST_STEPS);
+        let step = |step: u32| from + (to - from) * f64::from(step) / f64::from(steps);
+        let time_s: Vec<f64> = (0..=steps).map(step).collect();
+        let level = time_s
+            .iter()
+            .map(|&time_s| combination.log_torque_at(time_s) + offset)
+            .collect();
+        Self {
+            time_s,
+            level,
+            window_s,
+            end_level: combination.log_torque_at(window_s) + offset,
+            doubt,
+        }
+    }
+
+    fn told(&self, step: usize) -> Option<(f64, f64)> {
+        Some((*self.time_s.get(step)?, *self.level.get(step)?))
+    }
+}
+
+impl Level for ToJob<'_> {
+    fn at(&self, course: f64) -> f64 {
+        if course > self.window_s {
+            return self.end_level + (course - self.window_s);
+        }
+        let after = self.time_s.partition_point(|&time_s| time_s <= course);
+        match (
+            after.checked_sub(1).and_then(|before| self.told(before)),
+            self.told(after),
+        ) {
+            (Some(a), Some(b)) => a.1 + (b.1 - a.1) * ((course - a.0) / (b.0 - a.0)),
+            (Some((_, level)), None) | (None, Some((_, level))) => level,
+            (None, None) => self.end_level,
+        }
+    }
+
+    fn comes_to(&self, level: f64) -> f64 {
+        if level > self.end_level {
+            return self.window_s + (level - self.end_level);
+        }
+        let reached = self.level.partition_point(|&told| told < level);
+        match (
+            reached.checked_sub(1).and_then(|before| self.told(before)),
+            self.told(reached),
+        ) {
+            (Some(a), Some(b)) => a.0 + (b.0 - a.0) * ((level - a.1) / (b.1 - a.1)),
+            (Some((time_s, _)), None) | (None, Some((time_s, _))) => time_s,
+            (None, None) => self.window_s,
+        }
+    }
+
+    fn se(&self) -> f64 {
+        self.doubt.se
+    }
+
+    fn covariance(&self, other: &Self) -> f64 {
+        self.doubt.covariance(&other.doubt)
+    }
+}
+
+/// What the typical curve is multiplied by, as a logarithm, so that it reaches the job when the
+/// best-of-three score says; or, if no run reaches it, so that its torque at the window's end is
+/// the best of three of the runs', kept below the needed one. `None` without a score.
+fn best_of_three_shift(field: &Field, member: &Member, job: &Job) -> Option<f64> {
+    /// Just below what counts as the needed torque.
+    const BELOW: f64 = 1.0 - 2.0 * TIE;
+    let combination = &member.combination;
+    let score = pair::best_of_three(field, member, job.required_nm)?;
+    if score.value > 0.0 {
+        return Some(
+            libm::log(job.required_nm)
+                - combination.log_torque_at(score.time_s(field, member, job.required_nm)),
+        );
+    }
+    let end_nm = combination.best_of_three(&|run| run.curve.torque_at(field.window_s))?;
+    Some(libm::log(end_nm.min(job.required_nm * BELOW)) - combination.log_torque_at(field.window_s))
+}
+
+/// A measure, from the best down.
+struct ByMeasure<'f> {
+    /// Mean logarithm of the measure, less that of what it is divided by.
+    value: f64,
+    doubt: Doubt<'f>,
+}
+
+impl Level for ByMeasure<'_> {
+    fn at(&self, course: f64) -> f64 {
+        self.value + course
+    }
+
+    fn comes_to(&self, level: f64) -> f64 {
+        level - self.value
+    }
+
+    fn se(&self) -> f64 {
+        self.doubt.se
+    }
+
+    fn covariance(&self, other: &Self) -> f64 {
+        self.doubt.covariance(&other.doubt)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::variance_of_best_of_three;
+    use crate::special::normal;
+    use rand_pcg::{Pcg32, rand_core::Rng};
+
+    /// Scores drawn for each number of runs: their variance has a standard error of 0.3 %.
+    const DRAWN: u32 = 200_000;
+
+    #[test]
+    fn the_best_of_three_scatters_as_scores_that_are_drawn() {
+        let mut drawn = Pcg32::new(20_260_302, 7);
+        for (runs, part) in [
+            (3, 0.01),
+            (4, 0.01),
+            (5, 0.01),
+            (6, 0.01),
+            (8, 0.01),
+            (12, 0.03),
+        ] {
+            let (mut sum, mut squares) = (0.0, 0.0);
+            for _ in 0..DRAWN {
+                let uniform = || (f64::from(drawn.next_u32()) + 0.5) / 4_294_967_296.0;
+                let mut values: Vec<f64> = std::iter::repeat_with(uniform)
+                    .take(runs)
+                    .map(normal::quantile)
+                    .collect();
+                values.sort_unstable_by(f64::total_cmp);
+                // The i-th of them, from 0, is the best of i(i − 1)/2 threes.
+                let best = values.iter().enumerate();
+                let best = best.map(|(i, value)| (i * i.saturating_sub(1) / 2) as f64 * value);
+                let score = best.sum::<f64>() / (runs * (runs - 1) * (runs - 2) / 6) as f64;
+                sum += score;
+                squares += score * score;
+            }
+            let mean = sum / f64::from(DRAWN);
+            let variance = squares / f64::from(DRAWN) - mean * mean;
+            let told = variance_of_best_of_three(runs);
+            assert!(
+                (told / variance - 1.0).abs() < part,
+                "{runs}: {told} for {variance}"
+            );
+        }
+    }
+}

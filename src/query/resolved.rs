@@ -1,0 +1,409 @@
+//! A question, checked and looked up.
+
+use super::bolt::{self, BoltFigures};
+use super::names::{
+    Called, Names, called, exactly, in_direction, names_of_jobs, names_of_packs, names_of_tools,
+};
+use super::overlay;
+use super::question::{Measure, Question, Score};
+use crate::bolt::Bolt;
+use crate::dataset::limits::JOB_TORQUE_NM;
+use crate::dataset::types::{self, Caution, Direction, Rig, Setup};
+use crate::escape::echoed;
+use crate::problem::{Problem, quoted};
+use crate::reach::required_torque_nm;
+use crate::results::Results;
+use crate::text::catalogue::Catalogue;
+use crate::text::fold::is_letter;
+use crate::text::{RequiredTorque, given_time};
+use crate::units::{ParseTorqueError, TorqueUnit, WrittenTorque};
+
+/// Torques that are taken, as job torque and as required torque, in N·m.
+const TORQUES_NM: std::ops::RangeInclusive<f64> = JOB_TORQUE_NM.0..=JOB_TORQUE_NM.1;
+
+/// The largest condition factor that is taken.
+const LARGEST_CONDITION: f64 = 10.0;
+
+/// A checked question.
+#[derive(Clone, Debug)]
+pub(crate) struct Asked {
+    pub tool: Option<usize>,
+    pub pack: Option<usize>,
+    pub beside: Vec<(usize, usize)>,
+    pub rig_place: usize,
+    pub rig: Rig,
+    pub setup_place: usize,
+    pub setup: Setup,
+    pub edition: u32,
+    pub score: Score,
+    pub window_s: f64,
+    pub within_s: f64,
+    pub job: Option<Job>,
+}
+
+/// A checked job.
+#[derive(Clone, Debug)]
+pub(crate) struct Job {
+    /// Identifier in the file.
+    pub id: Option<String>,
+    /// The bolt it was written as.
+    pub bolt: Option<BoltFigures>,
+    pub direction: Direction,
+    pub torque_nm: f64,
+    pub condition: f64,
+    pub loss_percent: f64,
+    pub required_nm: f64,
+    pub caution: Option<Caution>,
+    /// The two figures of a job with a range, in N·m.
+    pub range_nm: Option<(f64, f64)>,
+    /// The needed torque as sentences show it.
+    pub needed: RequiredTorque,
+}
+
+/// Which job a question is about, and how its tries are counted.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct JobOf {
+    required_nm: f64,
+    score: Score,
+    within_s: f64,
+}
+
+impl Asked {
+    pub fn of(results: &Results, question: &Question) -> Result<Self, Problem> {
+        let (dataset, catalogue) = (&results.dataset, &results.catalogue);
+        let tools = names_of_tools(dataset);
+        let tool = named(
+            question.tool.as_deref(),
+            tools,
+            "/tool",
+            catalogue,
+            "error.unknown_tool",
+        )?;
+        let packs = names_of_packs(dataset);
+        let pack = named(
+            question.pack.as_deref(),
+            packs,
+            "/pack",
+            catalogue,
+            "error.unknown_pack",
+        )?;
+        let setups = dataset
+            .setups
+            .iter()
+            .map(|setup| vec![setup.id.as_str(), setup.name.as_str()]);
+        let setup_place = named(
+            question.setup.as_deref(),
+            setups,
+            "/setup",
+            catalogue,
+            "error.unknown_setup",
+        )?
+        .unwrap_or_default();
+        let rigs = dataset
+            .rigs
+            .iter()
+            .map(|rig| vec![rig.id.as_str(), rig.name.as_deref().unwrap_or(&rig.id)]);
+        let rig_place = named(
+            question.rig.as_deref(),
+            rigs,
+            "/rig",
+            catalogue,
+            "error.unknown_rig",
+        )?
+        .unwrap_or_default();
+        let nothing = || Problem::new("", "a dataset without rig or setup", "one of each");
+        let rig = dataset.rigs.get(rig_place).ok_or_else(nothing)?;
+        let setup = dataset.setups.get(setup_place).ok_or_else(nothing)?;
+        let edition = question.edition.unwrap_or_else(|| results.newest_edition());
+        if !dataset
+            .editions
+            .iter()
+            .any(|other| other.edition == edition)
+        {
+            let problem = Problem::new("/edition", edition.to_string(), "an edition of this file");
+            return Err(problem.message(catalogue.fill(
+                "error.unknown_edition",
+                &[("edition", &edition.to_string())],
+            )));
+        }
+        let window_s = rig.window_s();
+        let within_s = question.within_s.unwrap_or(window_s);
+        if !(within_s > 0.0 && within_s <= window_s) {
+            let window = given_time(catalogue, window_s);
+            let problem = Problem::new(
+                "/within_s",
+                (results.digits)(within_s),
+                format!("above 0 and at most {}", (results.digits)(window_s)),
+            );
+            return Err(problem.message(catalogue.fill("error.patience", &[("window", &window)])));
+        }
+        Ok(Self {
+            tool,
+            pack,
+            beside: overlay::pairs(results, &question.beside)?,
+            rig_place,
+            rig: rig.clone(),
+            setup_place,
+            setup: setup.clone(),
+            edition,
+            score: question.score.unwrap_or_default(),
+            window_s,
+            within_s,
+            job: question
+                .job
+                .as_deref()
+                .map(|job| Job::of(results, question, job))
+                .transpose()?,
+        })
+    }
+
+    /// What depends on the job depends on this; `None` without a job.
+    pub fn job_key(&self) -> Option<JobOf> {
+        Some(JobOf {
+            required_nm: self.job.as_ref()?.required_nm,
+            score: self.score,
+            within_s: self.within_s,
+        })
+    }
+
+    /// Whether a pair is one of those asked for.
+    pub fn matches(&self, tool: usize, pack: usize) -> bool {
+        self.tool.is_none_or(|asked| asked == tool) && self.pack.is_none_or(|asked| asked == pack)
+    }
+
+    /// What a table is ranked by.
+    pub fn measure(&self, question: &Question, catalogue: &Catalogue) -> Result<Measure, Problem> {
+        let default = if self.job.is_some() {
+            Measure::Time
+        } else {
+            Measure::Mean
+        };
+        match question.by.unwrap_or(default) {
+            Measure::Time if self.job.is_none() => Err(no_job(catalogue)),
+            measure => Ok(measure),
+        }
+    }
+}
+
+/// The problem of a question without the job it needs.
+pub(crate) fn no_job(catalogue: &Catalogue) -> Problem {
+    Problem::new("/job", "nothing", "a torque such as 650 N·m")
+        .message(catalogue.fill("error.no_torque", &[]))
+}
+
+/// What a job may be written as.
+const WANTED_JOB: &str =
+    "a torque such as 650 N·m, a bolt such as M20 10.9, or the id or name of a job";
+
+/// How many identifiers a problem names.
+const NAMED: usize = 40;
+
+/// The place of what people call by this text; `None` if nothing is asked for.
+pub(crate) fn named<'a>(
+    asked: Option<&str>,
+    things: impl Iterator<Item = Names<'a>>,
+    part: &str,
+    catalogue: &Catalogue,
+    message: &str,
+) -> Result<Option<usize>, Problem> {
+    let Some(asked) = asked else {
+        return Ok(None);
+    };
+    let things: Vec<Names> = things.collect();
+    match called(asked, &things) {
+        Called::One(place) => Ok(Some(place)),
+        Called::Several(names) => Err(several(asked, &names, part, catalogue)),
+        Called::Nothing => {
+            let ids = things.iter().filter_map(|names| names.first());
+            let known = ids.take(NAMED).copied().collect::<Vec<_>>().join(", ");
+            let more = if things.len() > NAMED { ", …" } else { "" };
+            let problem = Problem::new(part, quoted(asked), format!("one of {known}{more}"));
+            Err(problem.message(catalogue.fill(message, &[("id", &echoed(asked))])))
+        }
+    }
+}
+
+/// How many names a question back gives to choose from.
+const OFFERED: usize = 3;
+
+/// The problem of a text that may mean several things.
+fn several(asked: &str, names: &[&str], part: &str, catalogue: &Catalogue) -> Problem {
+    let offered = names.iter().take(OFFERED).map(|name| quoted(name));
+    let mut offered = offered.collect::<Vec<_>>().join(", ");
+    if names.len() > OFFERED {
+        offered.push_str(", …");
+    }
+    let message = catalogue.fill("error.which_one", &[("names", &offered)]);
+    Problem::new(part, quoted(asked), format!("one of {offered}")).message(message)
+}
+
+/// What someone wrote for a job.
+enum Written<'a> {
+    /// A job of the file.
+    Listed(&'a types::Job),
+    /// A torque.
+    Torque(WrittenTorque),
+    /// A bolt, whose torque is worked out.
+    Bolt(Bolt),
+}
+
+impl<'a> Written<'a> {
+    /// A job of the file by its identifier or its name, else a torque, a bolt, or a job by words of
+    /// its name.
+    fn of(results: &'a Results, question: &Question, text: &str) -> Result<Self, Problem> {
+        let (catalogue, jobs) = (&results.catalogue, &results.dataset.jobs);
+        let names = names_of_jobs(jobs);
+        let listed = |place: usize| {
+            let job = jobs.get(place)?;
+            Some(Self::Listed(in_direction(jobs, job, question.direction)))
+        };
+        if let Some(listed) = exactly(text, &names).and_then(listed) {
+            return Ok(listed);
+        }
+        let error = match WrittenTorque::parse(text) {
+            Ok(typed) => return Ok(Self::Torque(typed)),
+            Err(error) => error,
+        };
+        if let Some(bolt) = bolt::figures::read(text, catalogue) {
+            return Ok(Self::Bolt(bolt?));
+        }
+        // What does not begin with a letter was meant as a torque.
+        if !text.trim_start().starts_with(is_letter) {
+            return Err(unreadable(text, error, catalogue));
+        }
+        match called(text, &names) {
+            Called::Several(names) => Err(several(text, &names, "/job", catalogue)),
+            Called::One(place) => listed(place).ok_or_else(|| unreadable(text, error, catalogue)),
+            Called::Nothing => {
+                let problem = Problem::new("/job", quoted(text), WANTED_JOB);
+                let values = [("id", &*echoed(text))];
+                Err(problem.message(catalogue.fill("error.unknown_job", &values)))
+            }
+        }
+    }
+}
+
+impl Job {
+    fn of(results: &Results, question: &Question, text: &str) -> Result<Self, Problem> {
+        let catalogue = &results.catalogue;
+        let written = Written::of(results, question, text)?;
+        let (torque_nm, written_in) = match &written {
+            Written::Listed(job) => {
+                let larger = job.torque_nm.figures().iter().copied().fold(0.0, f64::max);
+                (larger, None)
+            }
+            Written::Torque(typed) => (
+                typed.torque().newton_metres(),
+                Some(typed.unit().shown_as()),
+            ),
+            Written::Bolt(bolt) => (
+                bolt.tightening_torque_nm(),
+                Some(bolt.thread.size().system.torque_unit()),
+            ),
+        };
+        let (listed, typed, bolt) = match written {
+            Written::Listed(job) => (Some(job), None, None),
+            Written::Torque(typed) => (None, Some(typed), None),
+            Written::Bolt(bolt) => (None, None, Some(bolt::figures::figures(&bolt))),
+        };
+        let direction = question
+            .direction
+            .or(listed.map(|job| job.direction))
+            .unwrap_or(Direction::Loosen);
+        let condition = question.condition.unwrap_or(1.0);
+        if direction == Direction::Tighten && question.condition.is_some() {
+            let problem = Problem::new(
+                "/condition",
+                (results.digits)(condition),
+                "no condition when tightening",
+            );
+            return Err(problem.message(catalogue.fill("error.condition_tightening", &[])));
+        }
+        if !(condition > 0.0 && condition <= LARGEST_CONDITION) {
+            let problem = Problem::new(
+                "/condition",
+                (results.digits)(condition),
+                "above 0 and at most 10",
+            );
+            return Err(problem.message(catalogue.fill("error.condition", &[])));
+        }
+        let loss_percent = question.loss_percent.unwrap_or(0.0);
+        if !(0.0..100.0).contains(&loss_percent) {
+            let problem = Problem::new(
+                "/loss_percent",
+                (results.digits)(loss_percent),
+                "from 0 to below 100",
+            );
+            return Err(problem.message(catalogue.fill("error.loss", &[])));
+        }
+        let required_nm = required_torque_nm(torque_nm, condition, loss_percent);
+        // The unit of the answer is the one asked for, else the one the visitor wrote.
+        let unit = question.units.or(written_in).unwrap_or_default();
+        within_limits(results, torque_nm, required_nm, unit)?;
+        Ok(Self {
+            id: listed.map(|job| job.id.clone()),
+            bolt,
+            direction,
+            torque_nm,
+            condition,
+            loss_percent,
+            required_nm,
+            caution: listed.and_then(|job| job.caution),
+            range_nm: match listed.map(|job| job.torque_nm.figures()) {
+                Some(&[low, high]) => Some((low, high)),
+                _ => None,
+            },
+            needed: RequiredTorque::new(required_nm, unit, typed.as_ref()),
+        })
+    }
+}
+
+/// Refuses a job torque or a needed torque beyond the limits.
+fn within_limits(
+    results: &Results,
+    job_nm: f64,
+    required_nm: f64,
+    unit: TorqueUnit,
+) -> Result<(), Problem> {
+    let job_fits = TORQUES_NM.contains(&job_nm);
+    if job_fits && TORQUES_NM.contains(&required_nm) {
+        return Ok(());
+    }
+    let digits = results.digits;
+    let found = if job_fits {
+        format!("a needed torque of {} N·m", digits(required_nm))
+    } else {
+        format!("{} N·m", digits(job_nm))
+    };
+    let key = if job_fits && required_nm > *TORQUES_NM.end() {
+        "error.needed_limits"
+    } else {
+        "error.torque_limits"
+    };
+    let catalogue = &results.catalogue;
+    let words = |torque_nm| RequiredTorque::new(torque_nm, unit, None).words(catalogue);
+    let (low, high) = (words(*TORQUES_NM.start()), words(*TORQUES_NM.end()));
+    let values = [
+        ("needed", &*words(required_nm)),
+        ("low", &low),
+        ("high", &high),
+    ];
+    let problem = Problem::new("/job", found, "from 1 to 20,000 N·m");
+    Err(problem.message(catalogue.fill(key, &values)))
+}
+
+fn unreadable(text: &str, error: ParseTorqueError, catalogue: &Catalogue) -> Problem {
+    let message = match error {
+        ParseTorqueError::Empty => catalogue.fill("error.no_torque", &[]),
+        ParseTorqueError::TooLong => catalogue.fill("error.too_long", &[]),
+        ParseTorqueError::NotANumber => catalogue.fill("error.not_a_number", &[]),
+        ParseTorqueError::Ambiguous { whole, decimal } => catalogue.fill(
+            "error.ambiguous_number",
+            &[("whole", &whole), ("decimal", &decimal)],
+        ),
+        ParseTorqueError::NoUnit => catalogue.fill("error.no_unit", &[]),
+        ParseTorqueError::IsEnergy => catalogue.fill("error.energy", &[]),
+        ParseTorqueError::UnknownUnit(_) => catalogue.fill("error.unknown_unit", &[]),
+    };
+    Problem::new("/job", quoted(text), WANTED_JOB).message(message)
+}

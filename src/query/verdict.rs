@@ -1,0 +1,45 @@
+//! What an answer rests on, and its verdict.
+
+use serde::Serialize;
+
+/// What an answer rests on. The words are codes and do not change with the language.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "lowercase")]
+pub enum Basis {
+    /// Counted runs.
+    Measured,
+    /// Runs of the same tool and the same pack, each with others.
+    Estimate,
+    /// Nothing.
+    None,
+}
+
+/// A verdict. The words are codes and do not change with the language.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub enum Verdict {
+    /// At least 95 of 100 tries reach the job.
+    #[serde(rename = "within reach")]
+    WithinReach,
+    /// At least 50 of 100.
+    #[serde(rename = "borderline")]
+    Borderline,
+    /// Fewer.
+    #[serde(rename = "out of reach")]
+    OutOfReach,
+    /// Too few runs to say.
+    #[serde(rename = "too few runs to say")]
+    TooFewRuns,
+}
+
+impl Verdict {
+    /// Whether a measured pair counts as reaching the job: by the verdict; where there are too few
+    /// runs to say, by whether its typical run reaches it in time.
+    pub fn counts(self, typical_run_reaches: bool) -> bool {
+        match self {
+            Self::TooFewRuns => typical_run_reaches,
+            verdict => verdict == Self::WithinReach,
+        }
+    }
+}

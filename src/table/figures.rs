@@ -1,0 +1,242 @@
+//! A whole field, ranked.
+
+use super::data::{Row, Table};
+use super::filter::Narrowed;
+use super::row;
+use crate::dataset::types::Size;
+use crate::field::estimates::Estimated;
+use crate::field::{Field, intervals, pair};
+use crate::problem::Problem;
+use crate::query::column::{COLUMNS, Column};
+use crate::query::question::{Measure, Per, Score};
+use crate::query::resolved::Asked;
+use crate::query::sort::Sort;
+use crate::query::verdict::Verdict;
+use crate::ranking::order::{Order, Standing, order};
+use crate::results::Results;
+use crate::results::prices::Prices;
+use crate::study::Study;
+use std::borrow::Cow;
+
+/// The table that a question asks for.
+pub(crate) fn table(study: &Study) -> Result<Table, Problem> {
+    told(study, true)
+}
+
+/// The measured rows alone: without the intervals of their places and without estimates, which take
+/// the longest.
+pub(crate) fn rows_alone(study: &Study) -> Result<Table, Problem> {
+    told(study, false)
+}
+
+fn told(study: &Study, whole: bool) -> Result<Table, Problem> {
+    let (results, question) = (study.results, study.question());
+    let (asked, field) = (study.asked(), study.field());
+    let by = asked.measure(question, &results.catalogue)?;
+    let prices = study.prices();
+    let mut narrowed = Narrowed::of(results, question, &prices)?;
+    if by.parts().is_some_and(|(_, per)| per == Per::Price) {
+        prices.one_currency(&results.catalogue)?;
+    }
+    let mut rows: Vec<Row> = field
+        .members
+        .iter()
+        .map(|member| row::row(results, field, member, asked, &prices, by))
+        .collect();
+    let places = places(study, &rows, by);
+    let columns = columns(&rows, by, asked, question.stated == Some(true));
+    let sort = Sort::of(results, question, &columns)?;
+    add_chances(study, &mut rows);
+    if whole {
+        add_intervals(study, &places, by, &mut rows);
+    }
+    let mut rows: Vec<Option<Row>> = rows.into_iter().map(Some).collect();
+    let mut ranked = Vec::with_capacity(rows.len());
+    let mut kept = Vec::new();
+    for &place in &places.best_first {
+        let row = rows.get_mut(place).and_then(Option::take);
+        let Some((mut row, member)) = row.zip(field.members.get(place)) else {
+            continue;
+        };
+        row.rank = places.ranks.get(place).copied().flatten();
+        row.rank_of = places.of;
+        let pair = (member.tool, member.pack);
+        if asked.matches(member.tool, member.pack) && narrowed.keeps(pair, &row) {
+            kept.push(pair);
+            ranked.push(row);
+        }
+    }
+    let without = sort.map_or(0, |sort| narrowed.sort(&mut ranked, sort));
+    let left_out = narrowed.left_out;
+    let mut estimates = if whole {
+        estimates(study, &prices, by, places.of)
+    } else {
+        Vec::new()
+    };
+    estimates.retain(|(pair, row)| narrowed.keeps(*pair, row));
+    let mut estimates: Vec<Row> = estimates.into_iter().map(|(_, row)| row).collect();
+    sort.map(|sort| narrowed.sort(&mut estimates, sort));
+    let across_currencies = narrowed.across_currencies(sort);
+    let sort = sort.filter(|sort| !(across_currencies && sort.column == Column::Price));
+    Ok(Table {
+        job_torque_nm: asked.job.as_ref().map(|job| job.torque_nm),
+        required_torque_nm: asked.job.as_ref().map(|job| job.required_nm),
+        by,
+        score: asked.score,
+        of: u32::try_from(field.members.len()).unwrap_or(u32::MAX),
+        sort: sort.map(Sort::code),
+        without,
+        left_out,
+        priced: prices.priced(&kept),
+        currency: prices.currency(),
+        currencies: prices.currencies(),
+        across_currencies,
+        columns,
+        sizes: sizes(results, field),
+        mounts: mounts(results, field),
+        rows: ranked,
+        estimates,
+    })
+}
+
+/// The columns of a table with these rows: power, or the rise rate where some row has no work, and
+/// never one under the other's heading.
+fn columns(rows: &[Row], by: Measure, asked: &Asked, stated: bool) -> Vec<Column> {
+    let best = asked.score == Score::BestOfThree;
+    let (power, rise_rate) = if best {
+        (Column::BestPower, Column::BestRiseRate)
+    } else {
+        (Column::Power, Column::RiseRate)
+    };
+    let has_power = rows.iter().all(|row| match best {
+        true => {
+            row.best_of_three_power_w.is_some() || row.best_of_three_rise_rate_nm_per_s.is_none()
+        }
+        false => row.average_power_w.is_some() || row.rise_rate_nm_per_s.is_none(),
+    });
+    let quotient = by.parts().is_some_and(|(_, per)| per != Per::One);
+    let has_job = asked.job.is_some();
+    let stands = |column: &Column| match column {
+        Column::Value => quotient,
+        Column::Chance | Column::Time => has_job,
+        Column::Mean | Column::Early => !has_job,
+        Column::Stated => stated,
+        column if column.is_power() => {
+            has_job && *column == if has_power { power } else { rise_rate }
+        }
+        _ => true,
+    };
+    COLUMNS.into_iter().filter(stands).collect()
+}
+
+/// Sizes of a field's tools, smallest first.
+fn sizes(results: &Results, field: &Field) -> Vec<Size> {
+    let tools = field.members.iter();
+    let found: Vec<Size> = tools
+        .filter_map(|member| results.dataset.tools.get(member.tool)?.size)
+        .collect();
+    let all = [Size::Small, Size::Medium, Size::Large];
+    all.into_iter()
+        .filter(|size| found.contains(size))
+        .collect()
+}
+
+/// Mounts of a field's packs, in the order of the field.
+fn mounts(results: &Results, field: &Field) -> Vec<String> {
+    let mut mounts: Vec<String> = Vec::new();
+    for member in &field.members {
+        if let Some(pack) = results.dataset.packs.get(member.pack)
+            && !mounts.contains(&pack.pack_mount)
+        {
+            mounts.push(pack.pack_mount.clone());
+        }
+    }
+    mounts
+}
+
+/// The places of a field's rows.
+fn places<'s>(study: &'s Study, rows: &[Row], by: Measure) -> Cow<'s, Order> {
+    if let (Measure::Time, Ok(answering)) = (by, study.answering()) {
+        return Cow::Borrowed(answering.places());
+    }
+    let standing = |row: &Row| row.value.map_or(Standing::None, Standing::Score);
+    Cow::Owned(order(&rows.iter().map(standing).collect::<Vec<_>>()))
+}
+
+/// What further tries reach, and how likely one reaches the job.
+fn add_chances(study: &Study, rows: &mut [Row]) {
+    let answering = study.answering().ok();
+    for (place, row) in rows.iter_mut().enumerate() {
+        row.torque_19_of_20_nm = study.nineteen_of_twenty_nm(place);
+        let reach = answering.map(|answering| answering.reach(place));
+        row.verdict = reach.map(|reach| reach.map_or(Verdict::TooFewRuns, |reach| reach.verdict));
+        row.reach_probability = reach.flatten().map(|reach| reach.probability);
+    }
+}
+
+/// How far every place may be off.
+fn add_intervals(study: &Study, places: &Order, by: Measure, rows: &mut [Row]) {
+    let intervals = match (by.parts(), study.answering()) {
+        (Some((torque, per)), _) => {
+            let divisor = |place: usize| {
+                let row = rows.get(place)?;
+                match per {
+                    Per::One => Some(1.0),
+                    Per::Kg => row.mass_kg,
+                    Per::Price => row.price,
+                }
+            };
+            let (field, uncertainty) = (study.field(), study.uncertainty());
+            Cow::Owned(intervals::for_measure(
+                field,
+                torque,
+                divisor,
+                places,
+                uncertainty,
+            ))
+        }
+        (None, Ok(answering)) => Cow::Borrowed(answering.intervals()),
+        (None, Err(_)) => Cow::Borrowed([].as_slice()),
+    };
+    for (row, interval) in rows.iter_mut().zip(intervals.iter()) {
+        (row.rank_low, row.rank_high) = interval.unzip();
+    }
+}
+
+/// The rows below the table, each with its tool and pack, best first by what the field is ranked by,
+/// those without it last; `of` have a place.
+fn estimates(study: &Study, prices: &Prices, by: Measure, of: u32) -> Vec<((usize, usize), Row)> {
+    let (asked, field, uncertainty) = (study.asked(), study.field(), study.uncertainty());
+    let Some(estimates) = study.estimates() else {
+        return Vec::new();
+    };
+    let answering = study.answering().ok();
+    let all = estimates.all(field, asked);
+    let rows = all.iter().map(|one| {
+        let mut row = row::row_of_estimate(study.results, field, one, asked, prices, by);
+        row.rank_of = of;
+        row.torque_19_of_20_nm =
+            Some(uncertainty.torque_19_of_20_of_estimate_nm(one, field.window_s));
+        if let Some(answering) = answering {
+            let (required_nm, at) = (answering.job.required_nm, answering.uncertainty());
+            let reach = uncertainty.reach_of_estimate(one, required_nm, at);
+            row.reach_probability = Some(reach.probability);
+            row.verdict = Some(reach.verdict);
+        }
+        ((one.tool, one.pack), row)
+    });
+    let rows: Vec<((usize, usize), Row)> = rows.collect();
+    let standing = |(one, (_, row)): (&Estimated, &(_, Row))| match (answering, by) {
+        (Some(answering), Measure::Time) => {
+            let required_nm = answering.job.required_nm;
+            pair::typical_standing(&one.combination, field.window_s, required_nm)
+        }
+        _ => row.value.map_or(Standing::None, Standing::Score),
+    };
+    let order = order(&all.iter().zip(&rows).map(standing).collect::<Vec<_>>());
+    let mut rows: Vec<Option<_>> = rows.into_iter().map(Some).collect();
+    let best_first = order.best_first.into_iter();
+    best_first
+        .filter_map(|place| rows.get_mut(place)?.take())
+        .collect()
+}

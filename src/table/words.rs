@@ -1,0 +1,398 @@
+//! A table's figures to its cells.
+
+use super::data::{Fold, Heading, Mark, Row, Table, WordedRow, WordedTable};
+use crate::query::column::Column;
+use crate::query::filter::Narrowing;
+use crate::query::question::{Measure, PairIds};
+use crate::query::verdict::Basis;
+use crate::text::catalogue::Catalogue;
+use crate::text::{number, torque};
+use crate::units::{Duration, Power, RiseRate, Torque, TorqueUnit};
+
+/// From this many pairs on, a field is worth narrowing.
+pub(crate) const WORTH_NARROWING: u32 = 6;
+
+/// What the words of a table need beside its figures.
+pub struct TableWording<'a> {
+    /// The language.
+    pub catalogue: &'a Catalogue,
+    /// The unit of every torque.
+    pub unit: TorqueUnit,
+    /// Says that the data are made up, if they are.
+    pub notice: Option<String>,
+    /// The needed torque in words, if there is a job.
+    pub needed: Option<String>,
+    /// The visitor's patience in words, if it was set.
+    pub limit: Option<String>,
+    /// What was narrowed by.
+    pub narrow: Option<&'a Narrowing>,
+    /// The pair that stays in view where a table is folded.
+    pub chosen: Option<&'a PairIds>,
+    /// Name of a pair by the identifiers of tool and pack.
+    pub names: &'a dyn Fn(&str, &str) -> String,
+}
+
+impl TableWording<'_> {
+    /// The table in words, folded like this.
+    pub fn worded(&self, table: &Table, folds: &[Fold]) -> WordedTable {
+        let none = self.catalogue.fill("table.none", &[]);
+        let scale = Scale::of(table);
+        let cells = |row: &Row| {
+            let columns = table.columns.iter();
+            columns
+                .map(|&column| {
+                    self.cell(column, row, table)
+                        .unwrap_or_else(|| none.clone())
+                })
+                .collect()
+        };
+        let caption = if self.needed.is_some() {
+            "section.all"
+        } else {
+            "section.all_measured"
+        };
+        let rows = table.rows.iter().zip(folds).zip(0..);
+        let worded = |row: &Row, fold: Fold, opens| WordedRow {
+            tool: row.tool.clone(),
+            pack: row.pack.clone(),
+            reaches: row.reaches,
+            at_first: fold.at_first,
+            under: fold.under,
+            opens,
+            cells: cells(row),
+            mark: self.mark(row, table, &scale),
+        };
+        let folded = folds.iter().any(|fold| !fold.at_first);
+        let unfolded = |row: &Row| Fold {
+            at_first: !folded || self.is_chosen(row),
+            under: None,
+        };
+        WordedTable {
+            notice: self.notice.clone(),
+            caption: self.catalogue.fill(caption, &[]),
+            stands: table.of > 1,
+            filters: (table.of >= WORTH_NARROWING).then(|| self.filters(table)),
+            state: self.state(table),
+            empty: self.empty(table),
+            notes: self.notes(table, &scale),
+            open_all: self.open_all(folds),
+            headings: table
+                .columns
+                .iter()
+                .map(|&column| self.heading(column, table))
+                .collect(),
+            rows: rows
+                .map(|((row, fold), place)| {
+                    let opens = match fold.under {
+                        None => self.opens(folds, place),
+                        Some(_) => None,
+                    };
+                    worded(row, *fold, opens)
+                })
+                .collect(),
+            falls_short: self.needed.as_ref().map(|needed| match &self.limit {
+                Some(limit) => self.catalogue.fill(
+                    "table.do_not_reach_in",
+                    &[("torque", needed), ("limit", limit)],
+                ),
+                None => self
+                    .catalogue
+                    .fill("table.do_not_reach", &[("torque", needed)]),
+            }),
+            estimates: table
+                .estimates
+                .iter()
+                .map(|row| worded(row, unfolded(row), None))
+                .collect(),
+            estimated: self.catalogue.fill("table.estimates", &[]),
+        }
+    }
+
+    /// Whether a row is the pair that stays in view.
+    fn is_chosen(&self, row: &Row) -> bool {
+        self.chosen
+            .is_some_and(|pair| pair.tool == row.tool && pair.pack == row.pack)
+    }
+
+    fn heading(&self, column: Column, table: &Table) -> Heading {
+        let code = column.code();
+        let text = match column {
+            Column::Value => self.measure(table.by),
+            _ => self.catalogue.fill(&format!("table.{code}"), &[]),
+        };
+        let falling = format!("-{code}");
+        let sorted = match table.sort.as_deref() {
+            Some(sort) if sort == code => Some(true),
+            Some(sort) if sort == falling => Some(false),
+            // The order of places is that of the first column.
+            None if column == Column::Place => Some(true),
+            _ => None,
+        };
+        let rises = match sorted {
+            Some(rising) => !rising,
+            None => !column.largest_first(),
+        };
+        Heading {
+            key: code.into(),
+            text,
+            figures: column.holds_figures(),
+            sorted: sorted.map(|rising| if rising { "ascending" } else { "descending" }.into()),
+            next: if rises { code.into() } else { falling },
+        }
+    }
+
+    /// What a table is ranked by, with its unit.
+    fn measure(&self, measure: Measure) -> String {
+        let unit = self.catalogue.units.torque(self.unit.into());
+        self.catalogue
+            .fill(&format!("table.{}", code(measure)), &[("unit", unit)])
+    }
+
+    /// What a column shows of a row; nothing where there is nothing to show.
+    fn cell(&self, column: Column, row: &Row, table: &Table) -> Option<String> {
+        let units = &self.catalogue.units;
+        let figure = column.figure(row);
+        Some(match column {
+            Column::Place => return self.place(row, table),
+            Column::Pair => (self.names)(&row.tool, &row.pack),
+            Column::Value => self.three_figures(figure?),
+            Column::Chance => return self.chance(row),
+            Column::Time => self.time(row),
+            Column::Power | Column::BestPower => self.with(
+                &number::power_table(Power::from_watts(figure?), self.style()),
+                &units.watt,
+            ),
+            Column::RiseRate | Column::BestRiseRate => {
+                let rate = RiseRate::from_newton_metres_per_second(figure?);
+                let unit = match self.unit {
+                    TorqueUnit::NewtonMetre => &units.newton_metre_per_second,
+                    TorqueUnit::PoundForceFoot => &units.pound_force_foot_per_second,
+                };
+                self.with(
+                    &number::rise_rate_table(rate, self.unit, self.style()),
+                    unit,
+                )
+            }
+            Column::Mean | Column::Early | Column::Peak => {
+                torque(self.catalogue, figure?, self.unit)
+            }
+            Column::Nineteen => return self.nineteen(row),
+            Column::Stated => return self.stated(row),
+            Column::Mass => self.mass(figure?),
+            Column::Length => self.length(figure?),
+            Column::Price => self.price(figure?, row.currency.as_ref()?),
+            Column::Tested => self.tested(row),
+        })
+    }
+
+    pub(crate) fn style(&self) -> &number::NumberStyle {
+        &self.catalogue.number
+    }
+
+    pub(crate) fn with(&self, number: &str, unit: &str) -> String {
+        self.catalogue.quantity(number, unit)
+    }
+
+    /// The place, with its interval where that is more than one place. Among few, always with its
+    /// interval and the number of pairs, so that a first place impresses nobody.
+    fn place(&self, row: &Row, table: &Table) -> Option<String> {
+        let rank = row.rank?;
+        let few = is_few(table);
+        let interval = row.rank_low.zip(row.rank_high);
+        let values = |low: u32, high: u32| {
+            [
+                ("place", self.count(rank)),
+                ("low", self.count(low)),
+                ("high", self.count(high)),
+                ("of", self.count(row.rank_of)),
+            ]
+        };
+        match interval {
+            Some((low, high)) if few => Some(self.fill("table.place.few", &values(low, high))),
+            None if few => None,
+            Some((low, high)) if low < high => {
+                Some(self.fill("table.place.cell", &values(low, high)))
+            }
+            _ => Some(self.count(rank)),
+        }
+    }
+
+    /// The place and its interval as a mark.
+    fn mark(&self, row: &Row, table: &Table, scale: &Scale) -> Option<Mark> {
+        let rank = row.rank?;
+        let few = is_few(table);
+        if few && row.rank_low.is_none() {
+            return None;
+        }
+        let (low, high) = (row.rank_low.unwrap_or(rank), row.rank_high.unwrap_or(rank));
+        let values = [
+            ("place", self.count(rank)),
+            ("low", self.count(low)),
+            ("high", self.count(high)),
+            ("of", self.count(row.rank_of)),
+        ];
+        let key = match (few, low < high) {
+            (true, _) => "table.mark.few",
+            (false, true) => "table.mark",
+            (false, false) => "table.mark_certain",
+        };
+        let place = if few {
+            self.fill("table.mark.place_of", &values)
+        } else {
+            self.count(rank)
+        };
+        Some(Mark {
+            low: scale.part(low),
+            at: scale.part(rank),
+            high: scale.part(high),
+            place,
+            text: self.fill(key, &values),
+        })
+    }
+
+    pub(crate) fn fill(&self, key: &str, values: &[(&str, String)]) -> String {
+        let values: Vec<(&str, &str)> = values
+            .iter()
+            .map(|(name, text)| (*name, text.as_str()))
+            .collect();
+        self.catalogue.fill(key, &values)
+    }
+
+    pub(crate) fn chance(&self, row: &Row) -> Option<String> {
+        Some(match number::chance(row.reach_probability?)? {
+            number::Chance::FewerThan1 => self.catalogue.fill("table.chance.under_1", &[]),
+            number::Chance::OfHundred(tries) => tries.to_string(),
+            number::Chance::MoreThan99 => self.catalogue.fill("table.chance.over_99", &[]),
+        })
+    }
+
+    /// The torque that 19 of 20 tries reach, rounded down.
+    fn nineteen(&self, row: &Row) -> Option<String> {
+        let torque = Torque::from_newton_metres(row.torque_19_of_20_nm?);
+        let number = number::torque(torque, self.unit, number::Direction::Down, self.style());
+        Some(self.with(&number, self.catalogue.units.torque(self.unit.into())))
+    }
+
+    pub(crate) fn time(&self, row: &Row) -> String {
+        match row.time_to_job_s {
+            Some(time_s) => self.with(
+                &number::time_table(Duration::from_seconds(time_s), self.style()),
+                &self.catalogue.units.second,
+            ),
+            None => self.catalogue.fill("table.not_reached", &[]),
+        }
+    }
+
+    /// A measure per kg or per price, in the unit shown.
+    fn three_figures(&self, torque_nm: f64) -> String {
+        let value = Torque::from_newton_metres(torque_nm).in_unit(self.unit.into());
+        number::three_figures(value, self.style())
+    }
+
+    /// The peak in per cent of what the maker states.
+    fn stated(&self, row: &Row) -> Option<String> {
+        let stated_nm = row.stated_torque_nm?;
+        let percent = crate::text::percent(self.catalogue, 100.0 * Column::Stated.figure(row)?);
+        let stated = crate::text::whole_torque(self.catalogue, stated_nm, self.unit);
+        Some(self.fill(
+            "table.stated.cell",
+            &[("percent", percent), ("torque", stated)],
+        ))
+    }
+
+    pub(crate) fn mass(&self, mass_kg: f64) -> String {
+        self.with(
+            &number::mass(mass_kg, self.style()),
+            &self.catalogue.units.kilogram,
+        )
+    }
+
+    pub(crate) fn length(&self, length_mm: f64) -> String {
+        self.with(
+            &number::length(length_mm, self.style()),
+            &self.catalogue.units.millimetre,
+        )
+    }
+
+    pub(crate) fn price(&self, price: f64, currency: &str) -> String {
+        self.with(&number::price(price, self.style()), currency)
+    }
+
+    fn tested(&self, row: &Row) -> String {
+        if row.basis == Basis::Estimate {
+            return self.catalogue.fill("table.not_measured", &[]);
+        }
+        let runs = self
+            .catalogue
+            .fill_plural("count.runs", row.runs_used.into(), &[]);
+        let tools = self
+            .catalogue
+            .fill_plural("count.tools", row.specimens.into(), &[]);
+        self.catalogue
+            .fill("table.tested.cell", &[("runs", &runs), ("tools", &tools)])
+    }
+}
+
+/// Whether a field is so small that a place says little.
+fn is_few(table: &Table) -> bool {
+    table.of < WORTH_NARROWING
+}
+
+/// The places that the marks of a table span: all, or those of the rows where these are but a part.
+pub(crate) struct Scale {
+    /// The first place.
+    pub low: u32,
+    /// The last place.
+    pub high: u32,
+    /// Whether that is but a part of all places.
+    pub zoomed: bool,
+}
+
+impl Scale {
+    /// The rows' own places where they span less than half of all, else all.
+    fn of(table: &Table) -> Self {
+        let ends = |row: &Row| {
+            let rank = row.rank?;
+            Some((row.rank_low.unwrap_or(rank), row.rank_high.unwrap_or(rank)))
+        };
+        let ends = || table.rows.iter().filter_map(ends);
+        let low = ends().map(|(low, _)| low).min().unwrap_or(1);
+        let high = ends().map(|(_, high)| high).max().unwrap_or(1);
+        let all = table.rows.first().map_or(1, |row| row.rank_of);
+        if high > low && 2 * (high - low + 1) < all {
+            Self {
+                low,
+                high,
+                zoomed: true,
+            }
+        } else {
+            Self {
+                low: 1,
+                high: all,
+                zoomed: false,
+            }
+        }
+    }
+
+    /// Where a place stands, from 0 to 1.
+    fn part(&self, place: u32) -> f64 {
+        f64::from(place.saturating_sub(self.low))
+            / f64::from(self.high.saturating_sub(self.low).max(1))
+    }
+}
+
+/// A measure as a part of a catalogue key.
+fn code(measure: Measure) -> &'static str {
+    match measure {
+        Measure::Time => "time",
+        Measure::Mean => "mean",
+        Measure::Peak => "peak",
+        Measure::Early => "early",
+        Measure::MeanPerKg => "mean_per_kg",
+        Measure::PeakPerKg => "peak_per_kg",
+        Measure::EarlyPerKg => "early_per_kg",
+        Measure::MeanPerPrice => "mean_per_price",
+        Measure::PeakPerPrice => "peak_per_price",
+        Measure::EarlyPerPrice => "early_per_price",
+    }
+}
