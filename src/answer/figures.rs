@@ -1,77 +1,69 @@
-//! One question answered: a pair, or the pairs that match.
+//! The figures of an answer.
 
-use super::data::{Answer, AnswerFigures};
-use super::words::setups::OtherSetup;
-use super::words::uncertainty::{Others, Source};
-use super::words::{Listed, Wording};
+use super::data::AnswerFigures;
 use super::{checks, warnings};
 use crate::field::Member;
-use crate::field::estimates::Estimated;
 use crate::field::intervals::Interval;
 use crate::field::pair::{self, OfPair};
 use crate::field::uncertainty::Reach;
 use crate::query::verdict::Verdict;
-use crate::ranking::order::order;
 use crate::results::products;
-use crate::scatter::Scatter;
 use crate::study::job::JobStudy;
-use crate::typical::Combination;
-use crate::{setups, text};
+use crate::text;
 
-impl<'s> JobStudy<'s> {
-    /// The answer: for one pair, or for those that match, without the list of them.
-    pub fn answer(&self) -> Answer {
-        let answer = match (self.asked().tool, self.asked().pack) {
-            (Some(tool), Some(pack)) => match self.matching().next() {
-                Some((place, member)) => self.measured(place, member),
-                None => self.not_run(tool, pack),
-            },
-            _ => self.several(),
-        };
-        Answer {
-            setup_costs: self.study.setup_costs().to_vec(),
-            ..answer
-        }
+/// Where a figure for tools of one model comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Source {
+    /// From so many specimens that were run beside the first of their tools.
+    Specimens(u32),
+    /// Stated with the rig, beforehand.
+    Beforehand,
+    /// Not known: taken to be what runs differ by.
+    Runs,
+}
+
+/// How much tools of one model are taken to differ.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Others {
+    /// Standard deviation in per cent.
+    pub percent: f64,
+    /// Where that figure comes from.
+    pub source: Source,
+}
+
+impl Others {
+    /// Whether the figure is more than an assumption.
+    pub fn are_known(&self) -> bool {
+        self.source != Source::Runs
     }
+}
 
-    /// The answers for the pairs that match, in rank order, then the estimates; `None` for one pair.
-    pub fn list(&self) -> Option<Vec<Answer>> {
-        if self.asked().tool.is_some() && self.asked().pack.is_some() {
-            return None;
-        }
-        let measured = self.matching();
-        let mut list: Vec<Answer> = measured
-            .map(|(place, member)| self.measured(place, member))
-            .collect();
-        list.extend(self.estimated_list());
-        Some(list)
-    }
+/// A setup that is not the file's first.
+#[derive(Clone, Copy, Debug)]
+pub struct OtherSetup<'a> {
+    /// Its name.
+    pub name: &'a str,
+    /// Name of the file's first setup.
+    pub standard: &'a str,
+    /// How many of the pairs asked for were run in the file's first setup and not in this one.
+    pub only_standard: u64,
+}
 
-    fn measured(&self, place: usize, member: &Member) -> Answer {
-        let (results, field) = (self.study.results, self.field());
-        let interval = self.intervals().get(place).copied().flatten();
-        let rank = self.places().ranks.get(place).copied().flatten();
-        let others = Some(self.others()).filter(Others::are_known);
-        let (asked, job) = (self.asked(), self.job);
-        let others_percent = others.map(|others| others.percent);
-        let own = warnings::of_member(results, field, member, job, asked.edition, others_percent);
-        let figures = self.figures(
-            (Some(member.tool), Some(member.pack)),
-            OfPair::measured(results, field, member, job),
-            self.sureness(place),
-            Standing {
-                rank,
-                interval,
-                ..self.standing()
-            },
-            own,
-        );
-        let rig_percent = self.study.uncertainty().rig_percent(Some(place));
-        self.wording(0).measured(figures, rig_percent)
-    }
+/// One of several pairs that match a question.
+pub struct Listed {
+    /// Its name for people.
+    pub label: String,
+    /// Whether there are enough runs to say how likely a further try reaches the job.
+    pub judged: bool,
+    /// Whether it counts as reaching the job.
+    pub in_reach: bool,
+    /// Probability that a further try reaches the job in time.
+    pub probability: Option<f64>,
+}
 
+impl JobStudy<'_> {
     /// How sure a measured pair's answer is, and the verdict.
-    fn sureness(&self, place: usize) -> Sureness {
+    pub fn sureness(&self, place: usize) -> Sureness {
         let reach = self.reach(place);
         Sureness {
             verdict: Some(verdict_of(reach)),
@@ -84,7 +76,7 @@ impl<'s> JobStudy<'s> {
     }
 
     /// That nobody stands anywhere yet.
-    fn standing(&self) -> Standing {
+    pub fn standing(&self) -> Standing {
         Standing {
             rank: None,
             interval: None,
@@ -95,146 +87,13 @@ impl<'s> JobStudy<'s> {
     }
 
     /// Scatter from tool to tool in per cent.
-    fn unit_percent(&self) -> f64 {
+    pub fn unit_percent(&self) -> f64 {
         let specimen = &self.study.uncertainty().specimen;
         100.0 * specimen.scatter.variance.sqrt()
     }
 
-    /// The answer for a pair nobody ran: an estimate, or that there is none.
-    fn not_run(&self, tool: usize, pack: usize) -> Answer {
-        let estimated = self.study.estimates().and_then(|estimates| {
-            Some((
-                estimates.pair(self.field(), tool, pack)?,
-                estimates.off_by_percent(),
-            ))
-        });
-        match estimated {
-            Some((estimated, off_by_percent)) => self.estimated(&estimated, off_by_percent),
-            None => {
-                let figures = self.figures(
-                    (Some(tool), Some(pack)),
-                    OfPair::not_run(self.field().set_aside((tool, pack))),
-                    Sureness::default(),
-                    self.standing(),
-                    Vec::new(),
-                );
-                let wording = self.wording_of_not_run(tool, pack);
-                wording.not_measured(figures)
-            }
-        }
-    }
-
-    fn estimated(&self, estimated: &Estimated, off_by_percent: f64) -> Answer {
-        let (uncertainty, window_s) = (self.study.uncertainty(), self.field().window_s);
-        let (tool, pack, job) = (estimated.tool, estimated.pack, self.job);
-        let reach = uncertainty.reach_of_estimate(estimated, job.required_nm, self.uncertainty());
-        let end_nm = uncertainty.torque_19_of_20_of_estimate_nm(estimated, window_s);
-        let figures = self.figures(
-            (Some(tool), Some(pack)),
-            OfPair::estimated(self.field(), estimated, job),
-            Sureness {
-                verdict: Some(reach.verdict),
-                reach_probability: Some(reach.probability),
-                time_nine_in_ten_s: None,
-                torque_19_of_20_nm: Some(end_nm),
-                run_scatter_percent: Some(100.0 * reach.run.variance.sqrt()),
-                unit_scatter_percent: Some(self.unit_percent()),
-            },
-            self.standing(),
-            Vec::new(),
-        );
-        let wording = self.wording_of_not_run(tool, pack);
-        wording.estimated(figures, off_by_percent, uncertainty.rig_percent(None))
-    }
-
-    /// The answers for the pairs asked for that nobody ran, best first by their typical curves.
-    fn estimated_list(&self) -> Vec<Answer> {
-        let Some(estimates) = self.study.estimates() else {
-            return Vec::new();
-        };
-        let all = estimates.all(self.field(), self.asked());
-        let (window_s, required_nm) = (self.field().window_s, self.job.required_nm);
-        let standing =
-            |one: &Estimated| pair::typical_standing(&one.combination, window_s, required_nm);
-        let order = order(&all.iter().map(standing).collect::<Vec<_>>());
-        let best_first = order.best_first.iter().filter_map(|&place| all.get(place));
-        best_first
-            .map(|one| self.estimated(one, estimates.off_by_percent()))
-            .collect()
-    }
-
-    /// The band that 90 of 100 tries of the pair asked for stay in about its typical curve: time in
-    /// s, lower and upper torque in N·m. Empty where no single pair is asked for, or there are too
-    /// few runs to say.
-    pub fn band(&self) -> Vec<(f64, f64, f64)> {
-        let single = self.asked().tool.is_some() && self.asked().pack.is_some();
-        let Some((_, member)) = self.matching().next().filter(|_| single) else {
-            return Vec::new();
-        };
-        let uncertainty = self.study.uncertainty();
-        if uncertainty.too_few() {
-            return Vec::new();
-        }
-        self.band_about(&member.combination, member.tool, |run| {
-            uncertainty.band(run, member)
-        })
-    }
-
-    /// As [`JobStudy::band`], about an estimate.
-    pub fn band_of_estimate(&self, estimated: &Estimated) -> Vec<(f64, f64, f64)> {
-        self.band_about(&estimated.combination, estimated.tool, |run| {
-            self.study.uncertainty().band_of_estimate(run, estimated)
-        })
-    }
-
-    /// A band about a typical curve; `half` is half its width with a run scatter of its tool.
-    fn band_about(
-        &self,
-        combination: &Combination,
-        tool: usize,
-        half: impl Fn(Scatter) -> f64,
-    ) -> Vec<(f64, f64, f64)> {
-        let scatter = self.study.band_scatter().iter();
-        scatter
-            .map(|(time_s, scatter)| {
-                let factor = libm::exp(half(scatter.of_tool(tool)));
-                let typical_nm = combination.torque_at(*time_s);
-                (*time_s, typical_nm / factor, typical_nm * factor)
-            })
-            .collect()
-    }
-
-    /// The answer for every pair that matches.
-    fn several(&self) -> Answer {
-        let matching: Vec<(&Member, Listed)> = self
-            .matching()
-            .map(|(place, member)| (member, self.listed(place, member)))
-            .collect();
-        let reaching = || matching.iter().filter(|(_, one)| one.in_reach);
-        let figures = self.figures(
-            (self.asked().tool, self.asked().pack),
-            OfPair::NONE,
-            Sureness::default(),
-            Standing {
-                of: u32::try_from(matching.len()).ok(),
-                reach_count: u32::try_from(reaching().count()).ok(),
-                ..self.standing()
-            },
-            Vec::new(),
-        );
-        let lightest = reaching()
-            .filter_map(|(member, one)| {
-                let mass_kg = products::mass_kg(self.study.results, member.tool, member.pack)?;
-                Some((one.label.clone(), mass_kg))
-            })
-            .min_by(|a, b| a.1.total_cmp(&b.1));
-        let list: Vec<Listed> = matching.into_iter().map(|(_, one)| one).collect();
-        let wording = self.wording(self.only_standard());
-        wording.list(figures, &list, lightest)
-    }
-
     /// What the words on several pairs say of one.
-    fn listed(&self, place: usize, member: &Member) -> Listed {
+    pub fn listed(&self, place: usize, member: &Member) -> Listed {
         let reach = self.reach(place);
         let verdict = verdict_of(reach);
         let (combination, window_s) = (&member.combination, self.field().window_s);
@@ -251,7 +110,7 @@ impl<'s> JobStudy<'s> {
     }
 
     /// How much tools of one model are taken to differ, and why.
-    fn others(&self) -> Others {
+    pub fn others(&self) -> Others {
         let uncertainty = self.study.uncertainty();
         let specimen = &uncertainty.specimen;
         Others {
@@ -265,7 +124,7 @@ impl<'s> JobStudy<'s> {
     }
 
     /// How many of the pairs asked for were run in the file's first setup and not in the one asked for.
-    fn only_standard(&self) -> u64 {
+    pub fn only_standard(&self) -> u64 {
         if self.asked().setup_place == 0 {
             return 0;
         }
@@ -279,46 +138,9 @@ impl<'s> JobStudy<'s> {
         only.filter(|pair| !here(pair)).count() as u64
     }
 
-    fn wording_of_not_run(&self, tool: usize, pack: usize) -> Wording<'s> {
-        let other = self.asked().setup_place != 0;
-        let run = other
-            && self
-                .study
-                .run_in_standard()
-                .binary_search(&(tool, pack))
-                .is_ok();
-        self.wording(u64::from(run))
-    }
-
-    /// `only_standard` of the pairs it speaks of were run in the file's first setup only.
-    fn wording(&self, only_standard: u64) -> Wording<'s> {
-        let (setup, results) = (&self.asked().setup, self.study.results);
-        let extended = setups::figures::is_extended(setup);
-        let standard = results.dataset.setups.first();
-        let standard = standard.filter(|_| self.asked().setup_place != 0);
-        Wording {
-            catalogue: &results.catalogue,
-            needed: self.job.needed,
-            range_nm: self.job.range_nm,
-            trigger_stated: results.dataset.least_trigger_s.is_some(),
-            others: self.others(),
-            extended,
-            loss_unknown: extended && self.field().members.is_empty(),
-            other_setup: standard.map(|standard| OtherSetup {
-                name: &setup.name,
-                standard: &standard.name,
-                only_standard,
-            }),
-            setup_costs: self.study.setup_costs(),
-            full_packs_c: self.field().ambient_c.filter(|_| {
-                self.asked().setup_place == 0 && setup.start_charge_percent == Some(100.0)
-            }),
-        }
-    }
-
     /// The figures of an answer for a pair, or for all of a tool, of a pack or of the field; `warnings`
     /// are its own.
-    fn figures(
+    pub fn figures(
         &self,
         (tool, pack): (Option<usize>, Option<usize>),
         of_pair: OfPair,
@@ -404,22 +226,22 @@ impl<'s> JobStudy<'s> {
 
 /// How sure an answer is.
 #[derive(Default)]
-struct Sureness {
-    verdict: Option<Verdict>,
-    reach_probability: Option<f64>,
-    time_nine_in_ten_s: Option<f64>,
-    torque_19_of_20_nm: Option<f64>,
-    run_scatter_percent: Option<f64>,
-    unit_scatter_percent: Option<f64>,
+pub(crate) struct Sureness {
+    pub verdict: Option<Verdict>,
+    pub reach_probability: Option<f64>,
+    pub time_nine_in_ten_s: Option<f64>,
+    pub torque_19_of_20_nm: Option<f64>,
+    pub run_scatter_percent: Option<f64>,
+    pub unit_scatter_percent: Option<f64>,
 }
 
 /// Where a pair stands, or how many there are of several.
-struct Standing {
-    rank: Option<u32>,
-    interval: Interval,
-    rank_of: u32,
-    of: Option<u32>,
-    reach_count: Option<u32>,
+pub(crate) struct Standing {
+    pub rank: Option<u32>,
+    pub interval: Interval,
+    pub rank_of: u32,
+    pub of: Option<u32>,
+    pub reach_count: Option<u32>,
 }
 
 fn verdict_of(reach: Option<Reach>) -> Verdict {

@@ -1,5 +1,12 @@
 //! The answer to a question: for one pair, or for those that match.
 
+mod answering;
+mod checks;
+pub mod data;
+mod figures;
+mod warnings;
+pub(crate) mod words;
+
 use crate::problem::Problem;
 use crate::query::filter;
 use crate::query::question::Question;
@@ -7,12 +14,6 @@ use crate::results::Results;
 use crate::study::Study;
 use crate::study::job::JobStudy;
 use data::Answer;
-
-mod checks;
-pub mod data;
-mod figures;
-mod warnings;
-pub(crate) mod words;
 
 impl Study<'_> {
     /// The answer, without the list of the pairs that match.

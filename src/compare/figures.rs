@@ -3,10 +3,8 @@
 use super::data::{CompareVerdict, ComparedPair, Comparison, CurveLead, Panel, Ratio};
 use super::leads::leads;
 use super::times::{JobTime, TimeRatio};
-use super::words::CompareWording;
 use crate::field::Member;
 use crate::field::uncertainty::{Uncertainty, mean_of, scatter_at};
-use crate::problem::Problem;
 use crate::query::resolved::Job;
 use crate::results::prices::Prices;
 use crate::results::products;
@@ -14,7 +12,6 @@ use crate::scatter::difference::{Difference, Equivalence};
 use crate::scatter::run::RunScatter;
 use crate::special::student;
 use crate::study::Study;
-use crate::text;
 use crate::typical::Counted;
 use std::sync::Arc;
 
@@ -25,19 +22,6 @@ const UPPER: f64 = 0.95;
 pub(crate) struct Comparing<'s> {
     pub study: &'s Study<'s>,
     pub prices: Prices<'s>,
-}
-
-/// Every pair beside the one asked for, against that one.
-pub(crate) fn compare(study: &Study) -> Result<Vec<Comparison>, Problem> {
-    let asked = study.asked();
-    let Some(first) = asked.tool.zip(asked.pack) else {
-        let problem = Problem::new("/pack", "no single pair", "a tool and a pack");
-        return Err(problem.message(study.results.catalogue.fill("error.no_pair", &[])));
-    };
-    if asked.beside.is_empty() {
-        return Ok(Vec::new());
-    }
-    Ok(Comparing::of(study).beside(first))
 }
 
 impl<'s> Comparing<'s> {
@@ -58,17 +42,6 @@ impl<'s> Comparing<'s> {
         Some((answering.job, answering.scatter_at_job()))
     }
 
-    /// Every pair beside this one, against it.
-    pub fn beside(&self, first: (usize, usize)) -> Vec<Comparison> {
-        let others = self
-            .study
-            .asked()
-            .beside
-            .iter()
-            .filter(|&&second| second != first);
-        others.map(|&second| self.pairs([first, second])).collect()
-    }
-
     pub fn member(&self, pair: (usize, usize)) -> Option<&'s Member> {
         self.study.member(pair).map(|(_, member)| member)
     }
@@ -78,7 +51,7 @@ impl<'s> Comparing<'s> {
         self.study.results.dataset.match_margin_percent
     }
 
-    fn pairs(&self, pairs: [(usize, usize); 2]) -> Comparison {
+    pub fn pairs(&self, pairs: [(usize, usize); 2]) -> Comparison {
         let (dataset, asked) = (&self.study.results.dataset, self.study.asked());
         let mut comparison = Comparison {
             invented: dataset.invented.unwrap_or(false),
@@ -101,9 +74,6 @@ impl<'s> Comparing<'s> {
         if let [Some(a), Some(b)] = pairs.map(|pair| self.member(pair)) {
             self.fill(&mut comparison, a, b);
         }
-        comparison.words = self
-            .wording(&pairs)
-            .side_by_side(&comparison, self.names(pairs));
         comparison
     }
 
@@ -258,40 +228,6 @@ impl<'s> Comparing<'s> {
         Some(tries(&run, &|member| {
             member.combination.log_torque_at(quicker_s)
         }))
-    }
-
-    /// What the words on these pairs need.
-    pub fn wording(&self, pairs: &[(usize, usize)]) -> CompareWording<'s> {
-        let (results, needed) = (self.study.results, self.study.needed());
-        CompareWording {
-            catalogue: &results.catalogue,
-            unit: needed
-                .map(|needed| needed.unit)
-                .or(self.study.question().units)
-                .unwrap_or_default(),
-            needed,
-            notice: text::notice(&results.catalogue, &results.dataset),
-            window_s: self.study.asked().window_s,
-            margin_percent: self.margin_percent(),
-            priced: self.prices.priced(pairs),
-        }
-    }
-
-    /// What tells two pairs apart in a sentence: the packs on one tool, the tools with one pack, or
-    /// both; and whether it is the packs.
-    fn names(&self, pairs: [(usize, usize); 2]) -> ([String; 2], bool) {
-        let dataset = &self.study.results.dataset;
-        let [a, b] = pairs;
-        let names = pairs.map(|(tool, pack)| {
-            let tool_name = dataset.tools.get(tool).map(|tool| tool.name.clone());
-            let pack_name = dataset.packs.get(pack).map(|pack| pack.name.clone());
-            match (a.0 == b.0, a.1 == b.1) {
-                (true, _) => pack_name.unwrap_or_default(),
-                (false, true) => tool_name.unwrap_or_default(),
-                (false, false) => products::label(self.study.results, tool, pack),
-            }
-        });
-        (names, a.0 == b.0)
     }
 }
 

@@ -1,20 +1,10 @@
 //! What a dataset offers.
 
-use super::coverage;
-use super::data::{Choice, Contents, JobChoice};
+use super::data::{Choice, JobChoice};
 use crate::dataset::types::{Job, Tool};
-use crate::results::Results;
-use crate::results::offered::{default_job, tools};
 use crate::text;
 use crate::text::catalogue::Catalogue;
 use crate::units::TorqueUnit;
-
-/// The factor that is offered first for an aged fastener. Common practice, no source; the visitor
-/// sets it, and the answer says that it was not measured.
-const FIRST_FACTOR: f64 = 1.5;
-
-/// From this many tools, or pairs of tool and pack, a tool is found by typing.
-const LARGE: (usize, u64) = (40, 150);
 
 /// A tool to choose.
 pub(crate) fn tool_choice(tool: &Tool) -> Choice {
@@ -27,7 +17,7 @@ pub(crate) fn tool_choice(tool: &Tool) -> Choice {
     }
 }
 
-fn plain(id: &str, name: &str) -> Choice {
+pub(crate) fn plain(id: &str, name: &str) -> Choice {
     Choice {
         id: id.into(),
         name: name.into(),
@@ -35,51 +25,6 @@ fn plain(id: &str, name: &str) -> Choice {
         maker: None,
         mount: None,
         size: None,
-    }
-}
-
-/// What `results` offers: tools and packs that have a published run, and everything else of the
-/// file.
-pub(crate) fn contents(results: &Results) -> Contents {
-    let (dataset, catalogue) = (&results.dataset, &results.catalogue);
-    let packs = results.offered.packs.iter();
-    let packs = packs.filter_map(|&place| dataset.packs.get(place));
-    let extent = coverage::extent(results);
-    let is_large = results.offered.tools.len() >= LARGE.0 || extent.pairs >= LARGE.1;
-    Contents {
-        title: dataset.title.clone(),
-        summary: dataset.summary.clone(),
-        license: dataset.license.clone(),
-        notice: text::notice(catalogue, dataset),
-        unloaded: text::unloaded(catalogue, dataset.editions.last()),
-        tools: tools(results).map(tool_choice).collect(),
-        packs: packs
-            .map(|pack| Choice {
-                mount: Some(pack.pack_mount.clone()),
-                ..plain(&pack.id, &pack.name)
-            })
-            .collect(),
-        jobs: dataset
-            .jobs
-            .iter()
-            .map(|job| job_choice(catalogue, job, TorqueUnit::NewtonMetre))
-            .collect(),
-        setups: dataset
-            .setups
-            .iter()
-            .map(|setup| plain(&setup.id, &setup.name))
-            .collect(),
-        rigs: dataset
-            .rigs
-            .iter()
-            .map(|rig| plain(&rig.id, rig.name.as_deref().unwrap_or(&rig.id)))
-            .collect(),
-        editions: crate::contents::words::editions(catalogue, dataset),
-        measured: crate::contents::words::measured(catalogue, dataset, &extent),
-        citation: crate::contents::words::citation(catalogue, dataset),
-        default_job: default_job(dataset),
-        first_factor: FIRST_FACTOR,
-        is_large,
     }
 }
 

@@ -1,44 +1,17 @@
 //! The packs run on one tool.
 
-use super::data::{PackOnTool, Packs, Panels};
+use super::data::{PackOnTool, Packs};
 use super::groups::groups;
-use super::words::NamedPack;
 use crate::compare::data::CompareVerdict;
 use crate::compare::figures::Comparing;
 use crate::field::Member;
 use crate::pack::{energy_wh, most_power_w, per_cell, runs_per_charge};
-use crate::problem::Problem;
 use crate::query::resolved::Asked;
 use crate::results::{Results, products};
 use crate::run::running_median::median;
 use crate::sort;
-use crate::study::Study;
 
-/// The packs on the tool asked for.
-pub(crate) fn packs(study: &Study) -> Result<Packs, Problem> {
-    let Some(tool) = study.asked().tool else {
-        let problem = Problem::new("/tool", "nothing", "a tool");
-        return Err(problem.message(study.results.catalogue.fill("error.no_tool", &[])));
-    };
-    Ok(on_tool(&Comparing::of(study), tool))
-}
-
-/// What stands beside an answer, in words.
-pub(crate) fn panels(study: &Study) -> Panels {
-    let asked = study.asked();
-    let Some(tool) = asked.tool else {
-        return Panels::default();
-    };
-    let comparing = Comparing::of(study);
-    let beside = asked.pack.map(|pack| comparing.beside((tool, pack)));
-    let beside = beside.into_iter().flatten();
-    Panels {
-        beside: beside.map(|comparison| comparison.words).collect(),
-        packs: on_tool(&comparing, tool).words,
-    }
-}
-
-fn on_tool(comparing: &Comparing, tool: usize) -> Packs {
+pub fn on_tool<'s>(comparing: &Comparing<'s>, tool: usize) -> (Packs, Vec<&'s Member>) {
     let study = comparing.study;
     let (results, asked) = (study.results, study.asked());
     let mut members: Vec<&Member> = study
@@ -72,10 +45,8 @@ fn on_tool(comparing: &Comparing, tool: usize) -> Packs {
             pack
         })
         .collect();
-    let names = members.iter().map(|member| named(results, member));
-    let names: Vec<NamedPack> = names.collect();
     let tool_id = results.dataset.tools.get(tool).map(|tool| tool.id.clone());
-    let mut answer = Packs {
+    let answer = Packs {
         invented: results.dataset.invented.unwrap_or(false),
         tool: tool_id.unwrap_or_default(),
         against: against.map(|member| products::ids(results, tool, member.pack).1),
@@ -86,9 +57,7 @@ fn on_tool(comparing: &Comparing, tool: usize) -> Packs {
         packs,
         words: None,
     };
-    let pairs: Vec<(usize, usize)> = members.iter().map(|one| (one.tool, one.pack)).collect();
-    answer.words = comparing.wording(&pairs).packs(&answer, &names);
-    answer
+    (answer, members)
 }
 
 /// The pack that the others are held against: the one asked for, if it was run on the tool; else the
@@ -163,12 +132,4 @@ fn source(comparing: &Comparing, pack: usize) -> (Option<f64>, Option<f64>) {
     let open_mv = mean(runs.iter().map(|(open_mv, _)| open_mv).sum());
     let uohm = mean(runs.iter().map(|(_, uohm)| uohm).sum());
     (open_mv.map(|mv| mv / 1e3), uohm.map(|uohm| uohm / 1e6))
-}
-
-fn named(results: &Results, member: &Member) -> NamedPack {
-    let pack = results.dataset.packs.get(member.pack);
-    NamedPack {
-        name: pack.map(|pack| pack.name.clone()).unwrap_or_default(),
-        cells: pack.and_then(|pack| pack.cells.as_ref()?.series),
-    }
 }

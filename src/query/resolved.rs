@@ -264,7 +264,7 @@ impl<'a> Written<'a> {
             Ok(typed) => return Ok(Self::Torque(typed)),
             Err(error) => error,
         };
-        if let Some(bolt) = bolt::figures::read(text, catalogue) {
+        if let Some(bolt) = bolt::read(text, catalogue) {
             return Ok(Self::Bolt(bolt?));
         }
         // What does not begin with a letter was meant as a torque.

@@ -33,7 +33,7 @@ pub(crate) struct Here<'a> {
 }
 
 /// What each setup costs that differs from the one asked for in one thing that may cost torque.
-pub(crate) fn costs(results: &Results, asked: &Asked, of: Here) -> Vec<SetupCost> {
+pub fn costs(results: &Results, asked: &Asked, of: Here) -> Vec<SetupCost> {
     let field = of.field;
     let here: Vec<(usize, usize)> = field.members.iter().map(Member::pair).collect();
     let mut again = counted_pairs(results, asked);
@@ -52,7 +52,7 @@ pub(crate) fn costs(results: &Results, asked: &Asked, of: Here) -> Vec<SetupCost
             let (lost, known, pairs) = lost(of, &other)?;
             let percent = |log: f64| 100.0 * (1.0 - libm::exp(log));
             let ends = known.then(|| lost.interval());
-            let mut cost = SetupCost {
+            Some(SetupCost {
                 setup: setup.id.clone(),
                 changed,
                 pairs,
@@ -62,9 +62,7 @@ pub(crate) fn costs(results: &Results, asked: &Asked, of: Here) -> Vec<SetupCost
                 take_percent: None,
                 words: String::new(),
                 take: None,
-            };
-            crate::setups::words::cost(&results.catalogue, &mut cost, &setup.name);
-            Some(cost)
+            })
         })
         .collect()
 }
@@ -154,7 +152,7 @@ fn counted_pairs(results: &Results, asked: &Asked) -> Vec<(usize, (usize, usize)
 }
 
 /// The pairs with a counted run in the file's first setup, on the rig and in the edition asked for.
-pub(crate) fn run_in_standard(results: &Results, asked: &Asked) -> Vec<(usize, usize)> {
+pub fn run_in_standard(results: &Results, asked: &Asked) -> Vec<(usize, usize)> {
     let pairs = counted_pairs(results, asked).into_iter();
     let first = pairs.filter(|(setup, _)| *setup == 0);
     first.map(|(_, pair)| pair).collect()

@@ -10,14 +10,16 @@ use crate::query::resolved::{self, Asked};
 use crate::results::Results;
 use crate::results::prices::Prices;
 use crate::scatter::run::RunScatter;
+use crate::setups;
 use crate::setups::data::SetupCost;
-use crate::setups::figures::{self as setups, Here};
+use crate::setups::figures::{Here, run_in_standard};
 use crate::text::RequiredTorque;
 use job::{JobStudy, OfJob};
 use std::cell::OnceCell;
 use std::rc::Rc;
 
 mod among;
+mod band;
 pub(crate) mod job;
 
 /// The band of a curve is told at this many steps of the window.
@@ -282,7 +284,7 @@ impl<'r> Study<'r> {
 
     /// The pairs that were run in the file's first setup.
     pub(crate) fn run_in_standard(&self) -> &[(usize, usize)] {
-        let run = || setups::run_in_standard(self.results, self.asked());
+        let run = || run_in_standard(self.results, self.asked());
         self.kept.of_field.run_in_standard.get_or_init(run)
     }
 

@@ -3,19 +3,19 @@
 mod bolt;
 mod checks;
 mod estimate;
-pub(crate) mod setups;
-pub(crate) mod uncertainty;
+mod list;
+mod setups;
+mod uncertainty;
 mod whole;
 
 use super::data::{Answer, AnswerFigures};
+use super::figures::{OtherSetup, Others};
 use crate::query::question::Score;
 use crate::query::verdict::{Basis, Verdict};
 use crate::setups::data::SetupCost;
 use crate::text::catalogue::{Catalogue, Sentence};
 use crate::text::{RequiredTorque, chance_words, given_time, number, time, torque, whole_torque};
 use crate::units::{Power, RiseRate, Torque};
-use setups::OtherSetup;
-use uncertainty::Others;
 use whole::Own;
 
 /// What the words of an answer need beside its figures.
@@ -41,18 +41,6 @@ pub struct Wording<'a> {
     pub setup_costs: &'a [SetupCost],
     /// Lowest and highest air temperature of the runs in °C, in the standard setup if it has full packs.
     pub full_packs_c: Option<(f64, f64)>,
-}
-
-/// One of several pairs that match a question.
-pub struct Listed {
-    /// Its name for people.
-    pub label: String,
-    /// Whether there are enough runs to say how likely a further try reaches the job.
-    pub judged: bool,
-    /// Whether it counts as reaching the job.
-    pub in_reach: bool,
-    /// Probability that a further try reaches the job in time.
-    pub probability: Option<f64>,
 }
 
 impl Wording<'_> {
@@ -360,68 +348,5 @@ impl Wording<'_> {
             ..Own::default()
         };
         self.whole(figures, own)
-    }
-
-    /// The words of a list: how many reach, and the lightest of them (its name and mass in kg) or the
-    /// one that comes closest.
-    pub fn list(
-        &self,
-        figures: AnswerFigures,
-        list: &[Listed],
-        lightest: Option<(String, f64)>,
-    ) -> Answer {
-        let answer = &figures;
-        let mut lines = self.opening(answer);
-        let (of, reach) = (
-            answer.of.unwrap_or_default(),
-            answer.reach_count.unwrap_or_default(),
-        );
-        let invented = if answer.invented { ".invented" } else { "" };
-        let judged = list.iter().all(|one| one.judged);
-        let state = match (judged, reach > 0) {
-            (true, true) => "list.within_reach",
-            (true, false) => "list.none_within_reach",
-            (false, true) => "list.reaches",
-            (false, false) => "list.none",
-        };
-        let key = format!("{state}{invented}");
-        let values = [
-            ("torque", self.needed_words()),
-            ("reach", self.count(reach)),
-        ];
-        let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
-        let headline = match of {
-            0 => self.fill("answer.no_runs", &[]),
-            _ => self.catalogue.fill_plural(&key, of.into(), &values),
-        };
-        if let Some((pair, mass_kg)) = lightest {
-            let mass = number::mass(mass_kg, &self.catalogue.number);
-            let mass = self
-                .catalogue
-                .quantity(&mass, &self.catalogue.units.kilogram);
-            lines.push(self.say("list.lightest", &[("pair", &pair), ("mass", &mass)]));
-        }
-        if reach == 0 {
-            lines.extend(self.closest_line(list));
-        }
-        let sure = (of > 0).then(|| self.sure_of_list(answer, judged));
-        let own = Own {
-            headline,
-            lines,
-            sure: sure.unwrap_or_default(),
-            ..Own::default()
-        };
-        self.whole(figures, own)
-    }
-
-    /// The pair of a list that comes closest, by its chance.
-    fn closest_line(&self, list: &[Listed]) -> Option<Sentence> {
-        let judged = list.iter().filter_map(|one| Some((one, one.probability?)));
-        let (closest, probability) = judged.max_by(|a, b| a.1.total_cmp(&b.1))?;
-        let chance = chance_words(self.catalogue, number::chance(probability)?);
-        Some(self.say(
-            "list.closest",
-            &[("pair", &closest.label), ("chance", &chance)],
-        ))
     }
 }

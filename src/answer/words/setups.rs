@@ -6,17 +6,6 @@ use crate::query::verdict::Basis;
 use crate::setups::data::Changed;
 use crate::text::catalogue::Sentence;
 
-/// A setup that is not the file's first.
-#[derive(Clone, Copy, Debug)]
-pub struct OtherSetup<'a> {
-    /// Its name.
-    pub name: &'a str,
-    /// Name of the file's first setup.
-    pub standard: &'a str,
-    /// How many of the pairs asked for were run in the file's first setup and not in this one.
-    pub only_standard: u64,
-}
-
 impl Wording<'_> {
     /// Which setup an answer is for, where it is not the file's first; and what was run in that one
     /// alone.

@@ -2,35 +2,9 @@
 
 use super::Wording;
 use crate::answer::data::AnswerFigures;
+use crate::answer::figures::Source;
 use crate::dataset::types::Direction;
 use crate::text::{percent, time};
-
-/// How much tools of one model are taken to differ.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Others {
-    /// Standard deviation in per cent.
-    pub percent: f64,
-    /// Where that figure comes from.
-    pub source: Source,
-}
-
-/// Where a figure for tools of one model comes from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Source {
-    /// From so many specimens that were run beside the first of their tools.
-    Specimens(u32),
-    /// Stated with the rig, beforehand.
-    Beforehand,
-    /// Not known: taken to be what runs differ by.
-    Runs,
-}
-
-impl Others {
-    /// Whether the figure is more than an assumption.
-    pub fn are_known(&self) -> bool {
-        self.source != Source::Runs
-    }
-}
 
 impl Wording<'_> {
     /// How sure the answer of a measured pair is; its rig may read wrong by `rig_percent`, if that is known.

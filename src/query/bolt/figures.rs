@@ -1,22 +1,7 @@
 //! A job written as a bolt.
 
 use super::BoltFigures;
-use super::words::{refused, wanted};
-use crate::bolt::{Bolt, Friction, ParseBoltError, Preload, tightening_factor};
-use crate::problem::{Problem, quoted};
-use crate::text::catalogue::Catalogue;
-
-/// Reads a bolt; `None` if the text does not begin like one.
-pub(crate) fn read(text: &str, catalogue: &Catalogue) -> Option<Result<Bolt, Problem>> {
-    match Bolt::parse(text) {
-        Err(ParseBoltError::NotAThread) => None,
-        Err(error) => {
-            let problem = Problem::new("/job", quoted(text), wanted(&error));
-            Some(Err(problem.message(refused(&error, catalogue))))
-        }
-        Ok(bolt) => Some(Ok(bolt)),
-    }
-}
+use crate::bolt::{Bolt, Friction, Preload, tightening_factor};
 
 /// Everything that is worked out of a bolt.
 pub(crate) fn figures(bolt: &Bolt) -> BoltFigures {

@@ -3,8 +3,11 @@
 pub(crate) mod figures;
 pub(crate) mod words;
 
-use crate::bolt::System;
+use crate::bolt::{Bolt, ParseBoltError, System};
+use crate::problem::{Problem, quoted};
+use crate::text::catalogue::Catalogue;
 use serde::Serialize;
+use words::{refused, wanted};
 
 /// A bolt worked out from handbook formulas, in SI units at full precision.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -52,4 +55,16 @@ pub struct BoltFigures {
     pub preload_scatter_percent: f64,
     /// Largest preload at that scatter over the smallest.
     pub tightening_factor: f64,
+}
+
+/// Reads a bolt; `None` if the text does not begin like one.
+pub(crate) fn read(text: &str, catalogue: &Catalogue) -> Option<Result<Bolt, Problem>> {
+    match Bolt::parse(text) {
+        Err(ParseBoltError::NotAThread) => None,
+        Err(error) => {
+            let problem = Problem::new("/job", quoted(text), wanted(&error));
+            Some(Err(problem.message(refused(&error, catalogue))))
+        }
+        Ok(bolt) => Some(Ok(bolt)),
+    }
 }

@@ -1,0 +1,195 @@
+//! One question answered: a pair, or the pairs that match. Figures and the words for them, put together.
+
+use super::data::Answer;
+use super::figures::{Listed, OtherSetup, Others, Standing, Sureness};
+use super::warnings;
+use super::words::Wording;
+use crate::field::Member;
+use crate::field::estimates::Estimated;
+use crate::field::pair::{self, OfPair};
+use crate::ranking::order::order;
+use crate::results::products;
+use crate::setups;
+use crate::study::job::JobStudy;
+
+impl<'s> JobStudy<'s> {
+    /// The answer: for one pair, or for those that match, without the list of them.
+    pub fn answer(&self) -> Answer {
+        let answer = match (self.asked().tool, self.asked().pack) {
+            (Some(tool), Some(pack)) => match self.matching().next() {
+                Some((place, member)) => self.measured(place, member),
+                None => self.not_run(tool, pack),
+            },
+            _ => self.several(),
+        };
+        Answer {
+            setup_costs: self.study.setup_costs().to_vec(),
+            ..answer
+        }
+    }
+
+    /// The answers for the pairs that match, in rank order, then the estimates; `None` for one pair.
+    pub fn list(&self) -> Option<Vec<Answer>> {
+        if self.asked().tool.is_some() && self.asked().pack.is_some() {
+            return None;
+        }
+        let measured = self.matching();
+        let mut list: Vec<Answer> = measured
+            .map(|(place, member)| self.measured(place, member))
+            .collect();
+        list.extend(self.estimated_list());
+        Some(list)
+    }
+
+    fn measured(&self, place: usize, member: &Member) -> Answer {
+        let (results, field) = (self.study.results, self.field());
+        let interval = self.intervals().get(place).copied().flatten();
+        let rank = self.places().ranks.get(place).copied().flatten();
+        let others = Some(self.others()).filter(Others::are_known);
+        let (asked, job) = (self.asked(), self.job);
+        let others_percent = others.map(|others| others.percent);
+        let own = warnings::of_member(results, field, member, job, asked.edition, others_percent);
+        let figures = self.figures(
+            (Some(member.tool), Some(member.pack)),
+            OfPair::measured(results, field, member, job),
+            self.sureness(place),
+            Standing {
+                rank,
+                interval,
+                ..self.standing()
+            },
+            own,
+        );
+        let rig_percent = self.study.uncertainty().rig_percent(Some(place));
+        self.wording(0).measured(figures, rig_percent)
+    }
+
+    /// The answer for a pair nobody ran: an estimate, or that there is none.
+    fn not_run(&self, tool: usize, pack: usize) -> Answer {
+        let estimated = self.study.estimates().and_then(|estimates| {
+            Some((
+                estimates.pair(self.field(), tool, pack)?,
+                estimates.off_by_percent(),
+            ))
+        });
+        match estimated {
+            Some((estimated, off_by_percent)) => self.estimated(&estimated, off_by_percent),
+            None => {
+                let figures = self.figures(
+                    (Some(tool), Some(pack)),
+                    OfPair::not_run(self.field().set_aside((tool, pack))),
+                    Sureness::default(),
+                    self.standing(),
+                    Vec::new(),
+                );
+                let wording = self.wording_of_not_run(tool, pack);
+                wording.not_measured(figures)
+            }
+        }
+    }
+
+    fn estimated(&self, estimated: &Estimated, off_by_percent: f64) -> Answer {
+        let (uncertainty, window_s) = (self.study.uncertainty(), self.field().window_s);
+        let (tool, pack, job) = (estimated.tool, estimated.pack, self.job);
+        let reach = uncertainty.reach_of_estimate(estimated, job.required_nm, self.uncertainty());
+        let end_nm = uncertainty.torque_19_of_20_of_estimate_nm(estimated, window_s);
+        let figures = self.figures(
+            (Some(tool), Some(pack)),
+            OfPair::estimated(self.field(), estimated, job),
+            Sureness {
+                verdict: Some(reach.verdict),
+                reach_probability: Some(reach.probability),
+                time_nine_in_ten_s: None,
+                torque_19_of_20_nm: Some(end_nm),
+                run_scatter_percent: Some(100.0 * reach.run.variance.sqrt()),
+                unit_scatter_percent: Some(self.unit_percent()),
+            },
+            self.standing(),
+            Vec::new(),
+        );
+        let wording = self.wording_of_not_run(tool, pack);
+        wording.estimated(figures, off_by_percent, uncertainty.rig_percent(None))
+    }
+
+    /// The answers for the pairs asked for that nobody ran, best first by their typical curves.
+    fn estimated_list(&self) -> Vec<Answer> {
+        let Some(estimates) = self.study.estimates() else {
+            return Vec::new();
+        };
+        let all = estimates.all(self.field(), self.asked());
+        let (window_s, required_nm) = (self.field().window_s, self.job.required_nm);
+        let standing =
+            |one: &Estimated| pair::typical_standing(&one.combination, window_s, required_nm);
+        let order = order(&all.iter().map(standing).collect::<Vec<_>>());
+        let best_first = order.best_first.iter().filter_map(|&place| all.get(place));
+        best_first
+            .map(|one| self.estimated(one, estimates.off_by_percent()))
+            .collect()
+    }
+
+    /// The answer for every pair that matches.
+    fn several(&self) -> Answer {
+        let matching: Vec<(&Member, Listed)> = self
+            .matching()
+            .map(|(place, member)| (member, self.listed(place, member)))
+            .collect();
+        let reaching = || matching.iter().filter(|(_, one)| one.in_reach);
+        let figures = self.figures(
+            (self.asked().tool, self.asked().pack),
+            OfPair::NONE,
+            Sureness::default(),
+            Standing {
+                of: u32::try_from(matching.len()).ok(),
+                reach_count: u32::try_from(reaching().count()).ok(),
+                ..self.standing()
+            },
+            Vec::new(),
+        );
+        let lightest = reaching()
+            .filter_map(|(member, one)| {
+                let mass_kg = products::mass_kg(self.study.results, member.tool, member.pack)?;
+                Some((one.label.clone(), mass_kg))
+            })
+            .min_by(|a, b| a.1.total_cmp(&b.1));
+        let list: Vec<Listed> = matching.into_iter().map(|(_, one)| one).collect();
+        let wording = self.wording(self.only_standard());
+        wording.list(figures, &list, lightest)
+    }
+
+    fn wording_of_not_run(&self, tool: usize, pack: usize) -> Wording<'s> {
+        let other = self.asked().setup_place != 0;
+        let run = other
+            && self
+                .study
+                .run_in_standard()
+                .binary_search(&(tool, pack))
+                .is_ok();
+        self.wording(u64::from(run))
+    }
+
+    /// `only_standard` of the pairs it speaks of were run in the file's first setup only.
+    fn wording(&self, only_standard: u64) -> Wording<'s> {
+        let (setup, results) = (&self.asked().setup, self.study.results);
+        let extended = setups::figures::is_extended(setup);
+        let standard = results.dataset.setups.first();
+        let standard = standard.filter(|_| self.asked().setup_place != 0);
+        Wording {
+            catalogue: &results.catalogue,
+            needed: self.job.needed,
+            range_nm: self.job.range_nm,
+            trigger_stated: results.dataset.least_trigger_s.is_some(),
+            others: self.others(),
+            extended,
+            loss_unknown: extended && self.field().members.is_empty(),
+            other_setup: standard.map(|standard| OtherSetup {
+                name: &setup.name,
+                standard: &standard.name,
+                only_standard,
+            }),
+            setup_costs: self.study.setup_costs(),
+            full_packs_c: self.field().ambient_c.filter(|_| {
+                self.asked().setup_place == 0 && setup.start_charge_percent == Some(100.0)
+            }),
+        }
+    }
+}
