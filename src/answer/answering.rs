@@ -5,7 +5,7 @@ use super::figures::{Listed, OtherSetup, Others, Standing, Sureness};
 use super::warnings;
 use super::words::Wording;
 use crate::field::Member;
-use crate::field::estimates::Estimated;
+use crate::field::estimated::Estimated;
 use crate::field::pair::{self, OfPair};
 use crate::ranking::order::order;
 use crate::results::products;

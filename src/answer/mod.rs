@@ -8,8 +8,8 @@ mod warnings;
 pub(crate) mod words;
 
 use crate::problem::Problem;
-use crate::query::filter;
 use crate::query::question::Question;
+use crate::query::sort;
 use crate::results::Results;
 use crate::study::Study;
 use crate::study::job::JobStudy;
@@ -38,7 +38,7 @@ impl Study<'_> {
 
     fn checked(&self) -> Result<JobStudy<'_>, Problem> {
         let answering = self.answering()?;
-        filter::check(self.results, self.question())?;
+        sort::check(self.results, self.question())?;
         if self.question().currency.is_some() {
             self.prices().known(&self.results.catalogue)?;
         }

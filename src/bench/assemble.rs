@@ -3,29 +3,23 @@
 use super::columns::{DAYS, LISTS, Layout, PACKS, PRICES, RUNS, TOOLS};
 use super::document::{Json, Members, dataset_text, decoded};
 use super::file_problem::FileProblem;
-use super::gather;
-use super::logger;
 use super::logger_block::{self, Logger, problem_at};
 use super::raw_logs::{self, FOLDER};
 use super::rows::{Elements, elements};
-use super::runs::{RunLogs, Wanted};
+use super::runs::{self, RunLogs, Wanted};
 use super::settings::{self, OWN, Settings};
 use super::sources::Sources;
 use super::table::{Table, TableEncoding};
-use super::{Bench, runs};
-use crate::dataset::json;
+use super::unbundled::UNBUNDLED;
+use super::{Bench, logger};
 use crate::dataset::read::Reading;
 use crate::dataset::types::Dataset;
-use crate::dataset::{FORMAT, MOST_BYTES};
+use crate::dataset::{FORMAT, MOST_BYTES, json};
 use crate::problem::{Problem, quoted};
 use encoding_rs::Encoding;
 use std::collections::{BTreeMap, BTreeSet};
 use std::io::ErrorKind;
 use std::path::Path;
-
-/// With what the identifiers of the loggers begin that read what `unbundle` wrote; they are no part of
-/// the dataset.
-pub const UNBUNDLED: &str = "unbundled";
 
 /// Reads a folder.
 pub(super) fn bench(folder: &Path, want: &Wanted) -> Result<Bench, Vec<FileProblem>> {
@@ -69,7 +63,7 @@ pub(super) fn rows_of_log(folder: &Path, log: &str) -> Result<RowsOfLog, Vec<Fil
     let (mut assembly, loggers) = Assembly::read(folder)?;
     if let Some(table) = assembly.sources.tables.get_mut(RUNS.list) {
         let named: Vec<bool> = (0..table.rows.len())
-            .map(|row| gather::named_log(table, row).as_deref() == Some(log))
+            .map(|row| runs::named_log(table, row).as_deref() == Some(log))
             .collect();
         let mut named = named.into_iter();
         table.rows.retain(|_| named.next() == Some(true));

@@ -7,8 +7,8 @@
 //! as none, and a folder that cannot be read or written is not used. Entries may be deleted at any
 //! time; the oldest are when all together exceed `MOST_BYTES`.
 
+use super::fingerprint::fingerprint;
 use super::logger_block::Logger;
-use super::raw_logs::fingerprint;
 use super::write_file::beside;
 use crate::dataset::types::BuildUp;
 use etcetera::BaseStrategy;

@@ -9,6 +9,7 @@ use super::file_problem::FileProblem;
 use super::logger_block::{self, Logger, logger_of, problem_at};
 use super::name_pattern::{Filled, NamePattern};
 use super::raw_logs::{self, FOLDER};
+use super::runs::named_log;
 use super::settings::{self, Settings};
 use super::table::{Table, TableEncoding};
 use super::write_file::{Existing, write_file};
@@ -94,12 +95,6 @@ pub fn gather(folder: &Path) -> Result<Vec<Added>, Refused> {
     let existing = old.as_deref().map_or(Existing::Nothing, Existing::Bytes);
     write_file(&folder.join(RUNS.file), &new, existing).map_err(Refused::Unwritten)?;
     Ok(added)
-}
-
-/// The log that a row names.
-pub(super) fn named_log(table: &Table, row: usize) -> Option<String> {
-    let cell = table.cell(row, "log");
-    raw_logs::path_below(&decoded(cell).unwrap_or_else(|| cell.to_owned()))
 }
 
 /// The name patterns of the loggers that have one.

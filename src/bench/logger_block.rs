@@ -6,30 +6,6 @@ use super::settings::{self, Settings};
 use crate::problem::{Problem, quoted};
 use globset::{GlobBuilder, GlobMatcher};
 
-/// The fields of a block.
-pub const FIELDS: &[&str] = &[
-    "id",
-    "files",
-    "encoding",
-    "delimiter",
-    "decimal",
-    "thousands",
-    "skip_lines",
-    "header_starts_with",
-    "units_row",
-    "end_before",
-    "time",
-    "rate_hz",
-    "torque",
-    "tension",
-    "angle",
-    "voltage",
-    "current",
-    "split",
-    "clips_at_nm",
-    "name_pattern",
-];
-
 /// A logger.
 #[derive(Clone, Debug, Default)]
 pub struct Logger {

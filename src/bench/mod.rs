@@ -16,6 +16,7 @@ pub mod columns;
 pub mod document;
 pub mod doubts;
 pub mod file_problem;
+pub mod fingerprint;
 pub mod gather;
 pub mod knots;
 pub mod logger;
@@ -37,6 +38,7 @@ pub mod split;
 pub mod start;
 pub mod table;
 pub mod unbundle;
+mod unbundled;
 pub mod write_file;
 
 use crate::dataset::drafts;
@@ -165,7 +167,7 @@ impl Bench {
 
 /// Whether a logger of this identifier reads what `unbundle` wrote.
 fn unbundled(id: &str) -> bool {
-    id.starts_with(assemble::UNBUNDLED)
+    id.starts_with(unbundled::UNBUNDLED)
 }
 
 /// Whether a problem of the dataset follows from one of the folder: of the same value, or of an

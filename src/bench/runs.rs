@@ -1,6 +1,5 @@
 //! The runs of the notebook: which samples of which log each has.
 
-use super::assemble::UNBUNDLED;
 use super::cache::{Cache, KeptRun};
 use super::clock;
 use super::columns::RUNS;
@@ -14,6 +13,7 @@ use super::raw_logs::{self, FOLDER, ReadLog};
 use super::series::{Times, attach};
 use super::split::parts;
 use super::table::Table;
+use super::unbundled::UNBUNDLED;
 use crate::dataset::place::Place;
 use crate::dataset::read::Reading;
 use crate::dataset::types::{Dataset, Run};
@@ -487,4 +487,10 @@ pub(super) fn add_series(elements: &mut [Json], reading: &Reading) {
         let added = numbers.chain(times).chain(series);
         members.extend(added.map(|(key, value)| (key.to_owned(), value)));
     }
+}
+
+/// The log that a row names.
+pub(super) fn named_log(table: &Table, row: usize) -> Option<String> {
+    let cell = table.cell(row, "log");
+    raw_logs::path_below(&decoded(cell).unwrap_or_else(|| cell.to_owned()))
 }

@@ -110,7 +110,7 @@ pub(super) const FIELDS: [(&str, &[&str]); 9] = [
             "source",
         ],
     ),
-    ("/loggers", super::logger_block::FIELDS),
+    ("/loggers", LOGGER_FIELDS),
 ];
 
 /// Fields of `bench.toml` that the dataset's format does not have.
@@ -309,6 +309,30 @@ pub fn unknown_name(thing: &str, pointer: &str, name: &str, near: &str) -> Probl
 fn escaped(key: &str) -> String {
     key.replace('~', "~0").replace('/', "~1")
 }
+
+/// The fields of a logger's block.
+pub const LOGGER_FIELDS: &[&str] = &[
+    "id",
+    "files",
+    "encoding",
+    "delimiter",
+    "decimal",
+    "thousands",
+    "skip_lines",
+    "header_starts_with",
+    "units_row",
+    "end_before",
+    "time",
+    "rate_hz",
+    "torque",
+    "tension",
+    "angle",
+    "voltage",
+    "current",
+    "split",
+    "clips_at_nm",
+    "name_pattern",
+];
 
 #[cfg(test)]
 mod tests {

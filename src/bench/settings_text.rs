@@ -3,11 +3,13 @@
 use super::document::decoded;
 use super::near::nearly;
 use super::settings::{FIELDS, IN_TABLES, OWN};
-use super::unbundle::Raw;
 use crate::problem::{Problem, quoted};
-use indexmap::IndexSet;
+use indexmap::{IndexMap, IndexSet};
 use serde_json::value::RawValue;
 use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Key, Table, Value};
+
+/// The members of an object as JSON texts.
+pub(super) type Raw<'a> = IndexMap<String, &'a RawValue>;
 
 /// The text that holds `members`, the names `extra` of fields that are meant, and a block for each
 /// of the loggers `blocks` (identifier, pattern, whether there is voltage and current).

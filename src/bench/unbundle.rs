@@ -1,21 +1,18 @@
 //! A dataset to a bench folder: the way back from [`super::Bench::bundled_text`].
 
-use super::assemble::UNBUNDLED;
 use super::cell::{Kind, write};
 use super::columns::{LISTS, Layout, PRICES, RUNS};
 use super::raw_logs::FOLDER;
 use super::rows::near_column;
 use super::series::even;
 use super::settings;
-use super::settings_text::settings_text;
+use super::settings_text::{Raw, settings_text};
+use super::unbundled::UNBUNDLED;
 use crate::dataset::types::Run;
 use crate::problem::{Problem, quoted};
 use crate::run::samples::Samples;
 use indexmap::{IndexMap, IndexSet};
 use serde_json::value::RawValue;
-
-/// The members of an object as JSON texts.
-pub(super) type Raw<'a> = IndexMap<String, &'a RawValue>;
 
 /// A file of the folder: its path in it, and its bytes.
 pub type File = (String, Vec<u8>);

@@ -1,6 +1,6 @@
 //! The typical curves that belong to an answer, for drawing.
 
-use crate::field::estimates::Estimated;
+use crate::field::estimated::Estimated;
 use crate::problem::Problem;
 use crate::query::question::{MOST_BESIDE, PairIds, Question};
 use crate::results::{Results, products};

@@ -1,6 +1,6 @@
 //! Places labels among curves: each goes to the free place nearest to where it belongs.
 
-use super::view::{Anchor, Label};
+use super::label::{Anchor, Label};
 
 /// An upright box in CSS pixels.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -5,6 +5,7 @@
 
 pub mod curves;
 pub mod draw;
+pub mod label;
 pub(crate) mod label_placement;
 pub mod view;
 mod words;

@@ -1,10 +1,7 @@
 //! What stands where on the chart, as plain data in CSS pixels.
 
-mod axes;
-pub mod band;
-pub mod cursor;
-
 use super::curves::{Curves, MOST_CURVES};
+use super::label::{Anchor, Label};
 use super::label_placement::{Area, LabelPlacement};
 use super::words;
 use crate::query::question::PairIds;
@@ -14,6 +11,10 @@ use crate::units::EntryUnit;
 use axes::Axes;
 use band::{Band, Edges};
 use serde::{Deserialize, Serialize};
+
+mod axes;
+pub mod band;
+pub mod cursor;
 
 /// The room a chart has.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Deserialize, Serialize)]
@@ -77,33 +78,6 @@ pub struct Tick {
     pub at_px: f64,
     /// Its number.
     pub label: Label,
-}
-
-/// One line of text.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-pub struct Label {
-    /// Where its anchor is.
-    pub x_px: f64,
-    /// Its top.
-    pub y_px: f64,
-    /// Which part of the text is at `x_px`.
-    pub anchor: Anchor,
-    /// The text.
-    pub text: String,
-}
-
-/// Which part of a text is at its place.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(rename_all = "lowercase")]
-pub enum Anchor {
-    /// Its start.
-    Start,
-    /// Its middle.
-    Middle,
-    /// Its end.
-    End,
 }
 
 /// A pair with its name.

@@ -8,10 +8,11 @@ use crate::history::editions::before_their_runs;
 use crate::problem::{Problem, quoted};
 use crate::site::bundle::PREFIX;
 use crate::site::code::{Code, inputs, page_texts};
-use crate::site::compile::{has_source, source};
+use crate::site::compile::has_source;
 use crate::site::files::{NAMES, Site};
 use crate::site::guard::Guard;
 use crate::site::put::put;
+use crate::site::tool::source;
 use clap::Args;
 use std::path::PathBuf;
 

@@ -5,31 +5,17 @@
 //! end scales the typical curve, whose shape is that of the tool's other packs.
 
 use super::Field;
+use super::estimated::Estimated;
 use super::intervals::Doubt;
 use super::uncertainty::{Uncertainty, scatter_at};
-use crate::estimate::{Estimate, Measured, Model};
+use crate::estimate::{Measured, Model};
 use crate::query::resolved::Asked;
-use crate::scatter::Scatter;
 use crate::sort;
 use crate::typical::Combination;
 
 /// A list of a whole field holds no estimates if there are more than this: they would bury what was
 /// measured.
 const MOST_OF_A_FIELD: usize = 150;
-
-/// An estimated pair.
-#[derive(Debug)]
-pub(crate) struct Estimated {
-    pub tool: usize,
-    pub pack: usize,
-    /// Its typical curve: that of the tool's other packs, scaled to the estimated torque at the
-    /// window's end.
-    pub combination: Combination,
-    /// How far that torque may be from the true one, as a logarithm.
-    pub end: Scatter,
-    /// The level when the visitor's patience ends.
-    pub within: Estimate,
-}
 
 /// What a field says about pairs nobody ran.
 #[derive(Debug)]

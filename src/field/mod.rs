@@ -13,6 +13,7 @@ use control::ControlDays;
 use std::sync::Arc;
 
 pub(crate) mod control;
+pub(crate) mod estimated;
 pub(crate) mod estimates;
 pub(crate) mod intervals;
 pub(crate) mod pair;

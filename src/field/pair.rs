@@ -1,6 +1,6 @@
 //! The figures of one combination.
 
-use super::estimates::Estimated;
+use super::estimated::Estimated;
 use super::{Field, Member};
 use crate::dataset::types::Dataset;
 use crate::pack::{LEAST_TRIGGER_S, energy_wh, jobs_per_charge};

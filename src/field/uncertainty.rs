@@ -1,6 +1,6 @@
 //! How sure the figures of a field are: scatter of runs and of specimens, further tries, intervals.
 
-use super::estimates::Estimated;
+use super::estimated::Estimated;
 use super::{Field, Member};
 use crate::query::resolved::Job;
 use crate::query::verdict::Verdict;

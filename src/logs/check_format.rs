@@ -1,10 +1,10 @@
 //! What is wrong with the channels of a format, whatever the log.
 
-use super::columns::called;
+use super::columns::told_unit;
 use super::format::{Channel, LogFormat};
 use super::stamps::holds;
-use super::units::{Quantity, Unit, symbols, unit};
-use crate::problem::{Problem, quoted};
+use super::units::Quantity;
+use crate::problem::Problem;
 
 /// The first problem of the channels.
 pub(super) fn channels(format: &LogFormat) -> Result<(), Problem> {
@@ -68,15 +68,4 @@ fn of_stamps(quantity: Quantity, channel: &Channel, format: &str) -> Result<(), 
         found,
         "a column of times and their format alone",
     ))
-}
-
-/// The unit that a format tells.
-pub(super) fn told_unit(quantity: Quantity, text: &str) -> Result<Unit, Box<Problem>> {
-    unit(text)
-        .filter(|unit| unit.quantity == quantity)
-        .ok_or_else(|| {
-            let found = format!("the unit {} in {}", quoted(text), called(quantity).unit);
-            let wanted = symbols(quantity);
-            Box::new(Problem::new("", found, format!("one of {wanted}")))
-        })
 }

@@ -1,11 +1,10 @@
 //! Which column is what, and in which unit.
 
-use super::check_format::told_unit;
 use super::format::{Channel, LogFormat};
 use super::numbers::{Marks, number};
 use super::rows::Row;
 use super::stamps::{Holds, Stamps, holds};
-use super::units::{Quantity, Unit, last_word, unit, units_in};
+use super::units::{Quantity, Unit, last_word, symbols, unit, units_in};
 use crate::problem::{Problem, quoted};
 
 /// A column of the log.
@@ -442,4 +441,15 @@ pub(super) fn holds_values(row: &Row, marks: Marks, format: &LogFormat) -> bool 
         }
     };
     named.all(is_value)
+}
+
+/// The unit that a format tells.
+pub(super) fn told_unit(quantity: Quantity, text: &str) -> Result<Unit, Box<Problem>> {
+    unit(text)
+        .filter(|unit| unit.quantity == quantity)
+        .ok_or_else(|| {
+            let found = format!("the unit {} in {}", quoted(text), called(quantity).unit);
+            let wanted = symbols(quantity);
+            Box::new(Problem::new("", found, format!("one of {wanted}")))
+        })
 }

@@ -5,8 +5,9 @@ use super::plot::{Mark, Plot, Sample, Scale};
 use super::sheet::{Told, sheet};
 use super::{CURVES, GRID, INK, NEEDED, QUIET, Size};
 use crate::chart::draw::shapes::{Shape, Stroke};
+use crate::chart::label::Anchor;
 use crate::chart::label_placement::{Area, LabelPlacement};
-use crate::chart::view::{Anchor, Kind};
+use crate::chart::view::Kind;
 use crate::drift::data::{CheckSeries, CheckedDay, Drift};
 use crate::units::{EntryUnit, Torque, TorqueUnit};
 

@@ -2,7 +2,8 @@
 
 use super::{CURVES, NEEDED, QUIET};
 use crate::chart::draw::Colour;
-use crate::chart::view::{DrawnCurve, Kind, Label, View};
+use crate::chart::label::Label;
+use crate::chart::view::{DrawnCurve, Kind, View};
 
 /// Height of a line of text over the size of the text.
 const LINE: f64 = 1.4;

@@ -4,8 +4,9 @@ use super::layout::{Word, width_px};
 use super::{GRID, INK, QUIET};
 use crate::chart::draw::Colour;
 use crate::chart::draw::shapes::{Shape, Stroke};
+use crate::chart::label::{Anchor, Label};
 use crate::chart::label_placement::Area;
-use crate::chart::view::{Anchor, Kind, LINE, Label};
+use crate::chart::view::{Kind, LINE};
 
 /// Least distance of ticks over the size of the text.
 const TICKS_APART: f64 = 3.0;

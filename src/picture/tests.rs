@@ -1,6 +1,6 @@
 use super::png::png;
 use super::*;
-use crate::chart::view::Label;
+use crate::chart::label::Label;
 use crate::text::catalogue::Catalogue;
 use resvg::usvg::roxmltree::{Document, Node};
 

@@ -1,11 +1,7 @@
 //! Which pairs of a field are shown, and in which order. What is narrowed keeps its places.
 
 use super::column::Column;
-use super::question::Question;
-use super::sort::Sort;
 use crate::dataset::types::Size;
-use crate::problem::Problem;
-use crate::results::Results;
 use serde::Deserialize;
 
 /// What a visitor wants to see alone. Everything may be left out; what is set holds together.
@@ -63,21 +59,4 @@ impl Order {
             Self::Quickest => Column::Time,
         }
     }
-}
-
-/// Refuses limits that are not above 0, and a code that is no column's.
-pub(crate) fn check(results: &Results, question: &Question) -> Result<(), Problem> {
-    let narrow = question.narrow.as_ref();
-    for (limit, name) in [
-        (narrow.and_then(|narrow| narrow.longest_mm), "longest_mm"),
-        (narrow.and_then(|narrow| narrow.heaviest_kg), "heaviest_kg"),
-        (narrow.and_then(|narrow| narrow.dearest), "dearest"),
-    ] {
-        if let Some(limit) = limit.filter(|limit| !(*limit > 0.0 && limit.is_finite())) {
-            let pointer = format!("/narrow/{name}");
-            let problem = Problem::new(pointer, (results.digits)(limit), "a number above 0");
-            return Err(problem.message(results.catalogue.fill("error.limit", &[])));
-        }
-    }
-    Sort::of(results, question, &[]).map(|_| ())
 }

@@ -4,8 +4,11 @@ use super::question::Question;
 use crate::contents::data::{Found, JobChoice};
 use crate::contents::figures::{job_choice, tool_choice};
 use crate::dataset::types::{Dataset, Direction, Job, Tool};
+use crate::escape::echoed;
+use crate::problem::{Problem, quoted};
 use crate::results::Results;
 use crate::results::offered::tools;
+use crate::text::catalogue::Catalogue;
 use crate::text::fold::{folded, holds_words};
 
 /// What a thing goes by: its identifier first, then its name, then its other names.
@@ -118,6 +121,48 @@ pub(crate) fn found(results: &Results, text: &str, question: &Question) -> Found
     };
     let tools = tools(results).filter(suits).map(tool_choice).collect();
     Found { jobs, tools }
+}
+
+/// How many identifiers a problem names.
+const NAMED: usize = 40;
+
+/// The place of what people call by this text; `None` if nothing is asked for.
+pub(crate) fn named<'a>(
+    asked: Option<&str>,
+    things: impl Iterator<Item = Names<'a>>,
+    part: &str,
+    catalogue: &Catalogue,
+    message: &str,
+) -> Result<Option<usize>, Problem> {
+    let Some(asked) = asked else {
+        return Ok(None);
+    };
+    let things: Vec<Names> = things.collect();
+    match called(asked, &things) {
+        Called::One(place) => Ok(Some(place)),
+        Called::Several(names) => Err(several(asked, &names, part, catalogue)),
+        Called::Nothing => {
+            let ids = things.iter().filter_map(|names| names.first());
+            let known = ids.take(NAMED).copied().collect::<Vec<_>>().join(", ");
+            let more = if things.len() > NAMED { ", …" } else { "" };
+            let problem = Problem::new(part, quoted(asked), format!("one of {known}{more}"));
+            Err(problem.message(catalogue.fill(message, &[("id", &echoed(asked))])))
+        }
+    }
+}
+
+/// How many names a question back gives to choose from.
+const OFFERED: usize = 3;
+
+/// The problem of a text that may mean several things.
+pub(crate) fn several(asked: &str, names: &[&str], part: &str, catalogue: &Catalogue) -> Problem {
+    let offered = names.iter().take(OFFERED).map(|name| quoted(name));
+    let mut offered = offered.collect::<Vec<_>>().join(", ");
+    if names.len() > OFFERED {
+        offered.push_str(", …");
+    }
+    let message = catalogue.fill("error.which_one", &[("names", &offered)]);
+    Problem::new(part, quoted(asked), format!("one of {offered}")).message(message)
 }
 
 impl Results {

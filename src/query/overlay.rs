@@ -1,8 +1,7 @@
 //! The pairs laid over a chart beside the one asked for, checked and looked up.
 
-use super::names::{names_of_packs, names_of_tools};
+use super::names::{named, names_of_packs, names_of_tools};
 use super::question::{MOST_BESIDE, PairIds};
-use super::resolved::named;
 use crate::problem::{Problem, quoted};
 use crate::results::{Results, products};
 

@@ -2,7 +2,8 @@
 
 use super::bolt::{self, BoltFigures};
 use super::names::{
-    Called, Names, called, exactly, in_direction, names_of_jobs, names_of_packs, names_of_tools,
+    Called, called, exactly, in_direction, named, names_of_jobs, names_of_packs, names_of_tools,
+    several,
 };
 use super::overlay;
 use super::question::{Measure, Question, Score};
@@ -194,48 +195,6 @@ pub(crate) fn no_job(catalogue: &Catalogue) -> Problem {
 /// What a job may be written as.
 const WANTED_JOB: &str =
     "a torque such as 650 N·m, a bolt such as M20 10.9, or the id or name of a job";
-
-/// How many identifiers a problem names.
-const NAMED: usize = 40;
-
-/// The place of what people call by this text; `None` if nothing is asked for.
-pub(crate) fn named<'a>(
-    asked: Option<&str>,
-    things: impl Iterator<Item = Names<'a>>,
-    part: &str,
-    catalogue: &Catalogue,
-    message: &str,
-) -> Result<Option<usize>, Problem> {
-    let Some(asked) = asked else {
-        return Ok(None);
-    };
-    let things: Vec<Names> = things.collect();
-    match called(asked, &things) {
-        Called::One(place) => Ok(Some(place)),
-        Called::Several(names) => Err(several(asked, &names, part, catalogue)),
-        Called::Nothing => {
-            let ids = things.iter().filter_map(|names| names.first());
-            let known = ids.take(NAMED).copied().collect::<Vec<_>>().join(", ");
-            let more = if things.len() > NAMED { ", …" } else { "" };
-            let problem = Problem::new(part, quoted(asked), format!("one of {known}{more}"));
-            Err(problem.message(catalogue.fill(message, &[("id", &echoed(asked))])))
-        }
-    }
-}
-
-/// How many names a question back gives to choose from.
-const OFFERED: usize = 3;
-
-/// The problem of a text that may mean several things.
-fn several(asked: &str, names: &[&str], part: &str, catalogue: &Catalogue) -> Problem {
-    let offered = names.iter().take(OFFERED).map(|name| quoted(name));
-    let mut offered = offered.collect::<Vec<_>>().join(", ");
-    if names.len() > OFFERED {
-        offered.push_str(", …");
-    }
-    let message = catalogue.fill("error.which_one", &[("names", &offered)]);
-    Problem::new(part, quoted(asked), format!("one of {offered}")).message(message)
-}
 
 /// What someone wrote for a job.
 enum Written<'a> {

@@ -1,4 +1,4 @@
-//! What a table is sorted by.
+//! What a table is sorted by, and the limits that it is filtered by, checked.
 
 use super::column::{COLUMNS, Column};
 use super::question::Question;
@@ -57,4 +57,21 @@ impl Sort {
             falling: text.starts_with('-'),
         }))
     }
+}
+
+/// Refuses limits that are not above 0, and a code that is no column's.
+pub(crate) fn check(results: &Results, question: &Question) -> Result<(), Problem> {
+    let narrow = question.narrow.as_ref();
+    for (limit, name) in [
+        (narrow.and_then(|narrow| narrow.longest_mm), "longest_mm"),
+        (narrow.and_then(|narrow| narrow.heaviest_kg), "heaviest_kg"),
+        (narrow.and_then(|narrow| narrow.dearest), "dearest"),
+    ] {
+        if let Some(limit) = limit.filter(|limit| !(*limit > 0.0 && limit.is_finite())) {
+            let pointer = format!("/narrow/{name}");
+            let problem = Problem::new(pointer, (results.digits)(limit), "a number above 0");
+            return Err(problem.message(results.catalogue.fill("error.limit", &[])));
+        }
+    }
+    Sort::of(results, question, &[]).map(|_| ())
 }

@@ -3,6 +3,7 @@
 
 use super::bundle::{self, Module};
 use super::mark::{self, Version};
+use super::tool::source;
 use super::{SiteError, bind, compile};
 use std::borrow::Cow;
 
@@ -183,7 +184,7 @@ pub fn www(name: &str) -> Result<Cow<'static, str>, SiteError> {
     if let Some((_, text)) = carried.filter(|_| !compile::has_source()) {
         return Ok(Cow::Borrowed(text));
     }
-    let path = compile::source().join("www").join(name);
+    let path = source().join("www").join(name);
     std::fs::read_to_string(&path)
         .map(Cow::Owned)
         .map_err(|error| SiteError::file("read", &path, &error))
@@ -270,7 +271,7 @@ fn modules(binding: &str, style: &str, texts: &str) -> Result<Vec<Module>, SiteE
 
 /// The files of `www/` that a site is made from, where the source is there.
 pub fn inputs() -> Vec<std::path::PathBuf> {
-    let www = compile::source().join("www");
+    let www = source().join("www");
     let files = std::fs::read_dir(www).into_iter().flatten().flatten();
     files.map(|entry| entry.path()).collect()
 }

@@ -1,17 +1,13 @@
 //! The library compiled to WebAssembly, by running cargo again. Cargo decides what is stale.
 
-use super::{SiteError, tool};
+use super::SiteError;
+use super::tool::{self, source};
 use std::ffi::OsString;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
 const TARGET: &str = "wasm32-unknown-unknown";
-
-/// The folder of this program's source, where it was built.
-pub fn source() -> &'static Path {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-}
 
 /// Whether the source is still there.
 pub fn has_source() -> bool {

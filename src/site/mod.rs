@@ -19,7 +19,7 @@ pub mod publish;
 pub mod put;
 mod request;
 pub mod shown;
-mod tool;
+pub mod tool;
 
 /// Why a site could not be made: what went wrong, and what to do.
 #[derive(Debug)]

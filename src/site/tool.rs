@@ -1,8 +1,8 @@
 //! Other programs that the module is made with, and what is said where one of them is missing.
 
-use super::{SiteError, compile};
+use super::SiteError;
 use std::io::ErrorKind;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 /// Said where the site cannot be built.
@@ -31,7 +31,7 @@ pub fn run(command: &mut Command) -> Result<Output, SiteError> {
 
 /// A program of an npm package, where the browser tests have installed it, or else on the path.
 pub fn installed(name: &str) -> Option<PathBuf> {
-    let bin = compile::source().join("tests/browser/node_modules/.bin");
+    let bin = source().join("tests/browser/node_modules/.bin");
     let path = std::env::var_os("PATH").unwrap_or_default();
     std::iter::once(bin)
         .chain(std::env::split_paths(&path))
@@ -48,4 +48,9 @@ pub fn told(output: &Output) -> String {
         Some(line) => line.to_owned(),
         None => output.status.to_string(),
     }
+}
+
+/// The folder of this program's source, where it was built.
+pub fn source() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
 }

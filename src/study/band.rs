@@ -1,7 +1,7 @@
 //! The band that 90 of 100 tries stay in about a typical curve.
 
 use super::job::JobStudy;
-use crate::field::estimates::Estimated;
+use crate::field::estimated::Estimated;
 use crate::scatter::Scatter;
 use crate::typical::Combination;
 

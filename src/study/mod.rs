@@ -1,7 +1,8 @@
 //! One question, opened once: what was asked, the field that answers it, and what follows from both,
 //! each worked out when it is first needed.
 
-use crate::field::estimates::{Estimated, Estimates};
+use crate::field::estimated::Estimated;
+use crate::field::estimates::Estimates;
 use crate::field::uncertainty::{Uncertainty, scatter_at, scatter_of};
 use crate::field::{Field, FieldOf, Member};
 use crate::problem::Problem;

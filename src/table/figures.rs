@@ -4,7 +4,7 @@ use super::data::{Row, Table};
 use super::filter::Narrowed;
 use super::row;
 use crate::dataset::types::Size;
-use crate::field::estimates::Estimated;
+use crate::field::estimated::Estimated;
 use crate::field::{Field, intervals, pair};
 use crate::problem::Problem;
 use crate::query::column::{COLUMNS, Column};

@@ -3,9 +3,9 @@
 use super::data::{LeftOut, Row};
 use crate::problem::Problem;
 use crate::query::column::Column;
-use crate::query::filter::{Narrowing, check};
+use crate::query::filter::Narrowing;
 use crate::query::question::Question;
-use crate::query::sort::Sort;
+use crate::query::sort::{Sort, check};
 use crate::results::Results;
 use crate::results::prices::Prices;
 use crate::sort;

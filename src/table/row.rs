@@ -2,7 +2,7 @@
 
 use super::data::Row;
 use crate::dataset::types::{Direction, Tool};
-use crate::field::estimates::Estimated;
+use crate::field::estimated::Estimated;
 use crate::field::pair::{ToTorque, count};
 use crate::field::{Field, Member};
 use crate::query::question::{Level, Measure, Per, Score};

@@ -3,7 +3,7 @@
 
 use super::small_season::{LEAD_IN, SAMPLES, path, write};
 use super::{doubts_of, edit};
-use jobtorque::bench::raw_logs::fingerprint;
+use jobtorque::bench::fingerprint::fingerprint;
 use std::fs;
 use std::path::Path;
 

@@ -4,8 +4,8 @@ use super::channels::NM_PER_KN;
 use super::choices::Choices;
 use super::said;
 use super::shape::{Case, Run, draw};
-use jobtorque::bench::logger_block::FIELDS;
 use jobtorque::bench::one_log::{self, OneLog, Wanted};
+use jobtorque::bench::settings::LOGGER_FIELDS;
 use proptest::prelude::*;
 use proptest::test_runner::{RngSeed, TestCaseError, TestError, TestRunner};
 use rand_pcg::{Pcg32, rand_core::Rng};
@@ -209,7 +209,7 @@ fn the_shapes_use_every_key_of_a_block() {
         );
     }
     // `id`, `files` and `name_pattern` say nothing of a log's text.
-    let mut wanted: Vec<String> = FIELDS.iter().map(|key| (*key).to_owned()).collect();
+    let mut wanted: Vec<String> = LOGGER_FIELDS.iter().map(|key| (*key).to_owned()).collect();
     wanted.retain(|key| !["id", "files", "name_pattern"].contains(&key.as_str()));
     for key in ["time", "torque", "tension", "angle", "voltage", "current"] {
         wanted.extend(["column", "unit", "factor"].map(|inner| format!("{key}.{inner}")));

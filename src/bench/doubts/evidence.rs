@@ -1,8 +1,8 @@
 //! What doubts are drawn from: every run reduced once, with its log and its row.
 
 use super::super::columns::{DAYS, RUNS};
+use super::super::fingerprint::fingerprint;
 use super::super::logger_block::{self, Logger, logger_of};
-use super::super::raw_logs::fingerprint;
 use super::super::runs::row_of;
 use super::super::{Bench, raw_logs};
 use super::statistics::robust_sigma;

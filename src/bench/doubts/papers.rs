@@ -1,8 +1,9 @@
 //! Doubts about the papers: what names and stamps of logs say, what is listed, what stands alone.
 
 use super::super::columns::RUNS;
+use super::super::fingerprint::fingerprint;
 use super::super::name_pattern::{Filled, NamePattern};
-use super::super::raw_logs::{FOLDER, fingerprint};
+use super::super::raw_logs::FOLDER;
 use super::super::unbundled;
 use super::doubt::{Doubt, Subject, UNNAMED_LOGS};
 use super::evidence::{Evidence, RunEvidence};

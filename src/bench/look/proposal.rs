@@ -1,6 +1,6 @@
 //! The block that a survey gives, and what of it the log does not say.
 
-use super::super::logger_block::FIELDS;
+use super::super::settings::LOGGER_FIELDS;
 use super::said::Said;
 use super::{Look, Open};
 use crate::logs::stamps::iso;
@@ -58,7 +58,7 @@ pub(super) fn propose(look: &mut Look, said: &Said) {
         keys.retain(|(other, _)| other != key);
         keys.push((key.to_owned(), value));
     }
-    let place = |key: &str| FIELDS.iter().position(|field| *field == key);
+    let place = |key: &str| LOGGER_FIELDS.iter().position(|field| *field == key);
     keys.sort_by_key(|(key, _)| place(key));
     look.block = keys;
     look.open = open;

@@ -1,6 +1,6 @@
 //! What is said of a log on the command line, in the words of its block: `decimal = ","`.
 
-use super::super::logger_block::FIELDS;
+use super::super::settings::LOGGER_FIELDS;
 use crate::logs::survey;
 use crate::problem::quoted;
 use toml_edit::{DocumentMut, Item, Value};
@@ -25,8 +25,8 @@ impl Said {
                 let Item::Value(value) = item else {
                     return Err(format!("{} is no key and its value", quoted(line)));
                 };
-                if !FIELDS.contains(&key) {
-                    let fields = FIELDS.join(", ");
+                if !LOGGER_FIELDS.contains(&key) {
+                    let fields = LOGGER_FIELDS.join(", ");
                     return Err(format!("{} is no key of a logger: {fields}", quoted(key)));
                 }
                 let mut value = value.clone();

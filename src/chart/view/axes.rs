@@ -1,7 +1,7 @@
 //! The axes of a chart: seconds and newton metres to pixels, and where their ticks are.
 
 use super::super::label_placement::Area;
-use super::{DIGIT, LINE, Viewport, band};
+use super::{DIGIT, LINE, Viewport};
 use crate::chart::curves::{Curves, NamedCurve};
 use crate::chart::words;
 use crate::run::curve::Curve;
@@ -43,7 +43,7 @@ impl Axes {
         let unit = EntryUnit::from(curves.needed.unit);
         let ends = curves.curves.iter().map(|curve| curve.end_nm(curves));
         let highest_nm = ends.fold(curves.required_torque_nm, f64::max);
-        let band_nm = curves.curves.iter().map(band::highest_nm);
+        let band_nm = curves.curves.iter().map(band_top_nm);
         let runs_nm = frame
             .behind(curves)
             .map(|run| run.torque_at(curves.window_s));
@@ -133,4 +133,10 @@ pub(super) fn ticks(end: f64, most: f64) -> Vec<f64> {
     let step = step.unwrap_or(end);
     let count = ((end / step) * (1.0 + 1e-9)).floor().clamp(0.0, 64.0) as u32;
     (0..=count).map(|i| f64::from(i) * step).collect()
+}
+
+/// The highest torque of a curve's band in N·m; 0 without one.
+fn band_top_nm(curve: &NamedCurve) -> f64 {
+    let upper = curve.band.iter().map(|&(_, _, upper_nm)| upper_nm);
+    upper.fold(0.0, f64::max)
 }

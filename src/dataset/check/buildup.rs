@@ -1,6 +1,5 @@
 //! The knots of a build-up curve.
 
-use super::runs::is_reversed;
 use super::{outside, series_outside};
 use crate::dataset::limits::{self, MOST_KNOTS, MOST_RUN_US, MOST_TORQUE_DNM, MOST_TORQUE_NM};
 use crate::dataset::place::Place;
@@ -185,4 +184,9 @@ impl Checker<'_> {
             self.problem(place, format!("a sum of {sum}"), wanted);
         }
     }
+}
+
+/// Whether torques from `lowest` to `largest` were logged with the sign reversed.
+pub(super) fn is_reversed(lowest: i32, largest: i32) -> bool {
+    2 * i64::from(lowest) < -i64::from(largest.max(0))
 }

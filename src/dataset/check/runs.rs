@@ -1,7 +1,8 @@
 //! Runs: what they refer to, when they count, and their series.
 
 use super::bench::largest_factors;
-use super::{Checker, List, buildup};
+use super::buildup::{self, is_reversed};
+use super::{Checker, List};
 use crate::dataset::limits::{LATEST_US, MOST_COMBINATIONS, MOST_RUN_US, MOST_SAMPLES};
 use crate::dataset::place::Place;
 use crate::dataset::places::Places;
@@ -285,11 +286,6 @@ pub fn has_sound_samples(run: &Run, digits: fn(f64) -> String) -> bool {
     };
     checker.samples(&Place::Top, run, torque);
     checker.problems.is_empty()
-}
-
-/// Whether torques from `lowest` to `largest` were logged with the sign reversed.
-pub(super) fn is_reversed(lowest: i32, largest: i32) -> bool {
-    2 * i64::from(lowest) < -i64::from(largest.max(0))
 }
 
 fn has_samples(run: &Run) -> bool {

@@ -1,0 +1,19 @@
+//! An estimated pair.
+
+use crate::estimate::Estimate;
+use crate::scatter::Scatter;
+use crate::typical::Combination;
+
+/// An estimated pair.
+#[derive(Debug)]
+pub(crate) struct Estimated {
+    pub tool: usize,
+    pub pack: usize,
+    /// Its typical curve: that of the tool's other packs, scaled to the estimated torque at the
+    /// window's end.
+    pub combination: Combination,
+    /// How far that torque may be from the true one, as a logarithm.
+    pub end: Scatter,
+    /// The level when the visitor's patience ends.
+    pub within: Estimate,
+}
