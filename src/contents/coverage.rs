@@ -1,9 +1,31 @@
 //! How much was run.
 
-use super::words::Extent;
 use crate::history::editions::{Part, controls, part_of};
 use crate::results::Results;
 use crate::sort;
+
+/// How much was run, in every setup and on every rig.
+#[derive(Clone, Copy, Debug)]
+pub struct Extent<'a> {
+    /// Runs that count.
+    pub runs: u64,
+    /// Runs that are set aside.
+    pub set_aside: u64,
+    /// Control runs.
+    pub controls: u64,
+    /// Pairs of tool and pack.
+    pub pairs: u64,
+    /// Tools.
+    pub tools: u64,
+    /// Packs.
+    pub packs: u64,
+    /// Days.
+    pub days: u64,
+    /// First and last day, `YYYY-MM-DD`.
+    pub span: Option<(&'a str, &'a str)>,
+    /// Lowest and highest air temperature in °C.
+    pub ambient_c: Option<(f64, f64)>,
+}
 
 /// How much the newest edition holds, in every setup and on every rig.
 pub(crate) fn extent(results: &Results) -> Extent<'_> {

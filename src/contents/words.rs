@@ -1,34 +1,12 @@
 //! How it was measured, and who paid, in words.
 
+use super::coverage::Extent;
 use super::data::EditionTold;
 use crate::dataset::types::{Correction, Dataset, Edition, Rig, Rotation, Setup, TorqueFrom};
 use crate::text::catalogue::Catalogue;
 use crate::text::passage::Passage;
 use crate::text::specimen::{self, Kind};
 use crate::text::{edition_named, given_time, number, percent, span, warning};
-
-/// How much was run, in every setup and on every rig.
-#[derive(Clone, Copy, Debug)]
-pub struct Extent<'a> {
-    /// Runs that count.
-    pub runs: u64,
-    /// Runs that are set aside.
-    pub set_aside: u64,
-    /// Control runs.
-    pub controls: u64,
-    /// Pairs of tool and pack.
-    pub pairs: u64,
-    /// Tools.
-    pub tools: u64,
-    /// Packs.
-    pub packs: u64,
-    /// Days.
-    pub days: u64,
-    /// First and last day, `YYYY-MM-DD`.
-    pub span: Option<(&'a str, &'a str)>,
-    /// Lowest and highest air temperature in °C.
-    pub ambient_c: Option<(f64, f64)>,
-}
 
 /// What the words need.
 struct Wording<'a> {
