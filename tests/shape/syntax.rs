@@ -9,10 +9,8 @@ use syn::visit::{self, Visit};
 /// A path from the crate's root, such as `["table", "data", "Row"]`.
 pub type Path = Vec<String>;
 
-/// A file of the program.
+/// A file of the program, parsed.
 pub struct Source {
-    /// Its name from the root of the project.
-    pub file: String,
     syntax: syn::File,
 }
 
@@ -32,7 +30,7 @@ pub fn sources() -> BTreeMap<Path, Source> {
             continue;
         }
         let syntax = syn::parse_file(&text).unwrap_or_else(|error| panic!("{file}: {error}"));
-        found.insert(module, Source { file, syntax });
+        found.insert(module, Source { syntax });
     }
     assert!(found.len() > 100, "{}", found.len());
     found
@@ -103,7 +101,6 @@ impl Uses<'_> {
                     self.take_tree(before, tree);
                 }
             }
-            _ => {}
         }
     }
 }
