@@ -3,10 +3,13 @@
 //! Near the place a question asks about, a run is its combination's curve, scaled: the logarithm of
 //! the number asked for is that of the combination, plus an effect of the specimen, plus one of the
 //! run. [`components`] takes sums of squares, [`run`] the scatter of runs, moderated between tools,
-//! [`specimen`] the scatter of specimens.
+//! [`specimen`] the scatter of specimens. [`cells`] sorts runs by what they have in common, [`shares`]
+//! is the one rule for the variance of a sum over runs.
 
+pub mod cells;
 pub mod components;
 pub mod run;
+pub mod shares;
 pub mod specimen;
 
 /// A scatter as a variance of logarithms, and how many degrees of freedom it rests on.

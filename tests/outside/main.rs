@@ -12,6 +12,7 @@
 )]
 
 mod bolts;
+mod check_values;
 mod close;
 mod compared;
 mod estimates;

@@ -1,0 +1,137 @@
+//! The project's own check values of the variance model, made by other code than the program: ten
+//! digits of each, held to 1e-9 of themselves, unless fewer are given.
+
+use super::close::assert_near;
+use jobtorque::compare::Difference;
+use jobtorque::scatter::Scatter;
+use jobtorque::scatter::cells::Run;
+use jobtorque::scatter::shares::{Factor, Scatters, Shares};
+
+/// Tools, specimens, pack specimens and days of values 3 to 7.
+const A: usize = 0;
+const B: usize = 1;
+const A1: usize = 0;
+const A2: usize = 1;
+const B1: usize = 2;
+const X1: usize = 0;
+const X2: usize = 1;
+const Y1: usize = 2;
+const D1: usize = 1;
+const D2: usize = 2;
+
+fn scatter(variance: f64, nu: f64) -> Scatter {
+    Scatter { variance, nu }
+}
+
+fn scatters() -> Scatters {
+    Scatters {
+        specimen: scatter(0.0012, 7.5),
+        pack: scatter(0.0005, 4.2),
+        day: scatter(0.00015, 5.1),
+        corrected_days: Vec::new(),
+    }
+}
+
+/// Run scatter of a tool.
+fn run_scatter(tool: usize) -> Scatter {
+    if tool == A {
+        scatter(0.0006, 30.0)
+    } else {
+        scatter(0.0009, 22.0)
+    }
+}
+
+fn runs(tool: usize, runs: &[(usize, usize, usize)]) -> Vec<Run> {
+    let run = |&(specimen, pack, day): &(usize, usize, usize)| Run {
+        tool,
+        pair: 0,
+        specimen,
+        pack,
+        day,
+    };
+    runs.iter().map(run).collect()
+}
+
+/// The pair c: tool A, pack x.
+fn c() -> Shares {
+    Shares::of_mean(&runs(
+        A,
+        &[
+            (A1, X1, D1),
+            (A1, X1, D1),
+            (A1, X2, D2),
+            (A2, X1, D2),
+            (A2, X1, D2),
+        ],
+    ))
+}
+
+/// The pair d: tool A, pack y.
+fn d() -> Shares {
+    Shares::of_mean(&runs(A, &[(A1, Y1, D1); 4]))
+}
+
+/// The pair e: tool B, pack x.
+fn e() -> Shares {
+    Shares::of_mean(&runs(B, &[(B1, X2, D2); 3]))
+}
+
+#[test]
+fn value_3_shares_of_a_mean() {
+    for (factor, share) in [
+        (Factor::Specimen(A1), 1.0 / 2.0),
+        (Factor::Specimen(A2), 1.0 / 2.0),
+        (Factor::Pack(X1), 5.0 / 6.0),
+        (Factor::Pack(X2), 1.0 / 6.0),
+        (Factor::Day(D1), 1.0 / 3.0),
+        (Factor::Day(D2), 2.0 / 3.0),
+        (Factor::Specimen(B1), 0.0),
+    ] {
+        assert_near(c().of_factor(factor), share, &format!("{factor:?}"));
+    }
+    assert_near(c().of_runs(), 0.2083333333, "q");
+    let variance = |of: Shares| of.terms(&scatters(), run_scatter).total().variance;
+    assert_near(variance(c()), 0.001169444444, "c");
+    assert_near(variance(d()), 0.002, "d");
+    assert_near(variance(e()), 0.00215, "e");
+    let covariance = |one: Shares, other: Shares| one.covariance(&other, &scatters());
+    assert_near(covariance(c(), d()), 0.00065, "c d");
+    assert_near(covariance(c(), e()), 0.0001833333333, "c e");
+    assert_eq!(covariance(d(), e()), 0.0, "d e");
+}
+
+/// Ends of the interval of a ratio.
+fn ends(difference: &Difference) -> (f64, f64) {
+    let (low, high) = difference.interval();
+    (libm::exp(low), libm::exp(high))
+}
+
+#[test]
+fn value_4_two_packs_on_one_tool() {
+    let terms = c().less(&d()).terms(&scatters(), run_scatter);
+    assert_near(terms.specimens.variance, 0.0006, "specimens");
+    assert_near(terms.packs.variance, 0.0008611111111, "packs");
+    assert_near(terms.days.variance, 0.0001333333333, "days");
+    assert_eq!(terms.runs.len(), 1);
+    assert_near(terms.runs[0].variance, 0.000275, "runs");
+    let kinds = Difference::of_terms(libm::log(1.04), &terms);
+    assert_near(kinds.sd, 0.04323707257, "sd");
+    assert_near(kinds.nu, 15.15815627, "ν");
+    assert_near(ends(&kinds).0, 0.9641348061, "low");
+    assert_near(ends(&kinds).1, 1.121834823, "high");
+    let tested = Difference::of_terms(libm::log(1.04), &terms.as_tested());
+    assert_near(tested.sd, 0.02020725942, "sd as tested");
+    assert_near(tested.nu, 27.75848389, "ν as tested");
+    assert_near(ends(&tested).0, 1.004846996, "low as tested");
+    assert_near(ends(&tested).1, 1.076382777, "high as tested");
+}
+
+#[test]
+fn value_5_two_tools_on_one_pack() {
+    let terms = c().less(&e()).terms(&scatters(), run_scatter);
+    let kinds = Difference::of_terms(libm::log(0.93), &terms);
+    assert_near(kinds.sd, 0.05433946796, "sd");
+    assert_near(kinds.nu, 15.80507318, "ν");
+    assert_near(ends(&kinds).0, 0.8457657096, "low");
+    assert_near(ends(&kinds).1, 1.02262363, "high");
+}
