@@ -59,6 +59,8 @@ pub mod dataset;
 // Sums, no words.
 pub mod tie;
 pub mod special;
+pub mod symmetric;
+pub mod leaps;
 pub mod run;
 pub mod joint;
 pub mod bolt;

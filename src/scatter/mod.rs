@@ -3,11 +3,15 @@
 //! Near the place a question asks about, a run is its combination's curve, scaled: the logarithm of
 //! the number asked for is that of the combination, plus an effect of the specimen, plus one of the
 //! run. [`components`] takes sums of squares, [`run`] the scatter of runs, moderated between tools,
-//! [`specimen`] the scatter of specimens. [`cells`] sorts runs by what they have in common, [`shares`]
-//! is the one rule for the variance of a sum over runs.
+//! [`specimen`] the scatter of specimens. [`cells`] sorts runs by what they have in common,
+//! [`effects`] are the scatters of specimens, pack specimens and days that `likelihood` finds, and
+//! [`shares`] is the one rule for the variance of a sum over runs.
 
 pub mod cells;
 pub mod components;
+pub mod effects;
+#[cfg(not(target_arch = "wasm32"))]
+mod likelihood;
 pub mod run;
 pub mod shares;
 pub mod specimen;

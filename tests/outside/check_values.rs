@@ -4,7 +4,8 @@
 use super::close::assert_near;
 use jobtorque::compare::Difference;
 use jobtorque::scatter::Scatter;
-use jobtorque::scatter::cells::Run;
+use jobtorque::scatter::cells::{CellMean, Run};
+use jobtorque::scatter::effects::{Assumed, Basis, Effects};
 use jobtorque::scatter::shares::{Factor, Scatters, Shares};
 
 /// Tools, specimens, pack specimens and days of values 3 to 7.
@@ -134,4 +135,76 @@ fn value_5_two_tools_on_one_pack() {
     assert_near(kinds.nu, 15.80507318, "ν");
     assert_near(ends(&kinds).0, 0.8457657096, "low");
     assert_near(ends(&kinds).1, 1.02262363, "high");
+}
+
+/// A cell: pair, specimen, pack specimen, day, runs, mean and variance of runs.
+type Cell = (usize, usize, usize, usize, f64, f64, f64);
+
+fn effects(cells: &[Cell]) -> Effects {
+    let cell = |&(pair, specimen, pack, day, runs, mean, run_variance): &Cell| CellMean {
+        pair,
+        specimen,
+        pack,
+        day: Some(day),
+        runs,
+        mean,
+        run_variance,
+    };
+    let cells: Vec<CellMean> = cells.iter().map(cell).collect();
+    let assumed = [
+        Assumed::specimens(None),
+        Assumed::packs(false),
+        Assumed::days(),
+    ];
+    Effects::of(&cells, assumed).unwrap()
+}
+
+#[test]
+fn value_1_components() {
+    // Pairs ax, ay, by, and the check's, which is a pair more.
+    let found = effects(&[
+        (0, A1, X1, D1, 3.0, 6.000, 0.0004),
+        (0, A1, X2, D1, 3.0, 6.030, 0.0004),
+        (0, A2, X1, D2, 3.0, 5.940, 0.0004),
+        (1, A1, Y1, D1, 4.0, 6.100, 0.0004),
+        (1, A2, Y1, D2, 4.0, 6.050, 0.0004),
+        (2, B1, Y1, 3, 5.0, 5.500, 0.0009),
+        (3, B1, X1, D1, 2.0, 5.420, 0.0009),
+        (3, B1, X1, D2, 2.0, 5.400, 0.0009),
+        (3, B1, X1, 3, 2.0, 5.455, 0.0009),
+    ]);
+    assert_near(found.specimen.scatter.variance, 0.001223466482, "s_u²");
+    assert_near(found.specimen.scatter.nu, 4.800560653, "ν_u");
+    assert_near(found.pack.scatter.variance, 0.0004103850824, "s_p²");
+    assert_near(found.pack.scatter.nu, 3.613192879, "ν_p");
+    assert_near(found.day.scatter.variance, 0.0001099252644, "s_d²");
+    assert_near(found.day.scatter.nu, 3.100167755, "ν_d");
+}
+
+#[test]
+fn value_1_three_specimens_seen_without_error() {
+    let found = effects(&[
+        (0, 0, X1, D1, 1e6, 6.00, 0.0004),
+        (0, 1, X1, D1, 1e6, 6.03, 0.0004),
+        (0, 2, X1, D1, 1e6, 5.96, 0.0004),
+    ]);
+    assert_near(found.specimen.scatter.variance, 0.001227777643, "s_u²");
+    assert_near(found.specimen.scatter.nu, 5.999998697, "ν_u");
+    assert_eq!(found.pack.scatter.nu, 3.0);
+}
+
+#[test]
+fn value_2_nothing_to_see() {
+    let found = effects(&[
+        (0, A1, X1, D1, 3.0, 6.0, 0.0004),
+        (1, B1, X1, D2, 3.0, 5.9, 0.0004),
+    ]);
+    for (effect, variance, nu) in [
+        (found.specimen, 0.001225, 4.0),
+        (found.pack, 0.0004, 3.0),
+        (found.day, 0.0001, 3.0),
+    ] {
+        assert_near(effect.scatter.variance, variance, "s²");
+        assert_eq!((effect.scatter.nu, effect.basis()), (nu, Basis::Assumed));
+    }
 }
