@@ -4,7 +4,7 @@
 //! means share cancels: the luck of specimens that both were run on.
 
 use crate::run::LEAST_TIME_S;
-use crate::scatter::shares::Terms;
+use crate::scatter::terms::Terms;
 use crate::scatter::{Scatter, welch_satterthwaite};
 use crate::special::student;
 

@@ -12,8 +12,9 @@
 //! common cancels in their difference because its weights do. v is s_d², or what is left of it on a day
 //! that check runs corrected.
 
+use super::Scatter;
 use super::cells::Run;
-use super::{Scatter, welch_satterthwaite};
+use super::terms::Terms;
 use crate::sort;
 
 /// What several runs may have in common.
@@ -95,6 +96,32 @@ impl Shares {
         shares
     }
 
+    /// Of a further try less the sum that foretells it: with another specimen of the tool, another pack
+    /// specimen, on another day.
+    pub fn of_further_try(&self, tool: usize) -> Self {
+        let [further, _] = FURTHER;
+        let run = Run {
+            tool,
+            pair: further,
+            specimen: further,
+            pack: further,
+            day: further,
+        };
+        Self::combined([(-1.0, self), (1.0, &Self::of([(run, 1.0)]))])
+    }
+
+    /// What is behind the effect of a pack, from the shares of its measured pairs: the mean share of
+    /// each pack specimen and day. Tool specimens are behind effects of tools, runs behind errors.
+    pub fn of_pack_effect<'s>(pairs: impl IntoIterator<Item = &'s Self>) -> Self {
+        let pairs: Vec<&Self> = pairs.into_iter().collect();
+        let part = 1.0 / pairs.len() as f64;
+        let mut shares = Self::combined(pairs.into_iter().map(|pair| (part, pair)));
+        let is_behind = |factor: &Factor| !matches!(factor, Factor::Specimen(_));
+        shares.factors.retain(|(factor, _)| is_behind(factor));
+        shares.runs.clear();
+        shares
+    }
+
     /// Of a further try of one pair less that of another, on one day: each with another tool specimen
     /// and another pack specimen than those tested, the same for both where they are of one tool or
     /// one pack. `one` and `other` are runs of the two.
@@ -166,9 +193,9 @@ impl Shares {
     /// The terms of the variance; `run` is the run scatter of a tool.
     pub fn terms(&self, scatters: &Scatters, run: impl Fn(usize) -> Scatter) -> Terms {
         let mut terms = Terms {
-            specimens: scaled(scatters.specimen, 0.0),
-            packs: scaled(scatters.pack, 0.0),
-            days: scaled(scatters.day, 0.0),
+            specimens: scatters.specimen.scaled(0.0),
+            packs: scatters.pack.scaled(0.0),
+            days: scatters.day.scaled(0.0),
             runs: Vec::new(),
         };
         for &(factor, share) in &self.factors {
@@ -188,10 +215,7 @@ impl Shares {
                 None => runs.push((own, share)),
             }
         }
-        terms.runs = runs
-            .into_iter()
-            .map(|(own, sum)| scaled(own, sum))
-            .collect();
+        terms.runs = runs.into_iter().map(|(own, sum)| own.scaled(sum)).collect();
         terms
     }
 
@@ -202,48 +226,6 @@ impl Shares {
             Factor::Day(run.day),
         ] {
             sort::change(&mut self.factors, factor, |sum| *sum += weight);
-        }
-    }
-}
-
-/// The terms of the variance of a sum, one for each scatter that is estimated: its doubt does not
-/// average out.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Terms {
-    /// Of specimens of tools.
-    pub specimens: Scatter,
-    /// Of specimens of packs.
-    pub packs: Scatter,
-    /// Of days.
-    pub days: Scatter,
-    /// Of runs, one for each estimate.
-    pub runs: Vec<Scatter>,
-}
-
-impl Terms {
-    /// The terms as a list.
-    pub fn all(&self) -> Vec<Scatter> {
-        let mut all = vec![self.specimens, self.packs, self.days];
-        all.extend(&self.runs);
-        all
-    }
-
-    /// The sum, with its degrees of freedom by Welch and Satterthwaite over the terms.
-    pub fn total(&self) -> Scatter {
-        let all = self.all();
-        let variance = all.iter().map(|term| term.variance).sum();
-        Scatter {
-            variance,
-            nu: welch_satterthwaite(variance, &all),
-        }
-    }
-
-    /// Days and runs only: of these very tools and packs, as tested.
-    pub fn as_tested(&self) -> Self {
-        Self {
-            specimens: scaled(self.specimens, 0.0),
-            packs: scaled(self.packs, 0.0),
-            ..self.clone()
         }
     }
 }
@@ -280,13 +262,6 @@ fn runs_like(runs: &[Run], own: &Run) -> usize {
     runs.iter()
         .filter(|run| run.specimen == own.specimen)
         .count()
-}
-
-fn scaled(scatter: Scatter, factor: f64) -> Scatter {
-    Scatter {
-        variance: scatter.variance * factor,
-        ..scatter
-    }
 }
 
 #[cfg(test)]

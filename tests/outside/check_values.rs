@@ -1,8 +1,10 @@
 //! The project's own check values of the variance model, made by other code than the program: ten
 //! digits of each, held to 1e-9 of themselves, unless fewer are given.
 
-use super::close::assert_near;
+use super::close::{assert_near, assert_within};
 use jobtorque::compare::Difference;
+use jobtorque::ranking::spread::{Doubt, Doubtful, Places};
+use jobtorque::reach::Prediction;
 use jobtorque::scatter::Scatter;
 use jobtorque::scatter::cells::{CellMean, Run};
 use jobtorque::scatter::effects::{Assumed, Basis, Effects};
@@ -206,5 +208,99 @@ fn value_2_nothing_to_see() {
     ] {
         assert_near(effect.scatter.variance, variance, "s²");
         assert_eq!((effect.scatter.nu, effect.basis()), (nu, Basis::Assumed));
+    }
+}
+
+#[test]
+fn value_6_a_further_try() {
+    let terms = c().of_further_try(A).terms(&scatters(), run_scatter);
+    let further = Prediction::further(&terms, 0.01);
+    assert_near(further.sd, 0.06098724821, "S");
+    assert_near(further.nu, 21.72648148, "ν");
+    assert_near(further.probability(640.0, 600.0), 0.8492124567, "chance");
+    let held_nm = 640.0 * libm::exp(-further.margin(0.95));
+    assert_near(held_nm, 576.3334115, "19-of-20 torque");
+}
+
+#[test]
+fn value_7_a_pair_nobody_ran() {
+    let pack = Shares::of_pack_effect([&c(), &e()]);
+    for (factor, share) in [
+        (Factor::Pack(X1), 5.0 / 12.0),
+        (Factor::Pack(X2), 7.0 / 12.0),
+        (Factor::Day(D1), 1.0 / 6.0),
+        (Factor::Day(D2), 5.0 / 6.0),
+    ] {
+        assert_near(pack.of_factor(factor), share, &format!("{factor:?}"));
+    }
+    let terms = pack.of_further_try(A).terms(&scatters(), run_scatter);
+    let further = Prediction::further_estimated(&terms, scatter(0.0007, 12.0), 0.01);
+    assert_near(further.sd, 0.06012718003, "S");
+    assert_near(further.nu, 33.14465853, "ν");
+    assert_near(further.probability(640.0, 600.0), 0.8545703083, "chance");
+}
+
+/// A mean of logarithms, from the best down.
+struct ByMeasure {
+    value: f64,
+    doubt: Doubt,
+}
+
+impl Doubtful for ByMeasure {
+    fn at(&self, course: f64) -> f64 {
+        self.value + course
+    }
+
+    fn comes_to(&self, level: f64) -> f64 {
+        level - self.value
+    }
+
+    fn doubt(&self) -> &Doubt {
+        &self.doubt
+    }
+}
+
+#[test]
+fn value_10_places_by_mean_torque() {
+    let scatters = Scatters {
+        specimen: scatter(0.03 * 0.03, 1.0),
+        pack: scatter(0.02 * 0.02, 1.0),
+        day: scatter(0.01 * 0.01, 1.0),
+        corrected_days: Vec::new(),
+    };
+    // Level, tool and specimen, unit, day, degrees of freedom.
+    let levels = [
+        (6.00, 1, 1, 1, 8.0),
+        (5.98, 1, 2, 1, 8.0),
+        (6.01, 2, 1, 2, 6.0),
+        (5.95, 3, 2, 2, 6.0),
+    ]
+    .map(|(value, tool, pack, day, nu)| {
+        let shares = Shares::of_mean(&runs(tool, &[(tool, pack, day); 3]));
+        let run = scatter(0.025 * 0.025, 1.0);
+        let doubt = Doubt::of(tool, &shares, &scatters, run);
+        assert_near(doubt.se, 0.04010403139, "se");
+        ByMeasure {
+            value,
+            doubt: Doubt { nu, ..doubt },
+        }
+    });
+    let places = Places::of(&levels);
+    let wanted = [
+        (2.05078218, 0.8988560866, (1, 3)),
+        (2.693991729, 0.9232553013, (1, 4)),
+        (1.857379281, 0.9777900763, (1, 3)),
+        (3.397846809, 0.8882280301, (2, 4)),
+    ];
+    let at_once = places.spreads();
+    for (place, ((mean, sd, interval), rank)) in wanted.into_iter().zip([2, 3, 1, 4]).enumerate() {
+        let plain = places.spread(place).unwrap();
+        assert_near(plain.mean, mean, "mean place");
+        assert_near(plain.sd, sd, "standard deviation");
+        for spread in [plain, at_once[place]] {
+            assert_eq!(spread.interval(rank, 4), interval, "{place}");
+            assert_within(spread.mean, mean, 0.01, "mean place at once");
+            assert_within(spread.sd, sd, 0.01, "standard deviation at once");
+        }
     }
 }
