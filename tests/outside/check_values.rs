@@ -3,6 +3,8 @@
 
 use super::close::{assert_near, assert_within};
 use jobtorque::compare::Difference;
+use jobtorque::history::check_days::{CheckDay, limits, smallest_shift};
+use jobtorque::history::day_offsets::day_offsets;
 use jobtorque::ranking::spread::{Doubt, Doubtful, Places};
 use jobtorque::reach::Prediction;
 use jobtorque::scatter::Scatter;
@@ -303,4 +305,43 @@ fn value_10_places_by_mean_torque() {
             assert_within(spread.sd, sd, 0.01, "standard deviation at once");
         }
     }
+}
+
+/// Days with check runs: mean, runs.
+fn check_days() -> [CheckDay; 4] {
+    [(5.41, 3), (5.40, 2), (5.455, 3), (5.43, 1)].map(|(log, runs)| CheckDay { log, runs })
+}
+
+#[test]
+fn value_8_day_offsets() {
+    let wanted = [
+        (0.6279069767, -0.0088283202, 8.372093023e-5),
+        (0.5294117647, -0.01273760331, 0.0001058823529),
+        (0.6279069767, 0.01942749375, 8.372093023e-5),
+        (0.36, 0.002138429752, 0.000144),
+    ];
+    let offsets = day_offsets(&check_days(), 0.000225, 0.0004);
+    assert_eq!(offsets.len(), 4);
+    for ((offset, (shown, log, left)), day) in offsets.iter().zip(wanted).zip(check_days()) {
+        assert_near(offset.shown, shown, "λ");
+        assert_near(offset.log, log, "offset");
+        assert_near(offset.variance_left, left, "v");
+        assert_near(day.log - offset.log / offset.shown, 5.424059917, "mean");
+        let is_proposed = offset.is_worth_correcting();
+        assert_eq!(is_proposed, shown > 0.5 && log.abs() > 0.01);
+    }
+}
+
+#[test]
+fn value_9_chart() {
+    let chart = limits(&check_days(), 0.0004).unwrap();
+    let wanted = [0.02385139176, 0.02250925735, 0.01699673171, 0.03011090611];
+    for (day, sigma) in chart.iter().zip(wanted) {
+        assert_near(day.sigma, sigma, "σ");
+    }
+    let third = chart[2];
+    assert_near(third.ends().0, 5.362343138, "lower limit of day 3");
+    assert_near(third.ends().1, 5.464323528, "upper limit of day 3");
+    let percent = 100.0 * libm::expm1(smallest_shift(&[third]));
+    assert_near(percent, 6.747388855, "smallest shift of day 3");
 }
