@@ -68,6 +68,7 @@ pub mod pack;
 pub mod typical;
 pub mod scatter;
 pub mod reach;
+pub mod breakaway;
 pub mod ranking;
 pub mod compare;
 pub mod estimate;

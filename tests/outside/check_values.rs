@@ -2,6 +2,9 @@
 //! digits of each, held to 1e-9 of themselves, unless fewer are given.
 
 use super::close::{assert_near, assert_within};
+use jobtorque::breakaway::factors::Factors;
+use jobtorque::breakaway::outcome::Interval;
+use jobtorque::breakaway::{Check, State};
 use jobtorque::compare::Difference;
 use jobtorque::history::check_days::{CheckDay, limits, smallest_shift};
 use jobtorque::history::day_offsets::day_offsets;
@@ -344,4 +347,39 @@ fn value_9_chart() {
     assert_near(third.ends().1, 5.464323528, "upper limit of day 3");
     let percent = 100.0 * libm::expm1(smallest_shift(&[third]));
     assert_near(percent, 6.747388855, "smallest shift of day 3");
+}
+
+#[test]
+fn value_11_nuts() {
+    let check = |low: f64, high: f64, sd, group| Check {
+        factor: Interval {
+            low: libm::log(low),
+            high: libm::log(high),
+        },
+        sd,
+        group,
+    };
+    // Weights 2/3, 2/3, 1.
+    let checks = [
+        check(1.10, 1.32, 0.07, 0),
+        check(0.0, 0.95, 0.07, 0),
+        check(1.45, f64::INFINITY, 0.06, 1),
+    ];
+    let factors = Factors::of(State::Aged, &checks).unwrap();
+    let chance = factors.chance(libm::log(1.4), &Prediction { sd: 0.08, nu: 9.0 });
+    assert_near(chance, 0.5882077401, "chance");
+    assert_near(factors.factor(0.5), 1.281279517, "half the nuts");
+    assert_near(factors.factor(0.95), 2.762316814, "19 of 20");
+}
+
+#[test]
+fn value_12_no_nuts() {
+    for (state, half, most) in [
+        (State::Fresh, 0.8, 1.25022637),
+        (State::Aged, 1.3, 2.981787429),
+    ] {
+        let factors = Factors::of(state, &[]).unwrap();
+        assert_near(factors.factor(0.5), half, "half the nuts");
+        assert_near(factors.factor(0.95), most, "19 of 20");
+    }
 }
