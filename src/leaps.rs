@@ -38,6 +38,8 @@ pub fn settle<const N: usize>(
             break;
         }
         let leap = (length(first) / length(less(second, first))).max(1.0);
+        // Two steps that are the same to the last bit do not say how far to leap.
+        let leap = if leap.is_finite() { leap } else { 1.0 };
         let mut ahead = from;
         for ((place, first), second) in ahead.iter_mut().zip(first).zip(second) {
             // The first step by twice the leap, the change from it to the second by its square.
@@ -94,6 +96,23 @@ mod tests {
         let [a, b] = settled.unwrap();
         assert!((a / 7.0 - 1.0).abs() < 1e-9 && (b / 0.03 - 1.0).abs() < 1e-9);
         assert!(rounds < 12, "{rounds}");
+    }
+
+    #[test]
+    fn equal_steps_come_to_rest_too() {
+        // Doubled each round, exactly, until 64.
+        let settled = settle([1.0], WIDE, |[a]| Some([(2.0 * a).min(64.0)]));
+        assert!((settled.unwrap()[0] / 64.0 - 1.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_leap_that_leads_further_away_is_taken_back() {
+        // Slow towards 8 from below; from beyond 100 thrown back to where it began.
+        let settled = settle([1.0], WIDE, |[a]| {
+            let nearer = a * libm::pow(8.0 / a, 0.02) * if a < 2.0 { 1.3 } else { 1.0 };
+            Some([if a > 100.0 { 1.0 } else { nearer }])
+        });
+        assert!((settled.unwrap()[0] / 8.0 - 1.0).abs() < 1e-6);
     }
 
     #[test]

@@ -223,6 +223,13 @@ mod tests {
     }
 
     #[test]
+    fn a_nut_far_beyond_what_is_known_keeps_its_digits() {
+        // Eleven standard deviations of the widest point above its mean, where 1 − Φ is 0.
+        let factors = Factors::of(State::Fresh, &[check(8.0, 8.1, 0)]).unwrap();
+        assert!(factors.factor(0.5) > 1.0);
+    }
+
+    #[test]
     fn what_nothing_on_the_grid_gives_says_nothing() {
         assert!(Factors::of(State::Fresh, &[check(1e6, f64::INFINITY, 0)]).is_none());
         assert!(Factors::of(State::Fresh, &[check(f64::NAN, 0.0, 0)]).is_none());

@@ -124,7 +124,8 @@ impl Shares {
 
     /// Of a further try of one pair less that of another, on one day: each with another tool specimen
     /// and another pack specimen than those tested, the same for both where they are of one tool or
-    /// one pack. `one` and `other` are runs of the two.
+    /// one pack. `one` and `other` are runs of the two. Less the difference of the two means, which
+    /// foretells it, this is what the difference of two tries may be off by.
     pub fn of_further_tries(one: &Run, other: &Run, one_pack: bool) -> Self {
         let [first, second] = FURTHER;
         let own = |of: &Run, specimen, pack| Run {

@@ -2,7 +2,8 @@
 
 Twice: by the sums as they are defined, with the covariances of all errors written out and no factor summed up; and by
 drawing errors of that covariance and counting who stands before whom. The definition is of first order, so the two
-agree only so far: the mean within 0.15 of a place, the standard deviation within a tenth of itself or 0.05.
+agree only so far: the mean within 0.15 of a place, the standard deviation within a tenth of itself or 0.05. Fields made
+to meet the limits of the definition, where nearly all of an error is shared, are held to the definition alone.
 """
 
 from math import exp, log, sqrt
@@ -17,6 +18,8 @@ NODES, WEIGHTS = hermegauss(15)
 WEIGHTS = WEIGHTS / WEIGHTS.sum()
 WINDOW_S = 5.0
 DRAWN = 100_000
+LIMITS = set()
+"""Which of the two limits of the definition have been met."""
 density = lambda x: np.exp(-x * x / 2) / sqrt(2 * np.pi)
 
 
@@ -74,7 +77,10 @@ def moments(above, tools, se, covariance):
             of_kin = sum((a[d] * own[d]) ** 2 for d in kin)
             mean = 1 + sum(p[d] for d in others) + z / se[c] * (linear - sum(a[d] * own[d] for d in kin))
             means.append(min(max(mean, 1.0), float(count)))
-            variances.append(apart + max(-0.9 * apart, together - (linear**2 - of_kin) / se[c] ** 2))
+            taken = together - (linear**2 - of_kin) / se[c] ** 2
+            LIMITS.update({"mean"} if abs(means[-1] - mean) > 1e-3 and abs(z) < 4 else ())
+            LIMITS.update({"variance"} if taken < -0.9 * apart - 1e-3 and abs(z) < 4 else ())
+            variances.append(apart + max(-0.9 * apart, taken))
         mean = float(WEIGHTS @ means)
         out.append((mean, sqrt(float(WEIGHTS @ np.array(means) ** 2) - mean**2 + float(WEIGHTS @ variances))))
     return out
@@ -113,23 +119,38 @@ def drawn(rng, spec):
             units = 1 + pack % spec["units"]
             days = {"pack": [pack], "pair": [len(places) // 3, len(places) // 3 + 1], "one": [0]}[spec["days"]]
             share = lambda kind, names: [[kind, name, digits(1 / len(names))] for name in names]
+            chosen = lambda count: spec["some"] and rng.permutation(count)[: 1 + rng.integers(count)].tolist()
+            of_specimens, of_units = chosen(specimens) or range(specimens), chosen(units) or range(units)
             places.append(
                 {
                     "tool": tool,
                     "level": digits(level),
                     "q": digits(1 / float(rng.integers(2, 6))),
-                    "shares": share("specimen", [10 * tool + i for i in range(specimens)])
-                    + share("pack", [10 * pack + i for i in range(units)])
+                    "shares": share("specimen", sorted(10 * tool + i for i in of_specimens))
+                    + share("pack", sorted(10 * pack + i for i in of_units))
                     + share("day", days),
                 }
             )
     return places
 
 
+def crossed(rng, spec):
+    """Pairs of one tool: the first with several units of its pack, each other with one of these."""
+    count, units = spec["packs"], spec["units"]
+    place = lambda shares: {
+        "tool": 0,
+        "level": digits(spec["middle"] + spec["sd"] * float(rng.standard_normal())),
+        "q": digits(float(rng.uniform(0.05, 0.5))),
+        "shares": [["pack", unit, digits(float(share))] for unit, share in shares],
+    }
+    first = place(enumerate(rng.uniform(0, 1, units)))
+    return [first] + [place([(int(rng.integers(units)), rng.uniform(0.2, 2))]) for _ in range(count - 1)]
+
+
 def case(number, spec):
     """One field by one question."""
-    rng = np.random.Generator(np.random.PCG64(1700 + number))
-    places, (u, p, d, r) = drawn(rng, spec), spec["sds"]
+    rng = np.random.Generator(np.random.PCG64(spec.get("seed", 1700 + number)))
+    places, (u, p, d, r) = spec.get("made", drawn)(rng, spec), spec["sds"]
     sd = {"specimen": u, "pack": p, "day": d}
     factors = sorted({(kind, name) for place in places for kind, name, _ in place["shares"]})
     weights = np.zeros((len(places), len(factors)))
@@ -143,9 +164,12 @@ def case(number, spec):
     above = (by_measure if spec["by"] == "measure" else by_job)(levels)
     score = (lambda errors: np.array(levels) + errors) if spec["by"] == "measure" else score_of_job(levels)
     told, seen = moments(above, tools, se, covariance), counted(rng, score, se, covariance)
-    for (mean, own), (mean_seen, sd_seen) in zip(told, seen):
-        assert abs(mean - mean_seen) < 0.15, (spec, mean, mean_seen)
-        assert abs(own - sd_seen) < max(0.1 * sd_seen, 0.05), (spec, own, sd_seen)
+    off = [(abs(mean - seen_mean), abs(own - seen_sd)) for (mean, own), (seen_mean, seen_sd) in zip(told, seen)]
+    if spec["extreme"]:
+        print(f"{spec['name']}: off by at most {max(a for a, _ in off):.2f} and {max(b for _, b in off):.2f} of a place")
+    else:
+        assert all(a < 0.15 for a, _ in off), (spec, off)
+        assert all(b < max(0.1 * sd_seen, 0.05) for (_, b), (_, sd_seen) in zip(off, seen)), (spec, off)
     return {
         "name": spec["name"],
         "by": spec["by"],
@@ -154,6 +178,7 @@ def case(number, spec):
         "se": [digits(float(x)) for x in se],
         "mean": [digits(mean) for mean, _ in told],
         "sd": [digits(own) for _, own in told],
+        "extreme": spec["extreme"],
         "mean_drawn": [digits(mean, 5) for mean, _ in seen],
         "sd_drawn": [digits(own, 5) for _, own in seen],
     }
@@ -172,7 +197,15 @@ def fixture():
         {"name": "half reach", "by": "job", "middle": 0.02, "sd": 0.1, "days": "pack", **size(6, 4), **one},
         {"name": "none reaches", "by": "job", "middle": -0.6, "sd": 0.1, "days": "one", **size(5, 3), **one},
     ]
-    wide = {"name": "packs far apart", "by": "measure", "middle": 6, "sd": 0.2, "days": "pack", **size(6, 4)}
+    usual = {"some": False, "extreme": False}
+    specs = [usual | spec for spec in specs]
+    wide = usual | {"name": "packs far apart", "by": "measure", "middle": 6, "sd": 0.2, "days": "pack", **size(6, 4)}
     cases = [case(number, spec | {"sds": typical}) for number, spec in enumerate(specs)]
     cases.append(case(len(cases), wide | {"specimens": 1, "units": 1, "sds": (0.02, 0.05, 0.02, 0.02)}))
+    # where the mean would leave the field, and where more would be taken away than there is
+    one = {"specimens": 1, "units": 1, "extreme": True, "sds": (0.01, 0.05, 0.01, 0.01)}
+    far = wide | one | {"name": "two far apart on one pack", "sd": 0.12, "seed": 1710, **size(2, 1)}
+    part = wide | one | {"name": "units in part", "sd": 0.02, "units": 3, "made": crossed, "seed": 1444, **size(1, 6)}
+    cases += [case(len(cases), far), case(len(cases) + 1, part)]
+    assert LIMITS == {"mean", "variance"}, LIMITS
     return {"drawn": DRAWN, "cases": cases}
