@@ -59,6 +59,8 @@ pub mod dataset;
 // Sums, no words.
 pub mod tie;
 pub mod special;
+pub mod symmetric;
+pub mod leaps;
 pub mod run;
 pub mod joint;
 pub mod bolt;
@@ -66,6 +68,7 @@ pub mod pack;
 pub mod typical;
 pub mod scatter;
 pub mod reach;
+pub mod breakaway;
 pub mod ranking;
 pub mod estimate;
 pub mod history;

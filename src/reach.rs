@@ -1,5 +1,6 @@
 //! Whether a job is within reach, and the torque it needs at the tool.
 
+use crate::scatter::terms::Terms;
 use crate::scatter::{Scatter, welch_satterthwaite};
 use crate::special::student;
 
@@ -77,6 +78,27 @@ impl Prediction {
     /// estimated level about the true one: S² = s_u² + s_r² + s_e² + u_cal².
     pub fn estimated(specimen: Scatter, run: Scatter, level: Scatter, calibration: f64) -> Self {
         Self::of(&[specimen, run, level], calibration)
+    }
+
+    /// Of a try on another tool specimen, with another pack specimen, on another day, from the terms of
+    /// its difference from the typical run ([`Shares::of_further_try`]) and the relative standard
+    /// uncertainty of calibration, which is taken as known:
+    /// S² = s_u²(1 + Σw²) + s_p²(1 + Σw²) + s_d² + Σ v w² + s_r²(1 + q) + u_cal².
+    ///
+    /// [`Shares::of_further_try`]: crate::scatter::shares::Shares::of_further_try
+    pub fn further(terms: &Terms, calibration: f64) -> Self {
+        Self::of(&terms.all(), calibration)
+    }
+
+    /// Of such a try with a combination nobody ran, with the scatter of its estimated level about the
+    /// true one, s_e²; the terms are those of what is behind its pack's effect
+    /// ([`Shares::of_pack_effect`]): S² = s_u² + s_p²(1 + Σw²) + s_d² + Σ v w² + s_r² + s_e² + u_cal².
+    ///
+    /// [`Shares::of_pack_effect`]: crate::scatter::shares::Shares::of_pack_effect
+    pub fn further_estimated(terms: &Terms, level: Scatter, calibration: f64) -> Self {
+        let mut parts = terms.all();
+        parts.push(level);
+        Self::of(&parts, calibration)
     }
 
     fn of(parts: &[Scatter], calibration: f64) -> Self {

@@ -1,8 +1,8 @@
 //! Tools and packs that measured combinations link, and their mixed-model equations.
 
 use super::Measured;
-use super::symmetric::{Factor, dot, quadratic, times};
 use crate::sort;
+use crate::symmetric::{Factor, dot, quadratic, times};
 
 /// Work grows with the cubes of a tool's packs and of a group's, added up. A field with more than this
 /// is not estimated: as much as of 120 packs on one tool, some eighty times what 40 tools with ten packs each ask for.

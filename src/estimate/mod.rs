@@ -17,8 +17,8 @@
 //! group of them has equations of its own. The two variances are the field's.
 
 mod group;
-mod symmetric;
 
+use crate::leaps::{self, Bounds};
 use crate::scatter::{LEAST_NU, Scatter};
 use group::{Group, Slopes, Variances};
 
@@ -58,17 +58,12 @@ pub struct Model {
 /// What is known beforehand about the interaction weighs this many degrees of freedom.
 const PRIOR_NU: f64 = 2.0;
 
-/// Variances are sought until their logarithms change by less than this, ...
-const SETTLED: f64 = 1e-10;
-
-/// ... or so many times.
-const MOST_LEAPS: u32 = 80;
-
-/// Between a tenth of a per cent, squared, ...
-const NOTHING: f64 = 1e-6;
-
-/// ... and as much as no tools and packs differ by.
-const EVERYTHING: f64 = 1.0;
+/// Variances are sought between a tenth of a per cent, squared, and as much as no tools and packs differ
+/// by.
+const BOUNDS: Bounds = Bounds {
+    least: 1e-6,
+    most: 1.0,
+};
 
 impl Model {
     /// Fits a field. `covariance` is that of the errors of two measured combinations of one tool, by
@@ -128,95 +123,28 @@ impl Model {
 /// 1977, "Maximum likelihood approaches to variance component estimation and to related problems",
 /// Journal of the American Statistical Association 72, 320–338; for effects in the form of Schall
 /// 1991, "Estimation in generalized linear models with random effects", Biometrika 78, 719–727).
-/// After two rounds the logarithms leap ahead by what the two have in common (Varadhan and Roland
-/// 2008, "Simple and globally convergent methods for accelerating the convergence of any EM
-/// algorithm", Scandinavian Journal of Statistics 35, 335–353, third step length).
 fn restricted_likelihood(groups: &mut [Group], beforehand: f64) -> Option<Variances> {
-    let mut from = Logarithms::of(beforehand, beforehand);
-    for _ in 0..MOST_LEAPS {
-        let once = round(groups, from, beforehand)?;
-        let twice = round(groups, once, beforehand)?;
-        let (first, second) = (once.less(from), twice.less(once));
-        if second.length() <= SETTLED {
-            from = twice;
-            break;
-        }
-        let leap = (first.length() / second.less(first).length()).max(1.0);
-        let ahead = from.leapt(first, second, leap);
-        let landed = round(groups, ahead, beforehand)?;
-        // A leap that leads further away is taken back.
-        let is_nearer = landed.less(ahead).length() <= second.length();
-        from = if is_nearer { landed } else { twice };
-    }
-    let variances = from.variances();
+    let [packs, interaction] = leaps::settle([beforehand; 2], BOUNDS, |[packs, interaction]| {
+        round(groups, Variances { packs, interaction }, beforehand)
+    })?;
+    let variances = Variances { packs, interaction };
     for group in groups {
         group.fit(variances)?;
     }
     Some(variances)
 }
 
-/// One round.
-fn round(groups: &mut [Group], from: Logarithms, beforehand: f64) -> Option<Logarithms> {
-    let variances = from.variances();
+/// One round: the variances of packs and interactions.
+fn round(groups: &mut [Group], variances: Variances, beforehand: f64) -> Option<[f64; 2]> {
     let mut slopes = Slopes::default();
     for group in groups {
         group.fit(variances)?;
         group.add_slopes(&mut slopes);
     }
     let own = variances.interaction;
-    Some(Logarithms::of(
+    Some([
         slopes.pack_squares / slopes.pack_trace,
         own * (slopes.squares + PRIOR_NU * beforehand / (own * own))
             / (slopes.trace + PRIOR_NU / own),
-    ))
-}
-
-/// Logarithms of the two variances.
-#[derive(Clone, Copy, Debug)]
-struct Logarithms {
-    packs: f64,
-    interaction: f64,
-}
-
-impl Logarithms {
-    fn of(packs: f64, interaction: f64) -> Self {
-        // A comparison with what is no number keeps the bound.
-        let log = |variance: f64| {
-            let at_least = variance.max(NOTHING);
-            libm::log(at_least.min(EVERYTHING))
-        };
-        Self {
-            packs: log(packs),
-            interaction: log(interaction),
-        }
-    }
-
-    fn variances(self) -> Variances {
-        Variances {
-            packs: libm::exp(self.packs),
-            interaction: libm::exp(self.interaction),
-        }
-    }
-
-    fn less(self, other: Self) -> Self {
-        Self {
-            packs: self.packs - other.packs,
-            interaction: self.interaction - other.interaction,
-        }
-    }
-
-    fn length(self) -> f64 {
-        (self.packs * self.packs + self.interaction * self.interaction).sqrt()
-    }
-
-    /// Ahead of two steps: the first by twice the leap, the change from it to the second by its square.
-    fn leapt(self, first: Self, second: Self, leap: f64) -> Self {
-        let ahead = |from: f64, first: f64, second: f64| {
-            libm::exp(from + 2.0 * leap * first + leap * leap * (second - first))
-        };
-        Self::of(
-            ahead(self.packs, first.packs, second.packs),
-            ahead(self.interaction, first.interaction, second.interaction),
-        )
-    }
+    ])
 }

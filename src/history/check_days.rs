@@ -9,20 +9,20 @@
 //! value in its limits would widen them: with few days such limits show next to nothing.
 
 use crate::run::running_median::median;
+use crate::scatter::effects::Assumed;
+use crate::scatter::{LEAST_NU, Scatter};
 use crate::special::normal;
 
 /// Days that are needed before limits are drawn.
 pub const LEAST_DAYS: usize = 3;
 
-/// What days are assumed to differ by, one standard deviation as a difference of logarithms: an
-/// engineering judgement, no source.
-const ASSUMED: f64 = 0.01;
-
-/// How many degrees of freedom that assumption is worth.
-const ASSUMED_NU: f64 = 3.0;
-
 /// Half the distance of the limits in standard deviations (Shewhart).
 const SIGMAS: f64 = 3.0;
+
+/// What readings of a hand-turned calibrated wrench differ by within a day where its own readings are
+/// too few to say, one standard deviation as a difference of logarithms: an engineering judgement, no
+/// source.
+const ASSUMED_OF_REFERENCE: f64 = 0.005;
 
 /// Four of five cases.
 const FOUR_OF_FIVE: f64 = 0.8;
@@ -58,6 +58,16 @@ impl DayLimits {
     }
 }
 
+/// Variance of a reference check's runs within a day, s_c²: of its own runs from 3 degrees of freedom on,
+/// else assumed.
+pub fn reference_variance(own: Scatter) -> f64 {
+    if own.nu >= LEAST_NU {
+        own.variance
+    } else {
+        ASSUMED_OF_REFERENCE * ASSUMED_OF_REFERENCE
+    }
+}
+
 /// The limits of each day; `None` with fewer than [`LEAST_DAYS`]. `run_variance` is the variance of
 /// ln mean torque of runs of one day.
 pub fn limits(days: &[CheckDay], run_variance: f64) -> Option<Vec<DayLimits>> {
@@ -75,8 +85,9 @@ pub fn limits(days: &[CheckDay], run_variance: f64) -> Option<Vec<DayLimits>> {
             .map(|(_, other)| 1.0 / f64::from(other.runs))
             .sum::<f64>()
             / count;
-        let held = ASSUMED_NU * ASSUMED * ASSUMED + nu * (variance - run_variance * h);
-        let of_days = (held / (ASSUMED_NU + nu)).max(0.0);
+        let assumed = Assumed::days().scatter();
+        let held = assumed.nu * assumed.variance + nu * (variance - run_variance * h);
+        let of_days = (held / (assumed.nu + nu)).max(0.0);
         let own = of_days + run_variance / f64::from(day.runs);
         let sigma = (own + (of_days + run_variance * h) / count).sqrt();
         DayLimits { mean, sigma }
@@ -140,6 +151,13 @@ mod tests {
                 .zip([0.02, -0.02, 0.0])
                 .all(|(limits, log)| limits.hold(log))
         );
+    }
+
+    #[test]
+    fn a_reference_is_taken_by_its_own_readings_where_they_are_enough() {
+        let own = |nu| Scatter { variance: 1e-4, nu };
+        assert_eq!(reference_variance(own(3.0)), 1e-4);
+        assert!((reference_variance(own(2.0)) - 0.25e-4).abs() < 1e-18);
     }
 
     #[test]

@@ -1,4 +1,6 @@
 //! Places in a field.
 
+mod crowd;
 pub mod interval;
 pub mod order;
+pub mod spread;

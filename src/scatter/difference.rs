@@ -3,6 +3,7 @@
 //! Everything is a difference of means of logarithms, so that a ratio has an interval. What two
 //! means share cancels: the luck of specimens that both were run on.
 
+use super::terms::Terms;
 use super::{Scatter, welch_satterthwaite};
 use crate::special::student;
 
@@ -60,6 +61,17 @@ impl Difference {
         let specimens = not_shared(a, b, common) + fresh;
         let shares = (1.0 + a.share, 1.0 + b.share);
         Self::new(a, b, scaled(specimen, specimens), shares)
+    }
+
+    /// A difference with the terms of its variance: of two pairs of these kinds of tools and packs, or,
+    /// with [`Terms::as_tested`], of these very tools and packs.
+    pub fn of_terms(log: f64, terms: &Terms) -> Self {
+        let total = terms.total();
+        Self {
+            log,
+            sd: total.variance.sqrt(),
+            nu: total.nu,
+        }
     }
 
     /// The mean over pairs of the difference between two ways of running each; `None` without a pair.

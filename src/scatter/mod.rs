@@ -3,12 +3,20 @@
 //! Near the place a question asks about, a run is its combination's curve, scaled: the logarithm of
 //! the number asked for is that of the combination, plus an effect of the specimen, plus one of the
 //! run. [`components`] takes sums of squares, [`run`] the scatter of runs, moderated between tools,
-//! [`specimen`] the scatter of specimens.
+//! [`specimen`] the scatter of specimens. [`cells`] sorts runs by what they have in common,
+//! [`effects`] are the scatters of specimens, pack specimens and days that `likelihood` finds, and
+//! [`shares`] is the one rule for the variance of a sum over runs, in its [`terms`].
 
+pub mod cells;
 pub mod components;
 pub mod difference;
+pub mod effects;
+#[cfg(not(target_arch = "wasm32"))]
+mod likelihood;
 pub mod run;
+pub mod shares;
 pub mod specimen;
+pub mod terms;
 
 /// A scatter as a variance of logarithms, and how many degrees of freedom it rests on.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -17,6 +25,16 @@ pub struct Scatter {
     pub variance: f64,
     /// Degrees of freedom, not necessarily whole; infinite if the variance is taken as known.
     pub nu: f64,
+}
+
+impl Scatter {
+    /// That of an effect times the square root of a factor, of 0 or more.
+    pub fn scaled(self, factor: f64) -> Self {
+        Self {
+            variance: self.variance * factor,
+            ..self
+        }
+    }
 }
 
 /// Below these degrees of freedom of the pooled run scatter there are too few runs to say.

@@ -11,6 +11,13 @@ pub fn distribution(z: f64) -> f64 {
     0.5 * libm::erfc(-z * FRAC_1_SQRT_2)
 }
 
+/// φ(z), the density of a standard normal variable: exp(−z²/2)/√(2π).
+///
+/// Any `z`; NaN gives NaN.
+pub fn density(z: f64) -> f64 {
+    0.5 * FRAC_1_SQRT_2 * FRAC_2_SQRT_PI * libm::exp(-0.5 * z * z)
+}
+
 /// Φ⁻¹(p), the value that a standard normal variable exceeds with probability 1 − `p`.
 ///
 /// −∞ at 0 and ∞ at 1; NaN outside of 0 to 1. Within 1e-15 of itself, also beside p = ½, where it
@@ -78,6 +85,16 @@ mod tests {
         );
         assert_eq!(distribution(f64::NEG_INFINITY), 0.0);
         assert_eq!(distribution(f64::INFINITY), 1.0);
+    }
+
+    #[test]
+    fn the_density_is_the_slope_of_the_distribution() {
+        assert!((density(0.0) - 0.398_942_280_401_432_7).abs() < 1e-16);
+        for z in [-3.0, -1.0, 0.2, 2.5] {
+            let slope = (distribution(z + 1e-4) - distribution(z - 1e-4)) / 2e-4;
+            assert!((density(z) / slope - 1.0).abs() < 1e-7, "{z}");
+        }
+        assert_eq!(density(f64::INFINITY), 0.0);
     }
 
     #[test]

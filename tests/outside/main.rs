@@ -12,18 +12,24 @@
 )]
 
 mod bolts;
+mod check_values;
 mod close;
 mod compared;
+mod days;
+mod effects;
 mod estimates;
 mod fields;
 mod measured;
 mod nist;
+mod nuts;
 mod packs;
 mod ranks;
 mod reductions;
 mod scatter;
 mod setups;
+mod shares;
 mod special;
+mod spread;
 mod statistics;
 mod thinning;
 mod typical;

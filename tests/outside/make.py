@@ -17,12 +17,17 @@ import numpy
 import scipy
 
 import compare
+import days
+import effects
 import estimates
 import known
+import nuts
 import ranks
 import reductions
 import setups
+import shares
 import special
+import spread
 import thinning
 import typical
 import uncertainty
@@ -78,6 +83,11 @@ def main():
     write("ranks.json", ranks.fixture())
     # With as many digits as are asked for, so that nothing is left to the processor.
     write("special.json", special.fixture(), rounding=0.0)
+    write("effects.json", effects.fixture())
+    write("shares.json", shares.fixture())
+    write("spread.json", spread.fixture())
+    write("days.json", days.fixture())
+    write("nuts.json", nuts.fixture())
     fields = uncertainty.fixture()
     write("uncertainty.json", fields)
     write("compare.json", compare.fixture(fields))

@@ -1,0 +1,219 @@
+//! A whole field at once: what everyone comes to at places of the course, counted once, whoever asks.
+
+use super::spread::{Doubtful, Place, Shared, steepness};
+use crate::sort;
+use crate::special::normal;
+
+/// Places of the course at which the crowd is counted.
+const COUNTED_AT: usize = 512;
+
+/// What levels share is summed up at every so many of them.
+const SHARED_AT_EVERY: usize = 4;
+
+/// The course is counted from where the field comes to zero with its error at these standard errors.
+const COUNTED_Z: [f64; 7] = [-3.0, -2.0, -1.0, 0.0, 1.0, 2.0, 3.0];
+
+/// Beyond this many standard errors one has come to zero for certain, or certainly not.
+const CERTAIN_Z: f64 = 6.0;
+
+/// How many have come to zero at places of the course and the variance of that number, and what they
+/// share: none of it depends on who asks.
+pub(super) struct Crowd {
+    course: Vec<f64>,
+    /// Σ Φ and Σ Φ(1 − Φ) at each.
+    counted: Vec<(f64, f64)>,
+    /// Fewer places of the course, ...
+    sums: Vec<Sums>,
+    /// ... and a of each level at those where it is not nothing, after the first of them.
+    steep: Vec<(usize, Vec<f64>)>,
+}
+
+/// What everyone shares at a place of the course.
+struct Sums {
+    course: f64,
+    /// A of each factor.
+    of_factors: Vec<f64>,
+    /// Σ A², less what each level makes alone.
+    together: f64,
+}
+
+impl Crowd {
+    pub fn of<L: Doubtful>(places: &[Place<L>], factors: usize) -> Self {
+        let course = course(places);
+        let last = course.len().saturating_sub(1);
+        let coarse = course.iter().enumerate();
+        let sums = coarse
+            .filter(|(at, _)| at % SHARED_AT_EVERY == 0 || *at == last)
+            .map(|(_, &course)| Sums {
+                course,
+                of_factors: vec![0.0; factors],
+                together: 0.0,
+            });
+        let mut crowd = Self {
+            counted: vec![(0.0, 0.0); course.len()],
+            sums: sums.collect(),
+            course,
+            steep: Vec::new(),
+        };
+        for place in places {
+            crowd.count(place);
+            crowd.share(place);
+        }
+        for sums in &mut crowd.sums {
+            sums.together += sums.of_factors.iter().map(|sum| sum * sum).sum::<f64>();
+        }
+        crowd
+    }
+
+    fn count<L: Doubtful>(&mut self, place: &Place<L>) {
+        let (from, to) = uncertain(place);
+        let first = self.course.partition_point(|&course| course < from);
+        let counted = self.course.iter().zip(&mut self.counted).skip(first);
+        for (&course, (ahead, apart)) in counted {
+            let p = if course > to {
+                1.0
+            } else {
+                normal::distribution(place.errors_at(course))
+            };
+            *ahead += p;
+            *apart += p * (1.0 - p);
+        }
+    }
+
+    fn share<L: Doubtful>(&mut self, place: &Place<L>) {
+        let (from, to) = uncertain(place);
+        let first = self.sums.partition_point(|sums| sums.course < from);
+        let squares: f64 = place.loadings.iter().map(|(_, own)| own * own).sum();
+        let mut steep = Vec::new();
+        for sums in self.sums.iter_mut().skip(first) {
+            if sums.course > to {
+                break;
+            }
+            let own = steepness(place.errors_at(sums.course), place.doubt().se);
+            for (factor, loading) in &place.loadings {
+                if let Some(sum) = sums.of_factors.get_mut(*factor) {
+                    *sum += own * loading;
+                }
+            }
+            sums.together -= own * own * squares;
+            steep.push(own);
+        }
+        self.steep.push((first, steep));
+    }
+
+    /// Mean and variance of the number that has come to zero.
+    pub fn at(&self, course: f64) -> (f64, f64) {
+        let after = self.course.partition_point(|&counted| counted <= course);
+        let point = |i: usize| Some((*self.course.get(i)?, *self.counted.get(i)?));
+        match (after.checked_sub(1).and_then(point), point(after)) {
+            (Some((a, (ahead, apart))), Some((b, (next_ahead, next_apart)))) => {
+                let part = (course - a) / (b - a);
+                (
+                    ahead + part * (next_ahead - ahead),
+                    apart + part * (next_apart - apart),
+                )
+            }
+            (Some((_, counted)), None) | (None, Some((_, counted))) => counted,
+            (None, None) => (0.0, 0.0),
+        }
+    }
+
+    /// What all others share with one and with each other; `kin` are the others of its tool, each with
+    /// the covariance of the two.
+    pub fn shared<L: Doubtful>(
+        &self,
+        places: &[Place<L>],
+        place: usize,
+        kin: &[(usize, f64)],
+        course: f64,
+    ) -> Shared {
+        let after = self.sums.partition_point(|sums| sums.course <= course);
+        let told = |at: usize| {
+            let sums = self.sums.get(at)?;
+            Some((
+                sums.course,
+                self.shared_at(places.get(place)?, place, kin, at)?,
+            ))
+        };
+        match (after.checked_sub(1).and_then(told), told(after)) {
+            (Some((a, one)), Some((b, other))) => {
+                let part = (course - a) / (b - a);
+                let between = |one: f64, other: f64| one + part * (other - one);
+                Shared {
+                    with_own: between(one.with_own, other.with_own),
+                    with_each_other: between(one.with_each_other, other.with_each_other),
+                }
+            }
+            (Some((_, shared)), None) | (None, Some((_, shared))) => shared,
+            (None, None) => Shared::default(),
+        }
+    }
+
+    /// The same at a place where sums are kept: one's own share is taken away.
+    fn shared_at<L: Doubtful>(
+        &self,
+        own: &Place<L>,
+        place: usize,
+        kin: &[(usize, f64)],
+        at: usize,
+    ) -> Option<Shared> {
+        let sums = self.sums.get(at)?;
+        let steep = self.steepness(place, at);
+        let (mut own_sum, mut together) = (0.0, sums.together);
+        for (factor, loading) in &own.loadings {
+            let others = sums.of_factors.get(*factor)? - steep * loading;
+            own_sum += loading * others;
+            together -= 2.0 * steep * loading * others;
+        }
+        let mut of_kin = (0.0, 0.0);
+        for (other, covariance) in kin {
+            let part = self.steepness(*other, at) * covariance;
+            of_kin.0 += part;
+            of_kin.1 += part * part;
+        }
+        let se = own.doubt().se;
+        Some(Shared {
+            with_own: own_sum - of_kin.0,
+            with_each_other: together - (own_sum * own_sum - of_kin.1) / (se * se),
+        })
+    }
+
+    /// a of a level at a place where sums are kept.
+    fn steepness(&self, place: usize, at: usize) -> f64 {
+        let told = self
+            .steep
+            .get(place)
+            .and_then(|(first, steep)| steep.get(at.checked_sub(*first)?));
+        told.copied().unwrap_or_default()
+    }
+}
+
+/// Between which places of the course it is not certain whether one has come to zero.
+fn uncertain<L: Doubtful>(place: &Place<L>) -> (f64, f64) {
+    let far = CERTAIN_Z * place.doubt().se;
+    (place.level.comes_to(-far), place.level.comes_to(far))
+}
+
+/// The places of the course at which the crowd is counted.
+fn course<L: Doubtful>(places: &[Place<L>]) -> Vec<f64> {
+    let comes_to = |place: &Place<L>| COUNTED_Z.map(|z| place.level.comes_to(z * place.doubt().se));
+    let mut sorted: Vec<f64> = places
+        .iter()
+        .flat_map(comes_to)
+        .filter(|course| course.is_finite())
+        .collect();
+    sort::numbers(&mut sorted);
+    // Evenly between the sorted places, so that a small field is counted as finely as a large one.
+    let last = sorted.len().saturating_sub(1) as f64;
+    let between = |i: usize| {
+        let place = i as f64 * last / (COUNTED_AT - 1) as f64;
+        let (below, above) = (
+            *sorted.get(place as usize)?,
+            *sorted.get(place.ceil() as usize)?,
+        );
+        Some(below + (above - below) * place.fract())
+    };
+    let mut course: Vec<f64> = (0..COUNTED_AT).filter_map(between).collect();
+    course.dedup();
+    course
+}

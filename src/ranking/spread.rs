@@ -1,0 +1,308 @@
+//! How sure a place is, where specimens, packs and days are behind several levels at once: the 90 %
+//! interval of a rank, in closed form.
+//!
+//! Everyone in a field is a [`Doubtful`] level: a logarithm that rises along a course. Who comes to
+//! zero first is ahead. For a job the course is time until the window ends, then torque below the
+//! job's, so that those that do not reach follow by their torque at the window's end. For a measure
+//! the course is the measure itself, from the best down.
+//!
+//! At each node z for a standard normal error, c's own error being z standard errors, the course goes
+//! to where c's level comes to zero. With x_d the level of another there in its standard errors,
+//! a_d = φ(x_d)/se_d what its chance to be ahead moves by for its error, C the covariances of errors
+//! and λ_df what d's error moves by for one standard deviation of factor f, K the others of c's tool:
+//!
+//! mean = 1 + Σ Φ(x_d) over those not in K + Σ p_d over K + (z/se_c)(L − Σ a_d C_cd over K),
+//!
+//! variance = U + max(−0.9 U, Σ_f (A_f² − B_f) − (L² − Σ a_d² C_cd² over K)/se_c²),
+//!
+//! where p_d = Φ((level + ρ z se_d) ÷ (se_d √(1 − ρ²))), ρ = C_cd/(se_c se_d), U = Σ p(1 − p),
+//! A_f = Σ a_d λ_df, B_f = Σ a_d² λ_df² and L = Σ_f λ_cf A_f = Σ a_d C_cd: to first order in the errors of
+//! others. Against simulations of the same model the mean is within 0.09 of a place, the standard
+//! deviation 0.91 to 1.09 times as large.
+
+use super::crowd::Crowd;
+use crate::scatter::Scatter;
+use crate::scatter::shares::{Factor, Scatters, Shares};
+use crate::sort;
+use crate::special::hermite::NODES;
+use crate::special::{normal, student};
+
+/// The error of a level, and what is behind it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Doubt {
+    /// Standard error of the level, above 0.
+    pub se: f64,
+    /// Degrees of freedom of its square.
+    pub nu: f64,
+    /// Tool of the level.
+    pub tool: usize,
+    /// What the error moves by for one standard deviation of each factor's effect, sorted by factor.
+    pub loadings: Vec<(Factor, f64)>,
+}
+
+impl Doubt {
+    /// Of a mean over the runs of one tool, by its shares; `run` is the tool's run scatter.
+    pub fn of(tool: usize, shares: &Shares, scatters: &Scatters, run: Scatter) -> Self {
+        let total = shares.terms(scatters, |_| run).total();
+        Self {
+            se: total.variance.sqrt(),
+            nu: total.nu,
+            tool,
+            loadings: shares.loadings(scatters),
+        }
+    }
+}
+
+/// What takes part in a ranking, for its interval.
+pub trait Doubtful {
+    /// The level at a place of the course. Does not fall along it.
+    fn at(&self, course: f64) -> f64;
+
+    /// The first place of the course at which the level is at least `level`.
+    fn comes_to(&self, level: f64) -> f64;
+
+    /// Its error.
+    fn doubt(&self) -> &Doubt;
+}
+
+/// Mean and standard deviation of a rank.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spread {
+    /// Mean rank.
+    pub mean: f64,
+    /// Its standard deviation.
+    pub sd: f64,
+    /// Degrees of freedom of the level's standard error.
+    pub nu: f64,
+}
+
+/// Upper quantile of a two-sided interval of 90 %.
+const UPPER: f64 = 0.95;
+
+/// Two errors are never taken as one.
+const LARGEST_CORRELATION: f64 = 0.999;
+
+/// What others have in common never takes more of the variance away than this.
+const MOST_TAKEN: f64 = 0.9;
+
+impl Spread {
+    /// Lower and upper end of the 90 % interval, mean ± t standard deviations to whole places inward,
+    /// wide enough to hold `rank`, within 1 and `of`.
+    pub fn interval(&self, rank: u32, of: u32) -> (u32, u32) {
+        let half = student::quantile(UPPER, self.nu) * self.sd;
+        let low = (self.mean - half).ceil().max(1.0).min(f64::from(of)) as u32;
+        let high = (self.mean + half).floor().max(1.0).min(f64::from(of)) as u32;
+        (low.min(rank), high.max(rank))
+    }
+}
+
+/// What the others of a field come to at a node.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct AtNode {
+    /// Σ p.
+    pub ahead: f64,
+    /// U = Σ p(1 − p).
+    pub apart: f64,
+    /// Of what the others share.
+    pub shared: Shared,
+}
+
+/// What others share with one and with each other, at a place of the course.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Shared {
+    /// L − Σ a_d C_cd over K.
+    pub with_own: f64,
+    /// Σ_f (A_f² − B_f) − (L² − Σ a_d² C_cd² over K)/se_c².
+    pub with_each_other: f64,
+}
+
+impl AtNode {
+    /// Adds the chance of one to be ahead.
+    pub fn add(&mut self, chance: f64) {
+        self.ahead += chance;
+        self.apart += chance * (1.0 - chance);
+    }
+
+    /// Takes the chance of one to be ahead away.
+    pub fn take(&mut self, chance: f64) {
+        self.ahead -= chance;
+        self.apart -= chance * (1.0 - chance);
+    }
+
+    /// Mean and variance of the rank among `count`.
+    fn moments(&self, z: f64, se: f64, count: usize) -> (f64, f64) {
+        let mean = 1.0 + self.ahead + z / se * self.shared.with_own;
+        let apart = self.apart.max(0.0);
+        let shared = self.shared.with_each_other.max(-MOST_TAKEN * apart);
+        (mean.max(1.0).min(count as f64), apart + shared)
+    }
+}
+
+/// A level with what its error shares, by the numbers of the factors.
+pub(super) struct Place<'l, L> {
+    pub level: &'l L,
+    /// λ of each factor.
+    pub loadings: Vec<(usize, f64)>,
+}
+
+impl<L: Doubtful> Place<'_, L> {
+    pub fn doubt(&self) -> &Doubt {
+        self.level.doubt()
+    }
+
+    /// The level at a place of the course, in standard errors.
+    pub fn errors_at(&self, course: f64) -> f64 {
+        self.level.at(course) / self.doubt().se
+    }
+
+    /// Covariance of the errors of this and another.
+    pub fn covariance(&self, other: &Self) -> f64 {
+        let common =
+            |(factor, own): &(usize, f64)| Some(own * sort::find(&other.loadings, factor)?);
+        self.loadings.iter().filter_map(common).sum()
+    }
+
+    /// Chance of another of the same tool to be ahead, where this one's error is `z` standard errors;
+    /// `errors` is the other's level in its standard errors, `covariance` that of the two.
+    pub fn chance_of_kin(&self, other: &Self, errors: f64, covariance: f64, z: f64) -> f64 {
+        let rho = covariance / (self.doubt().se * other.doubt().se);
+        let rho = rho.min(LARGEST_CORRELATION);
+        normal::distribution((errors + rho * z) / (1.0 - rho * rho).sqrt())
+    }
+}
+
+/// What a chance to be ahead moves by for an error: φ(x)/se.
+pub(super) fn steepness(errors: f64, se: f64) -> f64 {
+    normal::density(errors) / se
+}
+
+/// The levels of a field.
+pub struct Places<'l, L> {
+    places: Vec<Place<'l, L>>,
+    /// How many factors there are.
+    factors: usize,
+}
+
+impl<'l, L: Doubtful> Places<'l, L> {
+    /// Of these levels.
+    pub fn of(levels: &'l [L]) -> Self {
+        let mut factors: Vec<Factor> = Vec::new();
+        for level in levels {
+            factors.extend(level.doubt().loadings.iter().map(|(factor, _)| *factor));
+        }
+        sort::distinct(&mut factors);
+        let number = |(factor, loading): &(Factor, f64)| {
+            Some((factors.binary_search(factor).ok()?, *loading))
+        };
+        let place = |level: &'l L| Place {
+            level,
+            loadings: level.doubt().loadings.iter().filter_map(number).collect(),
+        };
+        Self {
+            places: levels.iter().map(place).collect(),
+            factors: factors.len(),
+        }
+    }
+
+    /// The spread of one's rank by the plain sum over everyone at every node; `None` where there is no
+    /// such place.
+    pub fn spread(&self, place: usize) -> Option<Spread> {
+        let own = self.places.get(place)?;
+        let others = || {
+            self.places
+                .iter()
+                .enumerate()
+                .filter(move |(other, _)| *other != place)
+        };
+        let covariances: Vec<f64> = others().map(|(_, other)| own.covariance(other)).collect();
+        Some(self.over_nodes(own, |z, course| {
+            let mut at = AtNode::default();
+            let mut sums = vec![0.0; self.factors];
+            let (mut squares, mut own_sum, mut of_kin) = (0.0, 0.0, (0.0, 0.0));
+            for ((_, other), &covariance) in others().zip(&covariances) {
+                let errors = other.errors_at(course);
+                let steep = steepness(errors, other.doubt().se);
+                for (factor, loading) in &other.loadings {
+                    if let Some(sum) = sums.get_mut(*factor) {
+                        *sum += steep * loading;
+                    }
+                    squares += steep * loading * steep * loading;
+                }
+                own_sum += steep * covariance;
+                if other.doubt().tool == own.doubt().tool {
+                    of_kin.0 += steep * covariance;
+                    of_kin.1 += steep * covariance * steep * covariance;
+                    at.add(own.chance_of_kin(other, errors, covariance, z));
+                } else {
+                    at.add(normal::distribution(errors));
+                }
+            }
+            let se = own.doubt().se;
+            let together: f64 = sums.iter().map(|sum| sum * sum).sum();
+            at.shared = Shared {
+                with_own: own_sum - of_kin.0,
+                with_each_other: together - squares - (own_sum * own_sum - of_kin.1) / (se * se),
+            };
+            at
+        }))
+    }
+
+    /// The spread of everyone's rank: each reads its nodes off the crowd, within a tenth of a place of
+    /// the plain sum in fields of fifty.
+    pub fn spreads(&self) -> Vec<Spread> {
+        let crowd = Crowd::of(&self.places, self.factors);
+        let mut kin: Vec<(usize, Vec<usize>)> = Vec::new();
+        for (place, one) in self.places.iter().enumerate() {
+            sort::change(&mut kin, one.doubt().tool, |own| own.push(place));
+        }
+        let spread = |(place, own): (usize, &Place<'l, L>)| {
+            let at = kin.binary_search_by_key(&own.doubt().tool, |(tool, _)| *tool);
+            let of_tool = at.ok().and_then(|at| kin.get(at));
+            let others = of_tool.into_iter().flat_map(|(_, own)| own);
+            let kin: Vec<(usize, f64)> = others
+                .filter(|other| **other != place)
+                .filter_map(|&other| Some((other, own.covariance(self.places.get(other)?))))
+                .collect();
+            self.over_nodes(own, |z, course| {
+                let (ahead, apart) = crowd.at(course);
+                let shared = crowd.shared(&self.places, place, &kin, course);
+                let mut at = AtNode {
+                    ahead,
+                    apart,
+                    shared,
+                };
+                at.take(normal::distribution(own.errors_at(course)));
+                for (other, covariance) in &kin {
+                    if let Some(other) = self.places.get(*other) {
+                        let errors = other.errors_at(course);
+                        at.take(normal::distribution(errors));
+                        at.add(own.chance_of_kin(other, errors, *covariance, z));
+                    }
+                }
+                at
+            })
+        };
+        self.places.iter().enumerate().map(spread).collect()
+    }
+
+    /// The spread of one's rank from what the others come to at every node.
+    fn over_nodes(&self, own: &Place<L>, at: impl Fn(f64, f64) -> AtNode) -> Spread {
+        let (mut mean, mut square, mut inner) = (0.0, 0.0, 0.0);
+        for node in &NODES {
+            let se = own.doubt().se;
+            let course = own.level.comes_to(-node.z * se);
+            let (own_mean, variance) = at(node.z, course).moments(node.z, se, self.places.len());
+            mean += node.weight * own_mean;
+            square += node.weight * own_mean * own_mean;
+            inner += node.weight * variance;
+        }
+        Spread {
+            mean,
+            sd: (square - mean * mean + inner).max(0.0).sqrt(),
+            nu: own.doubt().nu,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;
