@@ -2,8 +2,7 @@
 
 Twice: by the sums as they are defined, with the covariances of all errors written out and no factor summed up; and by
 drawing errors of that covariance and counting who stands before whom. The definition is of first order, so the two
-agree only so far: the mean within 0.15 of a place, the standard deviation within a tenth of itself or 0.05. Fields made
-to meet the limits of the definition, where nearly all of an error is shared, are held to the definition alone.
+agree only so far: the mean within 0.15 of a place, the standard deviation within a tenth of itself or 0.05.
 """
 
 from math import exp, log, sqrt
@@ -119,15 +118,13 @@ def drawn(rng, spec):
             units = 1 + pack % spec["units"]
             days = {"pack": [pack], "pair": [len(places) // 3, len(places) // 3 + 1], "one": [0]}[spec["days"]]
             share = lambda kind, names: [[kind, name, digits(1 / len(names))] for name in names]
-            chosen = lambda count: spec["some"] and rng.permutation(count)[: 1 + rng.integers(count)].tolist()
-            of_specimens, of_units = chosen(specimens) or range(specimens), chosen(units) or range(units)
             places.append(
                 {
                     "tool": tool,
                     "level": digits(level),
                     "q": digits(1 / float(rng.integers(2, 6))),
-                    "shares": share("specimen", sorted(10 * tool + i for i in of_specimens))
-                    + share("pack", sorted(10 * pack + i for i in of_units))
+                    "shares": share("specimen", [10 * tool + i for i in range(specimens)])
+                    + share("pack", [10 * pack + i for i in range(units)])
                     + share("day", days),
                 }
             )
@@ -164,12 +161,9 @@ def case(number, spec):
     above = (by_measure if spec["by"] == "measure" else by_job)(levels)
     score = (lambda errors: np.array(levels) + errors) if spec["by"] == "measure" else score_of_job(levels)
     told, seen = moments(above, tools, se, covariance), counted(rng, score, se, covariance)
-    off = [(abs(mean - seen_mean), abs(own - seen_sd)) for (mean, own), (seen_mean, seen_sd) in zip(told, seen)]
-    if spec["extreme"]:
-        print(f"{spec['name']}: off by at most {max(a for a, _ in off):.2f} and {max(b for _, b in off):.2f} of a place")
-    else:
-        assert all(a < 0.15 for a, _ in off), (spec, off)
-        assert all(b < max(0.1 * sd_seen, 0.05) for (_, b), (_, sd_seen) in zip(off, seen)), (spec, off)
+    for (mean, own), (mean_seen, sd_seen) in zip(told, seen):
+        assert abs(mean - mean_seen) < 0.15, (spec, mean, mean_seen)
+        assert abs(own - sd_seen) < max(0.1 * sd_seen, 0.05), (spec, own, sd_seen)
     return {
         "name": spec["name"],
         "by": spec["by"],
@@ -178,14 +172,27 @@ def case(number, spec):
         "se": [digits(float(x)) for x in se],
         "mean": [digits(mean) for mean, _ in told],
         "sd": [digits(own) for _, own in told],
-        "extreme": spec["extreme"],
         "mean_drawn": [digits(mean, 5) for mean, _ in seen],
         "sd_drawn": [digits(own, 5) for _, own in seen],
     }
 
 
+def check():
+    """Raises where a definition fails a value known from elsewhere."""
+    # Two levels on one pack: the chance is known. What they share is taken to first order, which tells where it is
+    # nearly all: with a correlation of 0.3 the mean is off by 0.006 of a place at most, with 0.7 by 0.06, with 0.9 by 0.2.
+    for pack, own, most in ((0.02, 0.035, 0.007), (0.04, 0.029, 0.07), (0.05, 0.014, 0.21)):
+        covariance = np.array([[pack**2 + own**2, pack**2], [pack**2, pack**2 + own**2]])
+        se, off = np.sqrt(np.diag(covariance)), []
+        for gap in np.linspace(0, 0.3, 31):
+            told = moments(by_measure([0.0, gap]), [0, 1], se, covariance)
+            off.append(abs(told[0][0] - 1 - ndtr(gap / (own * sqrt(2)))))
+        assert 0.6 * most < max(off) < most, (pack, max(off))
+
+
 def fixture():
     """All cases."""
+    check()
     typical, one = (0.035, 0.02, 0.01, 0.025), {"specimens": 3, "units": 2}
     size = lambda tools, packs: {"tools": tools, "packs": packs}
     specs = [
@@ -197,13 +204,11 @@ def fixture():
         {"name": "half reach", "by": "job", "middle": 0.02, "sd": 0.1, "days": "pack", **size(6, 4), **one},
         {"name": "none reaches", "by": "job", "middle": -0.6, "sd": 0.1, "days": "one", **size(5, 3), **one},
     ]
-    usual = {"some": False, "extreme": False}
-    specs = [usual | spec for spec in specs]
-    wide = usual | {"name": "packs far apart", "by": "measure", "middle": 6, "sd": 0.2, "days": "pack", **size(6, 4)}
+    wide = {"name": "packs far apart", "by": "measure", "middle": 6, "sd": 0.2, "days": "pack", **size(6, 4)}
     cases = [case(number, spec | {"sds": typical}) for number, spec in enumerate(specs)]
     cases.append(case(len(cases), wide | {"specimens": 1, "units": 1, "sds": (0.02, 0.05, 0.02, 0.02)}))
     # where the mean would leave the field, and where more would be taken away than there is
-    one = {"specimens": 1, "units": 1, "extreme": True, "sds": (0.01, 0.05, 0.01, 0.01)}
+    one = {"specimens": 1, "units": 1, "sds": (0.01, 0.05, 0.01, 0.01)}
     far = wide | one | {"name": "two far apart on one pack", "sd": 0.12, "seed": 1710, **size(2, 1)}
     part = wide | one | {"name": "units in part", "sd": 0.02, "units": 3, "made": crossed, "seed": 1444, **size(1, 6)}
     cases += [case(len(cases), far), case(len(cases) + 1, part)]
