@@ -5,13 +5,13 @@ use super::close::{assert_near, assert_within};
 use jobtorque::breakaway::factors::Factors;
 use jobtorque::breakaway::outcome::Interval;
 use jobtorque::breakaway::{Check, State};
-use jobtorque::scatter::difference::Difference;
 use jobtorque::history::check_days::{CheckDay, limits, smallest_shift};
 use jobtorque::history::day_offsets::day_offsets;
 use jobtorque::ranking::spread::{Doubt, Doubtful, Places};
 use jobtorque::reach::Prediction;
 use jobtorque::scatter::Scatter;
 use jobtorque::scatter::cells::{CellMean, Run};
+use jobtorque::scatter::difference::Difference;
 use jobtorque::scatter::effects::{Assumed, Basis, Effects};
 use jobtorque::scatter::shares::{Factor, Scatters, Shares};
 

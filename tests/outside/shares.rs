@@ -1,10 +1,10 @@
 //! Variances of sums over runs, against `shares.py`: the covariance matrix of all runs written out.
 
 use super::close::{assert_near, assert_within, fixture};
-use jobtorque::scatter::difference::Difference;
 use jobtorque::reach::Prediction;
 use jobtorque::scatter::Scatter;
 use jobtorque::scatter::cells::Run;
+use jobtorque::scatter::difference::Difference;
 use jobtorque::scatter::shares::{Scatters, Shares};
 use serde::Deserialize;
 
