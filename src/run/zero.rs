@@ -128,6 +128,31 @@ mod tests {
         (0..count as i64).map(|i| 5_000 * i).collect()
     }
 
+    /// 60 samples that alternate by ±1 N·m; `added` in N·m to each by its number.
+    fn alternating(added: impl Fn(usize) -> f64) -> Vec<f64> {
+        let sign = |i: usize| if i.is_multiple_of(2) { 1.0 } else { -1.0 };
+        (0..60).map(|i| sign(i) + added(i)).collect()
+    }
+
+    /// By hand: neighbours differ by 2 N·m, so the noise is 1.77 N·m. Five standard errors of a step
+    /// are 2.9 N·m, of a drift carried on over the whole lead-in 5.2 N·m, and a step of 3.2 N·m looks
+    /// like a drift of 4.7 N·m.
+    #[test]
+    fn a_step_that_is_no_drift_is_seen() {
+        let step_nm = alternating(|i| if i < 30 { 0.0 } else { 3.2 });
+        let change_nm = change_nm(&times(60), &step_nm, 100.0).unwrap();
+        assert!((change_nm - 3.2).abs() < 1e-9, "{change_nm}");
+    }
+
+    /// By hand: over halves a drift of 6 N·m is a step of 3 N·m less what the noise of the medians
+    /// adds, over thirds carried on it is about 6 N·m, more than its five standard errors.
+    #[test]
+    fn a_drift_is_carried_on_over_the_whole_lead_in() {
+        let drift_nm = alternating(|i| 0.12 * i as f64);
+        let change_nm = change_nm(&times(60), &drift_nm, 100.0).unwrap();
+        assert!((6.0..8.0).contains(&change_nm), "{change_nm}");
+    }
+
     /// How many of 2,000 lead-ins are not flat, every change above the noise taken to matter.
     fn not_flat(count: usize, part: f64, added: impl Fn(f64) -> f64) -> usize {
         let mut random = Pcg32::seed_from_u64(count as u64 + (100.0 * part) as u64);
