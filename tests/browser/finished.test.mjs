@@ -49,7 +49,7 @@ const form = (page) =>
 
 /** Asserts that the live form is the one that slept: alike in every word and colour, and within a pixel in place. */
 function assertAlike(asleep, live, said) {
-  assert.ok(asleep.length > 20, `${asleep.length} elements`);
+  assert.ok(asleep.length >= 15, `${asleep.length} elements`);
   assert.deepEqual(
     live.map(({ set }) => set),
     asleep.map(({ set }) => set),
@@ -200,7 +200,10 @@ for (const width of [360, 1000]) {
               `${address}article.html`,
               async (page) => {
                 const said = question.join(' ');
+                // The fonts of the test may come after the first paint; a page's own are not measured here.
+                await page.evaluate(() => document.fonts.ready.then(() => undefined));
                 const asleep = await form(page);
+                await page.evaluate(() => (globalThis.shifted.length = 0));
                 await wake(page);
                 const answer = await answered(page);
                 const live = await form(page);
@@ -212,15 +215,23 @@ for (const width of [360, 1000]) {
                   html.includes(`<p class="headline">${answer.headline}</p>`),
                   'the plain text says the same',
                 );
-                assert.equal(await page.evaluate(() => globalThis.shifted), 0, said);
+                assert.deepEqual(await page.evaluate(() => globalThis.shifted), [], said);
               },
               {
                 viewport: { width, height: 1400 },
                 before: (page) =>
                   page.evaluateOnNewDocument(() => {
-                    globalThis.shifted = 0;
+                    globalThis.shifted = [];
                     new PerformanceObserver((list) => {
-                      for (const { value } of list.getEntries()) globalThis.shifted += value;
+                      for (const { value, startTime, sources } of list.getEntries()) {
+                        const moved = sources.map(({ node, previousRect, currentRect }) =>
+                          [
+                            node?.outerHTML ?? node?.data,
+                            ...[previousRect, currentRect].map(JSON.stringify),
+                          ].join(' '),
+                        );
+                        globalThis.shifted.push(value, startTime, ...moved);
+                      }
                     }).observe({ type: 'layout-shift', buffered: true });
                   }),
               },
