@@ -6,6 +6,7 @@
  * asks for it with `fragment`, in the address, but never in the page's own tree.
  */
 
+import { Begun } from './begun.js';
 import { Blocks } from './sections.js';
 import { Choices, attributes, reflect } from './attributes.js';
 import { LoadFault, isTrap, sourceOf } from './engine.js';
@@ -53,6 +54,7 @@ const Base = /** @type {typeof HTMLElement} */ (globalThis.HTMLElement ?? class 
  * @attr {'lightest' | 'shortest' | 'least-costly' | 'quickest'} order - What the pairs that reach the job are listed by.
  * @attr {'yes'} stated - Compares the peak with the maker's stated figure.
  * @attr {boolean} compact - Sentence, answer and chart alone.
+ * @attr {'at-once'} start - Where `embed.js` is loaded, this element does not wait until it is touched.
  * @attr {string} saved - The day on which the page was saved, in a copy of a page.
  * @attr {boolean} fragment - Keeps the choice in the address of the page.
  * @fires answer - The answer, as a plain object, in `detail`; for several pairs without their list, which `list()` gives.
@@ -221,6 +223,7 @@ export class JobTorqueElement extends Base {
   #show(contents, told, problems, byVisitor) {
     const source = this.#source;
     if (!source) return;
+    const begun = this.#blocks ? null : new Begun(this);
     const blocks = this.#blocks ?? this.#build(source, contents);
     const { answer } = told;
     this.#answered = told.question;
@@ -230,6 +233,7 @@ export class JobTorqueElement extends Base {
       compact: this.hasAttribute('compact'),
       full: this.#fullAddress(),
     });
+    begun?.carryOnIn(blocks.sheet);
     if (problems.length > 0) this.#report(problems);
     else {
       blocks.form.report([]);
@@ -275,7 +279,8 @@ export class JobTorqueElement extends Base {
   }
 
   /**
-   * Nothing can be answered: what stands inside the element is shown, with a word why.
+   * Nothing can be answered: the finished answer stays, or what stands inside the element is shown, with a
+   * word why.
    * @param {unknown} fault
    */
   #giveUp(fault) {
@@ -295,15 +300,18 @@ export class JobTorqueElement extends Base {
       text = texts[empty ? 'error.no_results' : inside];
     }
     if (text) {
-      const root = this.#emptied();
-      root.append(made('p', 'fault', text));
-      if (loading && ['error.no_results', 'error.silent'].includes(loading.key)) {
-        const button = this.#again(texts);
-        root.append(button);
-        if (this.#isTriedAgain) button.focus();
+      const isLate = loading && ['error.no_results', 'error.silent'].includes(loading.key);
+      const button = isLate ? this.#again(texts) : null;
+      const line = this.shadowRoot?.querySelector('[data-baked] .fault');
+      if (line instanceof HTMLElement) {
+        line.hidden = false;
+        line.replaceChildren(text, ...(button ? [' ', button] : []));
+      } else {
+        const root = this.#emptied();
+        root.append(made('p', 'fault', text), ...(button ? [button] : []), made('slot', ''));
+        if (empty) root.append(linkTo(this.#fullAddress(), texts['section.full'] ?? ''));
       }
-      root.append(made('slot', ''));
-      if (empty) root.append(linkTo(this.#fullAddress(), texts['section.full'] ?? ''));
+      if (this.#isTriedAgain) button?.focus();
     }
     this.#isTriedAgain = false;
     this.#blocks?.disconnect();

@@ -47,16 +47,21 @@ pub const LEAST_RATIO: f64 = 2.0;
 /// More than any screen or printer shows.
 const MOST_RATIO: f64 = 4.0;
 
-/// Sizes in CSS pixels.
-const GRID: f64 = 0.5;
-const NEEDED: f64 = 1.5;
-const CURVE: f64 = 2.5;
+/// Width of the lines of the grid in CSS pixels.
+pub const GRID: f64 = 0.5;
+/// Width of the needed line in CSS pixels.
+pub const NEEDED: f64 = 1.5;
+/// Width of a curve in CSS pixels.
+pub const CURVE: f64 = 2.5;
+/// Width of the curve of a run in CSS pixels.
 const RUN: f64 = 1.0;
-const MARK_RADIUS: f64 = 4.5;
-const MARK_EDGE: f64 = 2.0;
+/// Half the width of a mark in CSS pixels.
+pub const MARK_RADIUS: f64 = 4.5;
+/// Width of the edge of a hollow mark in CSS pixels.
+pub const MARK_EDGE: f64 = 2.0;
 
 /// How much of its curve's colour a band has.
-const BAND_OPACITY: f64 = 0.16;
+pub const BAND_OPACITY: f64 = 0.16;
 
 impl Theme {
     /// Pixels that are drawn for each CSS pixel.
@@ -131,10 +136,10 @@ pub fn draw<B: DashingBackend>(view: &View, look: &Theme, backend: &mut B) -> Dr
 }
 
 /// Dashes of an estimate, whatever its kind, in CSS pixels.
-const ESTIMATE: &[f64] = &[2.5, 7.0];
+pub const ESTIMATE: &[f64] = &[2.5, 7.0];
 
 /// Dashes and gaps in CSS pixels.
-fn dashes(kind: Kind) -> &'static [f64] {
+pub fn dashes(kind: Kind) -> &'static [f64] {
     match kind {
         Kind::Full => &[],
         Kind::Dashed => &[9.0, 5.0],
@@ -145,7 +150,7 @@ fn dashes(kind: Kind) -> &'static [f64] {
 }
 
 /// Corners of a mark, from its centre, over its radius; none for a disc.
-fn corners(kind: Kind) -> &'static [(f64, f64)] {
+pub fn corners(kind: Kind) -> &'static [(f64, f64)] {
     match kind {
         Kind::Full => &[],
         Kind::Dashed => &[(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)],

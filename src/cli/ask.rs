@@ -4,6 +4,7 @@ use super::options::{JobOptions, Reading};
 use super::{Failure, load, print, print_json, text};
 use crate::answer::data::Answer;
 use crate::query::question::Question;
+use crate::site::baked::{HEAD, element};
 use crate::table::data::WordedTable;
 use clap::Args;
 use std::path::PathBuf;
@@ -31,6 +32,10 @@ pub(super) struct Ask {
     /// Print the whole answer as JSON, exact, in SI units
     #[arg(long)]
     json: bool,
+    /// Print the element for a page of your own with this answer in it, finished: to be put beside the
+    /// files that `page` writes
+    #[arg(long, conflicts_with = "json")]
+    html: bool,
 }
 
 impl Ask {
@@ -42,6 +47,10 @@ impl Ask {
             ..self.job.question(&self.reading)
         };
         let answer = loaded.results.ask(&question)?;
+        if self.html {
+            let element = element(&loaded.results, &question)?;
+            return print(&format!("{HEAD}{element}"));
+        }
         let list = match &answer.list {
             Some(list) if !list.is_empty() && !self.json => {
                 Some(brief(loaded.results.worded_table(&question)?))

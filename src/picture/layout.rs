@@ -215,7 +215,7 @@ pub fn key(view: &View, text_px: f64) -> Vec<Paragraph> {
 }
 
 /// The name of a curve behind its mark as a letter: hollow if it is an estimate.
-fn named(curve: &DrawnCurve) -> String {
+pub(super) fn named(curve: &DrawnCurve) -> String {
     let (full, hollow) = match curve.kind {
         Kind::Full => ('●', '○'),
         Kind::Dashed => ('■', '□'),

@@ -2,10 +2,12 @@
 //! the check runs by day ([`drift`]). Each is an SVG document, its lines drawn on plotters' SVG
 //! backend and every word as text.
 //!
+//! [`elastic`] is the chart of a page that no script has drawn yet: as wide and as high as its room.
 //! [`layout`] says which words stand where, [`plot`] lays out axes and legends, [`svg`] writes the
 //! document, [`png`] paints it.
 
 pub mod drift;
+pub mod elastic;
 pub mod layout;
 pub mod plot;
 pub mod png;

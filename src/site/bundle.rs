@@ -64,13 +64,26 @@ pub fn script(
 ///
 /// As [`script`].
 pub fn style(esbuild: &Path, style: &str, folder: &Path) -> Result<String, SiteError> {
-    const NAME: &str = "style.css";
-    let sheet = Module {
-        name: NAME.into(),
-        text: style.into(),
+    alone(esbuild, "style.css", style, folder)
+}
+
+/// One file made small, a script that imports nothing or a style sheet by the end of its `name`, in a
+/// new folder at `folder`.
+///
+/// # Errors
+///
+/// As [`script`].
+pub fn alone(esbuild: &Path, name: &str, text: &str, folder: &Path) -> Result<String, SiteError> {
+    let file = Module {
+        name: name.into(),
+        text: text.into(),
     };
-    let small = write(&[sheet], folder)
-        .and_then(|()| minified(Command::new(esbuild).current_dir(folder).arg(NAME)));
+    let mut command = Command::new(esbuild);
+    command.current_dir(folder).arg(name);
+    if name.ends_with(".js") {
+        command.arg("--format=esm");
+    }
+    let small = write(&[file], folder).and_then(|()| minified(&mut command));
     let _ = std::fs::remove_dir_all(folder);
     small
 }

@@ -17,6 +17,8 @@ pub struct Code {
     /// The one script: binding, style sheet and the modules of `www/`; or, of plain modules, the one
     /// that the others hang from.
     pub script: Cow<'static, str>,
+    /// The loader for articles.
+    pub loader: Cow<'static, str>,
     /// The other plain modules; none where the script is bundled.
     pub modules: Vec<Module>,
     /// The style sheet.
@@ -29,9 +31,15 @@ pub struct Code {
     pub not_bundled: Option<String>,
 }
 
-/// The module of `www/` that the others hang from, and the script that is none of them.
+/// The module of `www/` that the others hang from, and a script that is none of them.
 const ENTRY: &str = "define.js";
 const NO_MODULE: &str = "live.js";
+
+/// The loader, a script of its own.
+const LOADER: &str = "embed.js";
+
+/// The style of what the finished answer alone has, which is no part of the one style sheet.
+const BAKED_STYLE: &str = "baked.css";
 
 /// The script's second line says what the module went through, the third what the script did.
 const OPTIMISED: &str = "// The module is optimised.";
@@ -76,16 +84,27 @@ impl Code {
         };
         let style = style(esbuild.as_deref().ok())?;
         let modules = modules(&bound.script, &style, texts)?;
-        let (script, modules) = match &esbuild {
+        let loader = www(LOADER)?;
+        let (script, loader, modules) = match &esbuild {
             Ok(esbuild) => {
                 let folder = bundle_folder()?;
                 let script = bundle::script(esbuild, &modules, ENTRY, &folder)?;
-                (script, Vec::new())
+                let loader = bundle::alone(esbuild, LOADER, &loader, &folder)?;
+                (script, loader, Vec::new())
             }
-            Err(_) => bundle::plain(modules, ENTRY)?,
+            Err(_) => {
+                let (script, modules) = bundle::plain(modules, ENTRY)?;
+                (script, loader.into_owned(), modules)
+            }
         };
         let texts_of_modules = modules.iter().map(|module| module.text.as_bytes());
-        let parts = [&bound.wasm, script.as_bytes(), texts.as_bytes()].into_iter();
+        let parts = [
+            &bound.wasm,
+            script.as_bytes(),
+            texts.as_bytes(),
+            loader.as_bytes(),
+        ]
+        .into_iter();
         let version = Version::of(&parts.chain(texts_of_modules).collect::<Vec<_>>());
         let optimised = bound.not_optimised.is_none();
         let first = if optimised { OPTIMISED } else { AS_COMPILED };
@@ -102,6 +121,7 @@ impl Code {
         Ok(Self {
             wasm: mark::sealed(mark::module(&version, &bound.wasm)).into(),
             script: text(&format!("{first}\n{second}\n{script}")).into(),
+            loader: text(&loader).into(),
             modules: marked.collect(),
             style,
             types: text(&bound.types).into(),
@@ -121,6 +141,7 @@ fn bundle_folder() -> Result<std::path::PathBuf, SiteError> {
 struct Carried {
     wasm: &'static [u8],
     script: &'static str,
+    loader: &'static str,
     types: &'static str,
 }
 
@@ -128,6 +149,7 @@ struct Carried {
 const CARRIED: Option<Carried> = Some(Carried {
     wasm: include_bytes!("../../target/site/job-torque.wasm"),
     script: include_str!("../../target/site/job-torque.js"),
+    loader: include_str!("../../target/site/embed.js"),
     types: include_str!("../../target/site/job-torque.d.ts"),
 });
 #[cfg(not(feature = "carry"))]
@@ -148,6 +170,7 @@ impl Carried {
             version: version.ok_or_else(|| SiteError("the script carries no mark".into()))?,
             wasm: self.wasm.into(),
             script: self.script.into(),
+            loader: self.loader.into(),
             modules: Vec::new(),
             style: style(None)?,
             types: self.types.into(),
@@ -172,6 +195,7 @@ const TEMPLATES: &[(&str, &str)] = &[
     ("compare.css", include_str!("../../www/compare.css")),
     ("runs.css", include_str!("../../www/runs.css")),
     ("layout.css", include_str!("../../www/layout.css")),
+    (BAKED_STYLE, include_str!("../../www/baked.css")),
 ];
 
 /// A file of `www/`: from the source where it is there, so that a change shows without compiling.
@@ -190,12 +214,21 @@ pub fn www(name: &str) -> Result<Cow<'static, str>, SiteError> {
         .map_err(|error| SiteError::file("read", &path, &error))
 }
 
+/// The one style sheet as it is written.
+///
+/// # Errors
+///
+/// As [`www`].
+pub fn all_styles() -> Result<String, SiteError> {
+    let names = TEMPLATES.iter().map(|(name, _)| *name);
+    let sheets = names.filter(|name| name.ends_with(".css") && *name != BAKED_STYLE);
+    let parts = sheets.map(www).collect::<Result<Vec<_>, _>>()?;
+    Ok(parts.join("\n"))
+}
+
 /// The one style sheet, made small where esbuild is given.
 fn style(esbuild: Option<&std::path::Path>) -> Result<String, SiteError> {
-    let names = TEMPLATES.iter().map(|(name, _)| *name);
-    let sheets = names.filter(|name| name.ends_with(".css"));
-    let parts = sheets.map(www).collect::<Result<Vec<_>, _>>()?;
-    let style = parts.join("\n");
+    let style = all_styles()?;
     match esbuild {
         Some(esbuild) => bundle::style(esbuild, &style, &bundle_folder()?),
         None => Ok(style),
@@ -259,7 +292,7 @@ fn modules(binding: &str, style: &str, texts: &str) -> Result<Vec<Module>, SiteE
     let mut names: Vec<String> = inputs()
         .iter()
         .filter_map(|path| path.file_name()?.to_str().map(String::from))
-        .filter(|name| name.ends_with(".js") && name != NO_MODULE)
+        .filter(|name| name.ends_with(".js") && name != NO_MODULE && name != LOADER)
         .collect();
     names.sort_unstable();
     for name in names {

@@ -27,10 +27,11 @@ pub struct Site {
 }
 
 /// The names of the files of the site, without those of plain modules.
-pub const NAMES: [&str; 9] = [
+pub const NAMES: [&str; 10] = [
     "index.html",
     "post.html",
     "how.html",
+    "embed.js",
     "job-torque.js",
     "job-torque.wasm",
     "job-torque.d.ts",
@@ -88,6 +89,7 @@ impl Site {
                 HTML,
                 parts.render(&www("how.html")?)?.into_bytes(),
             ),
+            file("embed.js", SCRIPT, code.loader.as_bytes().to_vec()),
             file("job-torque.js", SCRIPT, code.script.as_bytes().to_vec()),
             file("job-torque.wasm", "application/wasm", code.wasm.to_vec()),
             file(

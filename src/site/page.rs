@@ -2,6 +2,7 @@
 //! there before any script runs and still stand there if none ever does.
 
 use super::SiteError;
+use super::baked::baked;
 use super::bundle::{by_name, import_map};
 use super::citation::Citation;
 use super::code::Code;
@@ -76,6 +77,7 @@ impl Parts<'_> {
             citation_json => json_text(&Citation::of_results(self.results.dataset()).json_ld()?),
             changes => Serde(newest_changes(self.results).map_err(told)?),
             plain => taken.plain,
+            baked => baked(self.results, &question, "index.html")?,
             brief => brief(self.results, &question).map_err(told)?,
             picture => PICTURE,
             picture_width => SHARED_WIDTH_PX,

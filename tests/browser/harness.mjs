@@ -131,6 +131,20 @@ export const pageAround = (inside, head = '') =>
   `<!DOCTYPE html><html lang="en"><head><meta charset="utf-8">${head}<link rel="icon" href="data:,"><title>Invented</title>
   <script type="module" src="job-torque.js"></script></head><body>${inside}</body></html>`;
 
+/** The same with the loader. */
+export const article = (inside, head = '') =>
+  `<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><link rel="icon" href="data:,"><title>Invented</title>
+  ${head}<script type="module" src="embed.js"></script></head><body>${inside}</body></html>`;
+
+/** The page that loads `post.html` with the script of the element itself, which starts at once. */
+const STARTED = 'started.html';
+
+/** Such a page of a post: without the loader, and without the finished answer in it. @param {string} post */
+const startedAtOnce = (post) =>
+  post
+    .replace('src="embed.js"', 'src="job-torque.js"')
+    .replace(/<template shadowrootmode[^]*<\/template>\n/, '');
+
 /**
  * Serves the site on this machine, `changed` files in place of its own (null for one that is missing, a function for
  * one that answers by itself), and gives `use` the address and the list of what was asked for.
@@ -146,7 +160,10 @@ export async function withSite(changed, use, headers = {}, folder = site) {
     const name = new URL(request.url, 'http://localhost').pathname.slice(1);
     asked.push(name);
     try {
-      const body = name in changed ? changed[name] : await readFile(path.join(folder, name));
+      const file = (name) => readFile(path.join(folder, name));
+      const own = async () =>
+        name === STARTED ? startedAtOnce(String(await file('post.html'))) : file(name);
+      const body = name in changed ? changed[name] : await own();
       if (body === null) throw new Error(`no ${name}`);
       if (typeof body === 'function') {
         await body(request, response);
@@ -212,6 +229,17 @@ export async function eventually(page, look, ...given) {
   }
   throw new Error(`waited in vain for ${look}`);
 }
+
+/** What is in the shadow root of the first element, by a selector: its text, and whether it is to be seen. */
+export const inside = (page, selector) =>
+  page.evaluate((selector) => {
+    const found = document.querySelector('job-torque').shadowRoot.querySelector(selector);
+    return found && { text: found.textContent, seen: found.getBoundingClientRect().height > 5 };
+  }, selector);
+
+/** Touches an element that stands there finished and asleep: it has the focus. */
+export const wake = (page) =>
+  page.evaluate(() => document.querySelector('job-torque').shadowRoot.querySelector('select').focus());
 
 /** The first answer that the page shows. */
 export const answered = (page) => eventually(page, () => globalThis.heard.answer);

@@ -65,7 +65,7 @@ for (const browser of browsers) {
           });
           response.write('{');
         };
-        await look('post.html', { 'results.json': large }, async (page) => {
+        await look('started.html', { 'results.json': large }, async (page) => {
           const { lines, plain, again } = await seen(page);
           assert.deepEqual(lines, [`${texts['error.too_large']} ${DAY}`]);
           assert.deepEqual([plain, again], [true, null]);
@@ -91,7 +91,7 @@ for (const browser of browsers) {
             if (!response.write(piece)) await new Promise((r) => (drained = r));
           }
         };
-        await look('post.html', { 'results.json': endless }, async (page) => {
+        await look('started.html', { 'results.json': endless }, async (page) => {
           const { lines, plain } = await seen(page);
           assert.deepEqual(lines, [`${texts['error.too_large']} ${DAY}`]);
           assert.ok(plain);
@@ -101,7 +101,7 @@ for (const browser of browsers) {
 
       await t.test('a large file below the limit is read', () =>
         look(
-          'post.html',
+          'started.html',
           { 'results.json': Buffer.concat([dataset, Buffer.alloc(20 * MEGABYTE, ' ')]) },
           async (page) => {
             await answered(page);
@@ -117,7 +117,7 @@ for (const browser of browsers) {
         };
         const started = Date.now();
         await look(
-          'post.html',
+          'started.html',
           { 'results.json': silentAtFirst },
           async (page) => {
             await new Promise((resolve) => setTimeout(resolve, 9000 - (Date.now() - started)));
@@ -153,7 +153,7 @@ for (const browser of browsers) {
             if (asked > 1) response.end(whole);
             else response.write(whole.subarray(0, 1000));
           };
-          await look('post.html', { [name]: halting }, async (page) => {
+          await look('started.html', { [name]: halting }, async (page) => {
             const { lines, plain, again } = await seen(page);
             assert.deepEqual([lines, plain, again], [[`${texts['error.silent']} ${DAY}`], true, 'Try again']);
             await press(page);
@@ -172,13 +172,13 @@ for (const browser of browsers) {
           }
           response.end();
         };
-        await look('post.html', { 'results.json': slow }, async (page) => {
+        await look('started.html', { 'results.json': slow }, async (page) => {
           await answered(page);
         });
       });
 
       await t.test('texts that are missing leave the plain part and one line', async () => {
-        await look('post.html', { 'texts.json': null }, async (page) => {
+        await look('started.html', { 'texts.json': null }, async (page) => {
           const { lines, plain, again } = await seen(page);
           assert.deepEqual([lines, plain, again], [[DAY], true, 'Try again']);
         });

@@ -78,7 +78,7 @@ for (const browser of browsers) {
         withSite(
           {},
           (address, asked) =>
-            withPage(running, `${address}post.html`, async (page) => {
+            withPage(running, `${address}started.html`, async (page) => {
               const answer = await answered(page);
               assert.equal(answer.basis, 'none');
               assert.ok(asked.includes('job-torque-engine.js'), asked.join(' '));

@@ -175,7 +175,7 @@ for (const browser of browsers) {
   test(`${browser.name} gives what the command line gives`, { timeout: 600_000 }, (t) =>
     withSite({}, (address) =>
       withBrowser(browser, (running) =>
-        withPage(running, `${address}post.html`, async (page) => {
+        withPage(running, `${address}started.html`, async (page) => {
           await answered(page);
           for (const { name, part, questions, expected, heard } of KINDS) {
             await t.test(name, async () => {

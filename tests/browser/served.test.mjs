@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
 import test from 'node:test';
-import { answered, browsers, eventually, listed, program, withBrowser, withPage } from './harness.mjs';
+import { answered, browsers, eventually, listed, program, wake, withBrowser, withPage } from './harness.mjs';
 
 /** Starts the program's own server and gives its address to `use`. */
 async function served(use) {
@@ -30,6 +30,7 @@ for (const browser of browsers) {
           assert.ok(bases.slice(answer.of).every((basis) => basis === 'estimate'));
         });
         await withPage(running, `${address}post.html`, async (page) => {
+          await wake(page);
           const answer = await answered(page);
           const shown = await eventually(page, () => {
             const root = document.querySelector('job-torque').shadowRoot;

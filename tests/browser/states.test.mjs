@@ -100,7 +100,7 @@ for (const browser of browsers) {
         );
 
       await t.test('results that do not come leave those of the page, with their date', () =>
-        look('post.html', { 'results.json': null }, async (page) => {
+        look('started.html', { 'results.json': null }, async (page) => {
           const { text, plain, heard } = await seen(page);
           assert.deepEqual([text, plain], [E3, true]);
           assert.equal(heard.message, E3);
@@ -108,7 +108,7 @@ for (const browser of browsers) {
       );
 
       await t.test('nor do they if no text comes at all', () =>
-        look('post.html', { 'results.json': null, 'texts.json': null }, async (page) => {
+        look('started.html', { 'results.json': null, 'texts.json': null }, async (page) => {
           assert.equal((await seen(page)).text, E3);
         }),
       );
@@ -141,7 +141,7 @@ for (const browser of browsers) {
           data.tools[0].mass_kg = 'heavy';
           data.packs[0].name = 7;
         });
-        return look('post.html', { 'results.json': faulty }, async (page) => {
+        return look('started.html', { 'results.json': faulty }, async (page) => {
           const { text, plain, heard } = await seen(page);
           assert.equal(text, 'This file has 3 faults, so we show nothing from it.');
           assert.ok(plain);
@@ -154,23 +154,27 @@ for (const browser of browsers) {
       });
 
       await t.test('a dataset that `page` did not write says what to run', () =>
-        look('post.html', { 'results.json': changedData((data) => delete data.jobtorque) }, async (page) => {
-          const { text, plain, heard } = await seen(page);
-          assert.equal(
-            text,
-            'This file was not written by jobtorque page. Run that command, and use the results.json it writes.',
-          );
-          assert.ok(plain);
-          assert.deepEqual(
-            heard.problems.map(({ pointer }) => pointer),
-            ['/jobtorque'],
-          );
-        }),
+        look(
+          'started.html',
+          { 'results.json': changedData((data) => delete data.jobtorque) },
+          async (page) => {
+            const { text, plain, heard } = await seen(page);
+            assert.equal(
+              text,
+              'This file was not written by jobtorque page. Run that command, and use the results.json it writes.',
+            );
+            assert.ok(plain);
+            assert.deepEqual(
+              heard.problems.map(({ pointer }) => pointer),
+              ['/jobtorque'],
+            );
+          },
+        ),
       );
 
       await t.test('a dataset newer than the page says so', () => {
         const newer = changedData((data) => (data.format = 'jobtorque/2'));
-        return look('post.html', { 'results.json': newer }, async (page) => {
+        return look('started.html', { 'results.json': newer }, async (page) => {
           const { text, plain } = await seen(page);
           assert.equal(text, 'This file is newer than this page. Please reload the page.');
           assert.ok(plain);
@@ -187,7 +191,7 @@ for (const browser of browsers) {
           const changed = { [name]: await ofVersion(name, other) };
           // The script cannot name itself: it names the first file that does not go with it.
           const named = name === 'job-torque.js' ? 'texts.json' : name;
-          await look('post.html', changed, async (page) => {
+          await look('started.html', changed, async (page) => {
             const { text, plain, heard } = await seen(page);
             assert.deepEqual([text, plain], [E5(named), true]);
             assert.equal(heard.message, text);
@@ -202,7 +206,7 @@ for (const browser of browsers) {
       await t.test('texts of which some are missing are refused by name', () => {
         const texts = JSON.parse(textsFile);
         delete texts.texts['error.loss'];
-        return look('post.html', { 'texts.json': JSON.stringify(texts) }, async (page) => {
+        return look('started.html', { 'texts.json': JSON.stringify(texts) }, async (page) => {
           const { text, plain } = await seen(page);
           assert.deepEqual([text, plain], [E5('texts.json'), true]);
         });
@@ -212,14 +216,14 @@ for (const browser of browsers) {
         ['of another build of the program', (data) => (data.jobtorque = `Jobtorque ${OTHER_BUILD} sha256:0`)],
       ]) {
         await t.test(`results ${kind} are shown`, () =>
-          look('post.html', { 'results.json': changedData(change) }, async (page) => {
+          look('started.html', { 'results.json': changedData(change) }, async (page) => {
             assert.ok((await answered(page)).of > 40);
           }),
         );
       }
 
       await t.test('texts that do not come leave the plain part and one line', async () => {
-        await look('post.html', { 'texts.json': null }, async (page) => {
+        await look('started.html', { 'texts.json': null }, async (page) => {
           const { text, plain } = await seen(page);
           assert.deepEqual([text, plain], [E3, true]);
         });
@@ -237,7 +241,7 @@ for (const browser of browsers) {
       await t.test('a browser or a policy without WebAssembly leaves the plain part', async () => {
         const headers = { 'content-security-policy': "script-src 'self'" };
         await look(
-          'post.html',
+          'started.html',
           {},
           async (page) => {
             const { text, plain } = await seen(page);
@@ -250,14 +254,14 @@ for (const browser of browsers) {
           const { text, plain } = await seen(page);
           assert.deepEqual([text, plain], [E2, true]);
         });
-        await look('post.html', { 'job-torque.wasm': null }, async (page) => {
+        await look('started.html', { 'job-torque.wasm': null }, async (page) => {
           assert.equal((await seen(page)).text, E2_BRIEF);
         });
       });
 
       await t.test('after a trap a new instance answers alike, after a second the plain part stands', () =>
         look(
-          'post.html',
+          'started.html',
           {},
           async (page) => {
             const first = await answered(page);
@@ -288,7 +292,7 @@ for (const browser of browsers) {
       ]) {
         await t.test(`a trap on the way to ${name} is told like any other`, () =>
           look(
-            'post.html',
+            'started.html',
             {},
             async (page) => {
               await answered(page);

@@ -1,0 +1,283 @@
+// The element in an article before anybody touches it: finished, and nothing but its small loader is there.
+import assert from 'node:assert/strict';
+import { readFile } from 'node:fs/promises';
+import path from 'node:path';
+import test from 'node:test';
+import {
+  answered,
+  article,
+  browsers,
+  eventually,
+  holdAgainstAxe,
+  inside,
+  site,
+  wake,
+  withBrowser,
+  withPage,
+  withSite,
+} from './harness.mjs';
+
+const script = await readFile(path.join(site, 'job-torque.js'));
+const dataset = await readFile(path.join(site, 'results.json'));
+const DAY = 'The results did not load. You see those of 11 July 2026.';
+
+/** The middle of what a selector finds in the first element. */
+const middle = async (page, selector) => {
+  const found = await page.evaluateHandle((selector) => {
+    const element = document.querySelector('job-torque').shadowRoot.querySelector(selector);
+    element.scrollIntoView({ block: 'center' });
+    return element;
+  }, selector);
+  const { x, y, width, height } = await found.boundingBox();
+  return [x + width / 2, y + height / 2];
+};
+
+/** Presses in the middle of what a selector finds, and does not wait for anything. */
+const pressOn = async (page, selector) => page.mouse.click(...(await middle(page, selector)));
+
+/** What has the focus in the first element: its name, or its class. */
+const focused = (page) =>
+  page.evaluate(() => {
+    const active = document.querySelector('job-torque').shadowRoot.activeElement;
+    return active && (active.name || active.className);
+  });
+
+/** A script that comes so late that all that is done before is done asleep. */
+const late = async (request, response) => {
+  await new Promise((resolve) => setTimeout(resolve, 1500));
+  response.writeHead(200, { 'content-type': 'text/javascript' }).end(script);
+};
+
+for (const browser of browsers) {
+  test(`in ${browser.name}`, { timeout: 600_000 }, (t) =>
+    withBrowser(browser, async (running) => {
+      const look = (name, changed, use, { headers = {}, ...more } = {}) =>
+        withSite(
+          changed,
+          (address, asked) =>
+            withPage(running, `${address}${name}`, (page) => use(page, asked), { messages: true, ...more }),
+          headers,
+        );
+
+      await t.test('nothing but the loader is asked for, and the answer stands there', () =>
+        look('post.html', {}, async (page, asked) => {
+          await new Promise((resolve) => setTimeout(resolve, 700));
+          assert.deepEqual(asked.sort(), ['embed.js', 'post.html']);
+          const { text, seen } = await inside(page, '.headline');
+          assert.equal(text, 'In this made-up data, 30 of 43 pairs have 678 N·m within reach.');
+          assert.ok(seen);
+          assert.ok((await inside(page, 'svg.drawn')).seen);
+          await holdAgainstAxe(page, 'asleep');
+        }),
+      );
+
+      const ways = {
+        'pointing at it': async (page) => page.mouse.move(...(await middle(page, '.headline'))),
+        'a touch': async (page) => page.touchscreen.tap(...(await middle(page, '.headline'))),
+        'the focus': wake,
+        'the tabulator key': (page) => page.keyboard.press('Tab'),
+      };
+      for (const [way, touch] of Object.entries(ways)) {
+        await t.test(`${way} starts it`, () =>
+          look('post.html', {}, async (page, asked) => {
+            await new Promise((resolve) => setTimeout(resolve, 300));
+            assert.deepEqual(asked.sort(), ['embed.js', 'post.html']);
+            const before = (await inside(page, '.headline')).text;
+            await touch(page);
+            const { headline } = await answered(page);
+            assert.equal((await inside(page, '.headline')).text, headline);
+            assert.equal(headline, before);
+            for (const file of ['job-torque.js', 'job-torque.wasm', 'results.json', 'texts.json']) {
+              assert.equal(asked.filter((name) => name === file).length, 1, file);
+            }
+          }),
+        );
+      }
+
+      await t.test('the attribute start="at-once" starts it', () => {
+        const html = article(
+          '<job-torque src="results.json" compact start="at-once"><p>Plain.</p></job-torque>',
+        );
+        return look('at-once.html', { 'at-once.html': html }, answered);
+      });
+
+      await t.test('one without a finished answer can be reached by keyboard', () => {
+        const html = article('<job-torque src="results.json" compact><p>Plain.</p></job-torque>');
+        return look('plain.html', { 'plain.html': html }, async (page) => {
+          await eventually(page, () => document.querySelector('job-torque').tabIndex === 0);
+          await page.keyboard.press('Tab');
+          assert.equal(await page.evaluate(() => document.activeElement.localName), 'job-torque');
+          await answered(page);
+          await eventually(page, () => !document.querySelector('job-torque').hasAttribute('tabindex'));
+          assert.equal(await focused(page), 'direction');
+        });
+      });
+
+      await t.test('a torque that was typed and entered asleep is answered', () =>
+        look('post.html', { 'job-torque.js': late }, async (page) => {
+          await pressOn(page, '[name="job"]');
+          await page.keyboard.type('412 N·m');
+          await page.keyboard.press('Enter');
+          await eventually(page, () => globalThis.heard.answer?.job_torque_nm === 412);
+          assert.match((await inside(page, '.headline')).text, /412 N·m/);
+          assert.equal(await focused(page), 'job');
+        }),
+      );
+
+      await t.test('a torque that is being typed stays, and typing goes on', () =>
+        look('post.html', { 'job-torque.js': late }, async (page) => {
+          await page.evaluate(() =>
+            document.querySelector('job-torque').shadowRoot.querySelector('[name="job"]').focus(),
+          );
+          await page.evaluate(() =>
+            document.querySelector('job-torque').shadowRoot.querySelector('[name="job"]').select(),
+          );
+          await page.keyboard.type('41');
+          await answered(page);
+          assert.equal(await focused(page), 'job');
+          await page.keyboard.type('3 N·m');
+          await page.keyboard.press('Enter');
+          await eventually(page, () => globalThis.heard.answer?.job_torque_nm === 413);
+        }),
+      );
+
+      await t.test('a torque that was typed and left is answered', () =>
+        look('post.html', { 'job-torque.js': late }, async (page) => {
+          await pressOn(page, '[name="job"]');
+          await page.keyboard.type('414 N·m');
+          // Not onwards: the sentence of a torque has no unit of its own.
+          await page.keyboard.down('Shift');
+          await page.keyboard.press('Tab');
+          await page.keyboard.up('Shift');
+          const next = await focused(page);
+          await eventually(page, () => globalThis.heard.answer?.job_torque_nm === 414);
+          assert.equal(next, 'direction');
+          assert.equal(await focused(page), next);
+        }),
+      );
+
+      await t.test('a choice that was made asleep is answered', () =>
+        look('post.html', { 'job-torque.js': late }, async (page) => {
+          await page.evaluate(() => {
+            const list = document.querySelector('job-torque').shadowRoot.querySelector('[name="tool"]');
+            list.focus();
+            list.value = 'sorrel-18-medium';
+          });
+          await eventually(page, () => globalThis.heard.answer?.tool === 'sorrel-18-medium');
+          assert.equal(await focused(page), 'tool');
+        }),
+      );
+
+      await t.test('a press on a list or a button is repeated', async () => {
+        const shown = (page) =>
+          page.evaluateOnNewDocument(() => {
+            globalThis.opened = [];
+            HTMLSelectElement.prototype.showPicker = function () {
+              globalThis.opened.push([
+                this.name,
+                Boolean(this.closest('form')),
+                navigator.userActivation?.isActive,
+              ]);
+            };
+          });
+        await look(
+          'post.html',
+          { 'job-torque.js': late },
+          async (page) => {
+            await pressOn(page, '[name="pack"]');
+            await answered(page);
+            const [opened] = await eventually(page, () => globalThis.opened.length > 0 && globalThis.opened);
+            assert.deepEqual(opened, ['pack', true, true], 'the live list, while the press still counts');
+            assert.equal(await focused(page), 'pack');
+          },
+          { before: shown },
+        );
+        await look('post.html', { 'job-torque.js': late }, async (page) => {
+          await pressOn(page, '.ask button');
+          await answered(page);
+          await eventually(
+            page,
+            () =>
+              document.querySelector('job-torque').shadowRoot.querySelector('.ask button').ariaExpanded ===
+              'true',
+          );
+        });
+        await look('post.html', { 'job-torque.js': late }, async (page) => {
+          await pressOn(page, '[name="job"]');
+          await answered(page);
+          assert.ok(
+            (await eventually(page, () => true)) && (await inside(page, '.popup')).seen,
+            'suggestions',
+          );
+        });
+      });
+
+      await t.test('the chart is read where it was pointed at or pressed', async () => {
+        const box = (page) =>
+          eventually(page, () => {
+            const read = document
+              .querySelector('job-torque')
+              .shadowRoot.querySelector('.reading:not([hidden])');
+            return read && [read.querySelector('.at').getBoundingClientRect().x, read.textContent];
+          });
+        await look('post.html', { 'job-torque.js': late }, async (page) => {
+          const [x, y] = await middle(page, '.plot');
+          await page.mouse.move(x, y);
+          await page.mouse.move(x + 60, y);
+          const [at, text] = await box(page);
+          assert.ok(Math.abs(at - x - 60) < 12, `${at} ${x + 60}`);
+          assert.match(text, /N·m/);
+        });
+        await look('post.html', { 'job-torque.js': late }, async (page) => {
+          const [x, y] = await middle(page, '.plot');
+          await page.mouse.click(x - 50, y);
+          const [at] = await box(page);
+          assert.ok(Math.abs(at - x + 50) < 12, `${at} ${x - 50}`);
+          assert.equal(await focused(page), 'time');
+        });
+      });
+
+      await t.test('a script that does not come is told, and a second touch tries again', async () => {
+        let tries = 0;
+        const failing = (request, response) => {
+          tries += 1;
+          if (tries === 1) response.writeHead(503).end();
+          else response.writeHead(200, { 'content-type': 'text/javascript' }).end(script);
+        };
+        await look('post.html', { 'job-torque.js': failing }, async (page) => {
+          await page.mouse.move(...(await middle(page, '.headline')));
+          await eventually(page, () => {
+            const line = document.querySelector('job-torque').shadowRoot.querySelector('.fault');
+            return !line.hidden;
+          });
+          assert.deepEqual(await inside(page, '.fault'), { text: DAY, seen: true });
+          assert.ok((await inside(page, '.headline')).seen);
+          await pressOn(page, '.headline');
+          await answered(page);
+          assert.equal(tries, 2);
+        });
+      });
+
+      await t.test('results that do not come are told, and a second touch tries again', async () => {
+        let tries = 0;
+        const failing = (request, response) => {
+          tries += 1;
+          if (tries === 1) response.writeHead(503).end();
+          else response.writeHead(200, { 'content-type': 'application/json' }).end(dataset);
+        };
+        await look('post.html', { 'results.json': failing }, async (page) => {
+          await wake(page);
+          await eventually(page, () => globalThis.heard.faults.length === 1);
+          const { text, seen } = await inside(page, '.fault');
+          assert.deepEqual([text, seen], [`${DAY} Try again`, true]);
+          assert.ok((await inside(page, '.headline')).seen);
+          assert.ok((await inside(page, 'svg.drawn')).seen);
+          await pressOn(page, '.headline');
+          await answered(page);
+          assert.equal(tries, 2);
+          assert.ok(!(await inside(page, '.fault')).seen);
+        });
+      });
+    }),
+  );
+}
