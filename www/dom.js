@@ -173,3 +173,14 @@ export function blanks(template, fillings) {
   }
   return filled;
 }
+
+/**
+ * A link onwards.
+ * @param {string} address
+ * @param {string} text
+ */
+export function linkTo(address, text) {
+  const link = made('a', 'onwards', text);
+  link.href = address;
+  return link;
+}

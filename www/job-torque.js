@@ -10,7 +10,8 @@ import { Begun } from './begun.js';
 import { Blocks } from './sections.js';
 import { Choices, attributes, reflect } from './attributes.js';
 import { LoadFault, isTrap, sourceOf } from './engine.js';
-import { made, pressable } from './dom.js';
+import { linkTo, made, pressable } from './dom.js';
+import { isProblem, isRefused } from './problems.js';
 import { sharedSheet } from './stylesheet.js';
 import { spareTexts } from './version.js';
 
@@ -394,43 +395,6 @@ export class JobTorqueElement extends Base {
     page.hash = this.#choices.fragment;
     return page.href;
   }
-}
-
-/**
- * Whether something thrown is a problem with a question.
- * @param {unknown} fault
- * @returns {fault is Problem}
- */
-function isProblem(fault) {
-  return holdsOwn(fault, 'pointer', 'message');
-}
-
-/**
- * Whether something thrown says why a dataset is not shown.
- * @param {unknown} fault
- * @returns {fault is { message: string, problems: Problem[] }}
- */
-function isRefused(fault) {
-  return holdsOwn(fault, 'problems', 'message');
-}
-
-/**
- * Whether something is an object with members of these names, which are its own.
- * @param {unknown} thing
- * @param {...string} names
- */
-function holdsOwn(thing, ...names) {
-  return typeof thing === 'object' && thing !== null && names.every((name) => Object.hasOwn(thing, name));
-}
-
-/**
- * @param {string} address
- * @param {string} text
- */
-function linkTo(address, text) {
-  const link = made('a', 'onwards', text);
-  link.href = address;
-  return link;
 }
 
 reflect(JobTorqueElement);

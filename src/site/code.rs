@@ -195,6 +195,7 @@ const TEMPLATES: &[(&str, &str)] = &[
     ("compare.css", include_str!("../../www/compare.css")),
     ("runs.css", include_str!("../../www/runs.css")),
     ("layout.css", include_str!("../../www/layout.css")),
+    ("print.css", include_str!("../../www/print.css")),
     (BAKED_STYLE, include_str!("../../www/baked.css")),
 ];
 
