@@ -2,6 +2,8 @@
 
 use super::super::layout;
 use super::*;
+use crate::chart::draw::CURVE;
+use crate::chart::view::LINE;
 use crate::query::question::Question;
 use crate::results::Results;
 use resvg::usvg::roxmltree::{Document, Node};
