@@ -14,7 +14,7 @@ use jobtorque::bench::name_pattern::NamePattern;
 use jobtorque::bench::rows::elements;
 use jobtorque::bench::split::parts;
 use jobtorque::bench::table::Table;
-use jobtorque::bench::{logger, logger_block, settings};
+use jobtorque::bench::{block_reader, logger, settings};
 use rand_pcg::{Pcg32, rand_core::Rng};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
