@@ -11,7 +11,7 @@
 )]
 
 use jobtorque::bench::look::{Open, look, said::Said};
-use jobtorque::bench::{logger, logger_block, settings};
+use jobtorque::bench::{block_reader, logger, settings};
 use jobtorque::dataset::json;
 use jobtorque::run::reduce::{Settings, reduce};
 use jobtorque::run::samples::Samples;
@@ -230,7 +230,7 @@ fn answers(open: &Open, block: &Table) -> (BTreeSet<String>, Vec<String>) {
 fn is_understood(season: &Season, seed: u32) -> (usize, BTreeSet<String>) {
     let text = fs::read_to_string(season.folder.join("bench.toml")).unwrap();
     let settings = settings::read(text.as_bytes()).unwrap();
-    let loggers = logger_block::loggers(&settings).unwrap();
+    let loggers = block_reader::loggers(&settings).unwrap();
     let written: DocumentMut = text.parse().unwrap();
     let blocks = written["loggers"].as_array_of_tables().unwrap();
     let (mut at_once, mut asked) = (0, BTreeSet::new());

@@ -8,7 +8,7 @@ use crate::query::question::{Measure, Question};
 use crate::query::verdict::Verdict;
 use crate::results::products;
 use crate::study::Study;
-use crate::table::data::Row;
+use crate::table::data::{Row, Table};
 use crate::table::filter::in_reach;
 use crate::tie::reaches;
 use crate::{sort, table};
@@ -18,50 +18,16 @@ const MISSES: usize = 3;
 
 /// The pairs that reach the job: of the tool or the pack asked for; where both are, the others.
 pub(crate) fn choices(study: &Study) -> Result<Choices, Problem> {
-    let (results, question, asked) = (study.results, study.question(), study.asked());
+    let (results, asked) = (study.results, study.asked());
     let job = study.answering()?.job;
-    let single = asked.tool.is_some() && asked.pack.is_some();
-    let pairs = match single {
-        true => (None, None),
-        false => (asked.tool, asked.pack),
-    };
-    let order = question.order.unwrap_or_default();
-    let whole = Question {
-        by: Some(Measure::Time),
-        sort: Some(order.column().code().into()),
-        narrow: question.narrow.clone().map(|narrow| Narrowing {
-            reaching: None,
-            ..narrow
-        }),
-        ..question.clone()
-    };
-    let mut table = table::figures::rows_alone(&study.of_pairs(pairs, whole.clone()))?;
-    let in_force = match table.sort {
-        Some(_) => order,
-        None => Order::default(),
-    };
-    if in_force != order {
-        // No order across currencies.
-        let sort = Some(in_force.column().code().into());
-        let across_currencies = table.across_currencies;
-        table = table::figures::rows_alone(&study.of_pairs(pairs, Question { sort, ..whole }))?;
-        table.across_currencies = across_currencies;
-    }
+    let (table, in_force) = ordered(study)?;
     let own = asked.tool.zip(asked.pack);
     let own = own.map(|(tool, pack)| products::ids(results, tool, pack));
     let is_asked = |row: &Row| {
         (own.as_ref()).is_some_and(|(tool, pack)| (tool, pack) == (&row.tool, &row.pack))
     };
     let (reaching, short): (Vec<Row>, Vec<Row>) = table.rows.into_iter().partition(in_reach);
-    let merits: Vec<Merit> = reaching
-        .iter()
-        .map(|row| Merit {
-            mass_kg: row.mass_kg,
-            // Prices in several currencies are not compared.
-            price: row.price.filter(|_| table.currency.is_some()),
-            time_s: row.time_to_job_s,
-        })
-        .collect();
+    let merits = merits(&reaching, table.currency.is_some());
     let rows: Vec<Choice> = reaching
         .into_iter()
         .zip(pareto_front(&merits))
@@ -95,6 +61,52 @@ pub(crate) fn choices(study: &Study) -> Result<Choices, Problem> {
         rows,
         misses,
     })
+}
+
+/// The measured rows of the pairs asked for, or of all where one pair is asked for, in the order that
+/// the visitor picks or, where prices have several currencies, in the order that is in force instead.
+fn ordered(study: &Study) -> Result<(Table, Order), Problem> {
+    let (question, asked) = (study.question(), study.asked());
+    let single = asked.tool.is_some() && asked.pack.is_some();
+    let pairs = match single {
+        true => (None, None),
+        false => (asked.tool, asked.pack),
+    };
+    let order = question.order.unwrap_or_default();
+    let whole = Question {
+        by: Some(Measure::Time),
+        sort: Some(order.column().code().into()),
+        narrow: question.narrow.clone().map(|narrow| Narrowing {
+            reaching: None,
+            ..narrow
+        }),
+        ..question.clone()
+    };
+    let mut table = table::figures::rows_alone(&study.of_pairs(pairs, whole.clone()))?;
+    let in_force = match table.sort {
+        Some(_) => order,
+        None => Order::default(),
+    };
+    if in_force != order {
+        // No order across currencies.
+        let sort = Some(in_force.column().code().into());
+        let across_currencies = table.across_currencies;
+        table = table::figures::rows_alone(&study.of_pairs(pairs, Question { sort, ..whole }))?;
+        table.across_currencies = across_currencies;
+    }
+    Ok((table, in_force))
+}
+
+/// By what rows are compared.
+fn merits(rows: &[Row], one_currency: bool) -> Vec<Merit> {
+    rows.iter()
+        .map(|row| Merit {
+            mass_kg: row.mass_kg,
+            // Prices in several currencies are not compared.
+            price: row.price.filter(|_| one_currency),
+            time_s: row.time_to_job_s,
+        })
+        .collect()
 }
 
 /// The pairs that come closest: by the chance of a further try; where there is none, by the typical

@@ -1,24 +1,26 @@
 //! A folder's files to one dataset.
 
+use super::attaching::attach;
+use super::block_reader;
 use super::columns::{DAYS, LISTS, Layout, PACKS, PRICES, RUNS, TOOLS};
 use super::document::{Json, Members, dataset_text, decoded};
 use super::file_problem::FileProblem;
-use super::logger_block::{self, Logger, problem_at};
+use super::files::{file, no_settings, tables, tables_encoding};
+use super::logger_block::Logger;
 use super::raw_logs::{self, FOLDER};
 use super::rows::{Elements, elements};
 use super::runs::{self, RunLogs, Wanted};
-use super::settings::{self, OWN, Settings};
+use super::settings::{self, Settings, problem_at};
+use super::settings_fields::OWN;
 use super::sources::Sources;
-use super::table::{Table, TableEncoding};
+use super::table::Table;
 use super::unbundled::UNBUNDLED;
 use super::{Bench, logger};
 use crate::dataset::read::Reading;
 use crate::dataset::types::Dataset;
-use crate::dataset::{FORMAT, MOST_BYTES, json};
+use crate::dataset::{FORMAT, json};
 use crate::problem::{Problem, quoted};
-use encoding_rs::Encoding;
 use std::collections::{BTreeMap, BTreeSet};
-use std::io::ErrorKind;
 use std::path::Path;
 
 /// Reads a folder.
@@ -83,56 +85,9 @@ pub(super) fn about(folder: &Path) -> Result<Dataset, Vec<FileProblem>> {
     Ok(assembly.parsed(&members, &[&TOOLS, &PACKS])?.dataset)
 }
 
-/// The problem of a folder without `bench.toml`.
-pub(super) fn no_settings() -> FileProblem {
-    let wanted = "the file that makes a folder a bench folder";
-    let problem = Problem::new("", "no such file", wanted);
-    let problem = problem.hint("`jobtorque start DIR` makes a new bench folder");
-    FileProblem::file(settings::FILE, problem)
-}
-
-/// The bytes of a file of the folder; nothing if it is not there.
-pub(super) fn file(folder: &Path, name: &str) -> Result<Option<Vec<u8>>, FileProblem> {
-    let failed =
-        |found: String, wanted: &str| FileProblem::file(name, Problem::new("", found, wanted));
-    match std::fs::read(folder.join(name)) {
-        Ok(bytes) if bytes.len() > MOST_BYTES => {
-            Err(failed(format!("{} bytes", bytes.len()), "at most 256 MB"))
-        }
-        Ok(bytes) => Ok(Some(bytes)),
-        Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
-        Err(error) => Err(failed(
-            format!("a file that cannot be read: {error}"),
-            "a file",
-        )),
-    }
-}
-
-pub(super) fn tables_encoding(settings: &Settings) -> Result<TableEncoding, FileProblem> {
-    let Some(value) = settings.members.get("tables_encoding") else {
-        return Ok(None);
-    };
-    let mut written = String::new();
-    value.write(&mut written);
-    let label = decoded(&written).unwrap_or_else(|| written.clone());
-    let label = if label == "latin-1" { "latin1" } else { &label };
-    match Encoding::for_label(label.as_bytes()) {
-        Some(encoding) => Ok(Some(encoding)),
-        None => {
-            let pointer = "/tables_encoding";
-            let problem = Problem::new(
-                pointer,
-                format!("the encoding {}", quoted(label)),
-                "a name such as \"windows-1252\"",
-            );
-            Err(problem_at(settings, pointer, problem))
-        }
-    }
-}
-
 /// The loggers, none of which has a fault.
 fn loggers(settings: &Settings) -> Result<Vec<Logger>, Vec<FileProblem>> {
-    let loggers = logger_block::loggers(settings)?;
+    let loggers = block_reader::loggers(settings)?;
     let faults = loggers.iter().enumerate().flat_map(|(i, block)| {
         let faults = logger::faults(block).into_iter();
         faults.map(move |(key, problem)| {
@@ -144,39 +99,6 @@ fn loggers(settings: &Settings) -> Result<Vec<Logger>, Vec<FileProblem>> {
         Ok(loggers)
     } else {
         Err(faults)
-    }
-}
-
-/// Every table that is there.
-fn tables(
-    folder: &Path,
-    encoding: TableEncoding,
-) -> Result<BTreeMap<&'static str, Table>, Vec<FileProblem>> {
-    let mut tables = BTreeMap::new();
-    let mut problems = Vec::new();
-    for layout in LISTS.into_iter().chain([&PRICES]) {
-        match file(folder, layout.file) {
-            Ok(Some(bytes)) => match Table::read(layout, &bytes, encoding) {
-                Ok(table) => {
-                    tables.insert(layout.list, table);
-                }
-                Err(found) => problems.extend(found),
-            },
-            Ok(None) if layout.required => {
-                let wanted = format!("a table with a row for each {}", layout.thing);
-                problems.push(FileProblem::file(
-                    layout.file,
-                    Problem::new("", "no such file", wanted),
-                ));
-            }
-            Ok(None) => {}
-            Err(problem) => problems.push(problem),
-        }
-    }
-    if problems.is_empty() {
-        Ok(tables)
-    } else {
-        Err(problems)
     }
 }
 
@@ -420,7 +342,8 @@ impl Assembly {
             located.collect::<Vec<_>>()
         })?;
         if let Some(table) = self.sources.tables.get(RUNS.list) {
-            self.problems.extend(logs.attach(table, &mut reading, want));
+            self.problems
+                .extend(attach(logs, table, &mut reading, want));
         }
         let refused = self
             .problems

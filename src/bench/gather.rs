@@ -1,16 +1,17 @@
 //! A row in the notebook for each log that has none.
 
 use super::append_rows::append_rows;
-use super::assemble;
+use super::block_reader;
 use super::cell::{Kind, write};
 use super::columns::{DAYS, Layout, NOTEBOOK, PACKS, RUNS, TOOLS};
 use super::document::{Json, decoded};
 use super::file_problem::FileProblem;
-use super::logger_block::{self, Logger, logger_of, problem_at};
+use super::files;
+use super::logger_block::{Logger, logger_of};
 use super::name_pattern::{Filled, NamePattern};
 use super::raw_logs::{self, FOLDER};
 use super::runs::named_log;
-use super::settings::{self, Settings};
+use super::settings::{self, Settings, problem_at};
 use super::table::{Table, TableEncoding};
 use super::write_file::{Existing, write_file};
 use crate::problem::{Problem, quoted};
@@ -57,13 +58,12 @@ impl From<FileProblem> for Refused {
 ///
 /// Problems of `bench.toml` and of the tables; a notebook that changed meanwhile.
 pub fn gather(folder: &Path) -> Result<Vec<Added>, Refused> {
-    let settings = settings::read(
-        &assemble::file(folder, settings::FILE)?.ok_or_else(assemble::no_settings)?,
-    )?;
-    let encoding = assemble::tables_encoding(&settings)?;
-    let loggers = logger_block::loggers(&settings)?;
+    let settings =
+        settings::read(&files::file(folder, settings::FILE)?.ok_or_else(files::no_settings)?)?;
+    let encoding = files::tables_encoding(&settings)?;
+    let loggers = block_reader::loggers(&settings)?;
     let patterns = patterns(&settings, &loggers)?;
-    let old = assemble::file(folder, RUNS.file)?;
+    let old = files::file(folder, RUNS.file)?;
     let header = format!("{}\n", NOTEBOOK.join(","));
     let bytes = old.clone().unwrap_or_else(|| header.into_bytes());
     let table = Table::read(&RUNS, &bytes, encoding)?;
@@ -147,7 +147,7 @@ fn known_ids(
     encoding: TableEncoding,
 ) -> BTreeMap<&'static str, BTreeSet<String>> {
     let of_table = |layout: &'static Layout| {
-        let bytes = assemble::file(folder, layout.file).ok().flatten()?;
+        let bytes = files::file(folder, layout.file).ok().flatten()?;
         let table = Table::read(layout, &bytes, encoding).ok()?;
         Some(
             (0..table.rows.len())

@@ -2,20 +2,25 @@
 //!
 //! [`read`] makes of a folder the dataset that its bundled file holds: [`settings`] reads
 //! `bench.toml`, [`table`] and [`rows`] the tables whose [`columns`] are named like the dataset's
-//! fields, [`logger_block`] and [`logger`] the logs, [`series`] makes whole-numbered series of
+//! fields, [`block_reader`] and [`logger`] the logs, [`series`] makes whole-numbered series of
 //! their samples, and [`sources`] finds in the folder what a problem of the dataset is about.
 //! [`start`] makes a new folder, [`gather`] adds rows to the notebook, [`unbundle`] is the way back
 //! from a file; [`write_file`] and [`new_folder`] write as a whole or not at all.
 
 pub mod append_rows;
 pub mod assemble;
+mod attaching;
+pub mod block_reader;
 pub mod cache;
+mod calibrated;
 pub mod cell;
 pub mod clock;
 pub mod columns;
 pub mod document;
 pub mod doubts;
+mod field_starts;
 pub mod file_problem;
+mod files;
 pub mod fingerprint;
 pub mod gather;
 pub mod knots;
@@ -32,6 +37,7 @@ pub mod runs;
 pub mod same;
 pub mod series;
 pub mod settings;
+pub mod settings_fields;
 pub mod settings_text;
 pub mod sources;
 pub mod split;
@@ -101,7 +107,7 @@ impl Bench {
     pub fn bundled_text(&self) -> String {
         let mut document = self.document.clone();
         if let Some(Json::List(runs)) = document.get_mut("runs") {
-            runs::add_series(runs, &self.reading);
+            attaching::add_series(runs, &self.reading);
         }
         dataset_text(&document)
     }

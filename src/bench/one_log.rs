@@ -1,11 +1,11 @@
 //! One log read as the folder reads it, with exact samples and the settings of its rig.
 
 use super::assemble;
+use super::calibrated::{nm_per_kn, scaled};
 use super::columns::{DAYS, RUNS};
 use super::file_problem::FileProblem;
 use super::logger_block::{Logger, logger_of};
 use super::raw_logs::{self, FOLDER, path_below};
-use super::runs;
 use super::split::parts;
 use crate::dataset::types::{Dataset, Day, Rig, Run};
 use crate::logs::Understood;
@@ -126,19 +126,7 @@ pub fn read(folder: &Path, log: &Path, wanted: Wanted) -> Result<OneLog, Vec<Fil
     let logged = read
         .into_logged()
         .map_err(|problems| problems.into_iter().flat_map(wrong).collect::<Vec<_>>())?;
-    let nm_per_kn = match run {
-        Some(run) => runs::nm_per_kn(logged.tension, run, dataset).map_err(wrong)?,
-        None if logged.tension => {
-            let found = "bolt tension, and no row of runs.csv that says the day";
-            let problem = Problem::new("", found, "a row in the notebook, for its calibration");
-            return Err(wrong(problem.hint("`jobtorque gather DIR` adds one")));
-        }
-        None => None,
-    };
-    let samples = match nm_per_kn {
-        Some(nm_per_kn) => runs::scaled(&logged.samples, nm_per_kn),
-        None => logged.samples,
-    };
+    let samples = in_nm(logged.samples, logged.tension, run, dataset).map_err(wrong)?;
     let samples = match logger.split {
         None => one_of(vec![samples], wanted.part),
         Some(split) => one_of(parts(&samples, split), wanted.part),
@@ -153,6 +141,28 @@ pub fn read(folder: &Path, log: &Path, wanted: Wanted) -> Result<OneLog, Vec<Fil
         day: run
             .and_then(|run| dataset.days.iter().find(|day| day.id == run.day))
             .cloned(),
+    })
+}
+
+/// Samples with their torque in N·m; from tension in kN by the calibration of the run's day.
+fn in_nm(
+    samples: Samples,
+    tension: bool,
+    run: Option<&Run>,
+    dataset: &Dataset,
+) -> Result<Samples, Problem> {
+    let nm_per_kn = match run {
+        Some(run) => nm_per_kn(tension, run, dataset)?,
+        None if tension => {
+            let found = "bolt tension, and no row of runs.csv that says the day";
+            let problem = Problem::new("", found, "a row in the notebook, for its calibration");
+            return Err(problem.hint("`jobtorque gather DIR` adds one"));
+        }
+        None => None,
+    };
+    Ok(match nm_per_kn {
+        Some(nm_per_kn) => scaled(&samples, nm_per_kn),
+        None => samples,
     })
 }
 

@@ -6,7 +6,7 @@ use super::document::{Json, Members};
 use super::file_problem::FileProblem;
 use super::near::nearly;
 use super::settings::unknown_name;
-use super::table::Table;
+use super::table::{Row, Table};
 use crate::problem::{Problem, quoted};
 
 /// What a column of a table is for.
@@ -59,56 +59,54 @@ impl Elements {
         for (at, name) in table.header.iter().enumerate() {
             let (line, column) = table.place(None, at);
             let here = |problem: Problem| FileProblem::file(layout.file, problem.at(line, column));
-            let used = if name.is_empty() {
-                let filled = |row: &super::table::Row| {
-                    row.cells.get(at).is_some_and(|cell| !cell.is_empty())
-                };
-                if table.rows.iter().any(filled) {
-                    let problem =
-                        Problem::new("", "a column without a name", "a name in the first line");
+            let used = match refused(layout, table, at, name) {
+                Some(problem) => {
                     self.problems.push(here(problem));
+                    Use::Nothing
                 }
-                Use::Nothing
-            } else if table.column(name) != Some(at) {
-                let problem = Problem::new(
-                    "",
-                    format!("the column {} again", quoted(name)),
-                    "every column once",
-                );
-                self.problems.push(here(problem));
-                Use::Nothing
-            } else if let Some(known) = layout.column(name) {
-                Use::Known(known)
-            } else if let Some((_, place)) =
-                layout.elsewhere.iter().find(|(field, _)| field == name)
-            {
-                let found = format!("the column {}", quoted(name));
-                self.problems.push(here(Problem::new("", found, *place)));
-                Use::Nothing
-            } else {
-                let meant = extra.iter().any(|extra| extra == name);
-                match near_column(layout, &table.header, name).filter(|_| !meant) {
-                    Some(near) => {
-                        self.problems
-                            .push(here(unknown_name("column", "", name, near)));
-                        Use::Nothing
-                    }
+                None if name.is_empty() => Use::Nothing,
+                None => match layout.column(name) {
+                    Some(known) => Use::Known(known),
                     None => {
-                        if !meant {
-                            let found = format!("the column {}", quoted(name));
-                            let problem = Problem::new("", found, "a column of the format");
-                            self.notes.push(here(problem.message(format!(
-                                "the column {} is not known and is kept as it is",
-                                quoted(name)
-                            ))));
-                        }
-                        let path = layout.extra_path(name).into_iter();
-                        Use::Extra(path.map(String::from).collect())
+                        let meant = extra.iter().any(|extra| extra == name);
+                        self.unknown(layout, table, name, meant, here)
                     }
-                }
+                },
             };
             self.uses.push(used);
         }
+        self.missing(layout, table);
+    }
+
+    /// A column that is not known: refused if it is nearly a known one, else kept, with a note unless
+    /// it is meant.
+    fn unknown(
+        &mut self,
+        layout: &Layout,
+        table: &Table,
+        name: &str,
+        meant: bool,
+        here: impl Fn(Problem) -> FileProblem,
+    ) -> Use {
+        if let Some(near) = near_column(layout, &table.header, name).filter(|_| !meant) {
+            self.problems
+                .push(here(unknown_name("column", "", name, near)));
+            return Use::Nothing;
+        }
+        if !meant {
+            let found = format!("the column {}", quoted(name));
+            let problem = Problem::new("", found, "a column of the format");
+            self.notes.push(here(problem.message(format!(
+                "the column {} is not known and is kept as it is",
+                quoted(name)
+            ))));
+        }
+        let path = layout.extra_path(name).into_iter();
+        Use::Extra(path.map(String::from).collect())
+    }
+
+    /// Needed columns that are not there, those left out that a column is nearly named like.
+    fn missing(&mut self, layout: &Layout, table: &Table) {
         for needed in layout.needed {
             let misnamed = self
                 .problems
@@ -175,6 +173,29 @@ impl Elements {
         }
         members
     }
+}
+
+/// What is wrong with a column whatever it is for: filled cells below no name, a name that another has
+/// already, or one that stands elsewhere.
+fn refused(layout: &Layout, table: &Table, at: usize, name: &str) -> Option<Problem> {
+    if name.is_empty() {
+        let filled = |row: &Row| row.cells.get(at).is_some_and(|cell| !cell.is_empty());
+        return table
+            .rows
+            .iter()
+            .any(filled)
+            .then(|| Problem::new("", "a column without a name", "a name in the first line"));
+    }
+    if table.column(name) != Some(at) {
+        let found = format!("the column {} again", quoted(name));
+        return Some(Problem::new("", found, "every column once"));
+    }
+    if layout.column(name).is_some() {
+        return None;
+    }
+    let (_, place) = layout.elsewhere.iter().find(|(field, _)| *field == name)?;
+    let found = format!("the column {}", quoted(name));
+    Some(Problem::new("", found, *place))
 }
 
 /// Puts a value at a path of members; nowhere if the path is empty.

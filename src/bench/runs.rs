@@ -1,25 +1,19 @@
-//! The runs of the notebook: which samples of which log each has.
+//! The runs of the notebook: which log each has.
 
-use super::cache::{Cache, KeptRun};
+use super::cache::Cache;
 use super::clock;
 use super::columns::RUNS;
 use super::document::{Json, Members, decoded};
 use super::file_problem::FileProblem;
-use super::knots::OfDays;
 use super::logger::advised;
 use super::logger_block::{Logger, logger_of};
 use super::near::nearly;
 use super::raw_logs::{self, FOLDER, ReadLog};
-use super::series::{Times, attach};
-use super::split::parts;
 use super::table::Table;
 use super::unbundled::UNBUNDLED;
 use crate::dataset::place::Place;
 use crate::dataset::read::Reading;
-use crate::dataset::types::{Dataset, Run};
 use crate::problem::{Problem, quoted};
-use crate::run::samples::Samples;
-use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
@@ -33,7 +27,7 @@ pub enum Wanted {
 }
 
 impl Wanted {
-    fn cache(&self) -> Option<&Cache> {
+    pub(super) fn cache(&self) -> Option<&Cache> {
         match self {
             Self::Samples => None,
             Self::Knots(cache) => cache.as_ref(),
@@ -44,7 +38,7 @@ impl Wanted {
 /// The logs that runs name.
 #[derive(Debug, Default)]
 pub struct RunLogs {
-    folder: PathBuf,
+    pub(super) folder: PathBuf,
     /// For each row of the notebook, its log among `logs`.
     of_rows: Vec<Option<usize>>,
     logs: Vec<Log>,
@@ -52,10 +46,11 @@ pub struct RunLogs {
     pub problems: Vec<FileProblem>,
 }
 
+/// A log that rows name.
 #[derive(Debug)]
-struct Log {
-    path: String,
-    logger: Logger,
+pub(super) struct Log {
+    pub path: String,
+    pub logger: Logger,
     read: Option<ReadLog>,
     /// The first row that names it.
     row: usize,
@@ -121,7 +116,7 @@ pub fn read(
 
 impl Log {
     /// A problem of the log, which is that of the first row that names it.
-    fn problem(&self, problem: Problem) -> FileProblem {
+    pub fn problem(&self, problem: Problem) -> FileProblem {
         let problem = Problem {
             pointer: format!("/{}/{}/log", RUNS.list, self.row),
             ..advised(&self.logger, problem)
@@ -248,202 +243,16 @@ impl RunLogs {
         }
     }
 
-    /// Puts the series of their logs, or their knots if those are wanted, into the runs that were read.
-    pub fn attach(&self, table: &Table, reading: &mut Reading, want: &Wanted) -> Vec<FileProblem> {
-        let rows: Vec<usize> = (0..reading.dataset.runs.len())
-            .map(|run| row_of(reading, run))
-            .collect();
-        let mut runs = std::mem::take(&mut reading.dataset.runs);
-        let attaching = Attaching {
-            logs: self,
-            table,
-            dataset: &reading.dataset,
-            days: match want {
-                Wanted::Samples => None,
-                Wanted::Knots(_) => Some(OfDays::of(&reading.dataset, reading.digits)),
-            },
-        };
-        let attached: Vec<Result<Option<KeptRun>, FileProblem>> = runs
-            .par_iter_mut()
-            .zip(&rows)
-            .map(|(run, &row)| attaching.attach(row, run))
-            .collect();
-        reading.dataset.runs = runs;
-        let mut new: BTreeMap<String, Vec<KeptRun>> = BTreeMap::new();
-        let mut problems = Vec::new();
-        for (attached, &row) in attached.into_iter().zip(&rows) {
-            match (attached, want.cache(), self.of_row(row)) {
-                (Ok(Some(run)), Some(cache), Some((log, read))) => new
-                    .entry(cache.name(&read.sha256, &log.logger))
-                    .or_insert_with(|| read.kept.clone())
-                    .push(run),
-                (Ok(_), ..) => {}
-                (Err(problem), ..) => problems.push(problem),
-            }
-        }
-        if let Some(cache) = want.cache() {
-            cache.keep(&new);
-        }
-        problems
-    }
-
     /// The log of a row, as far as it could be read.
-    fn of_row(&self, row: usize) -> Option<(&Log, &ReadLog)> {
+    pub(super) fn of_row(&self, row: usize) -> Option<(&Log, &ReadLog)> {
         let log = self.of_rows.get(row).copied().flatten()?;
         let log = self.logs.get(log)?;
         Some((log, log.read.as_ref()?))
     }
 }
 
-/// Logs, and what runs need besides to be given their samples.
-struct Attaching<'a> {
-    logs: &'a RunLogs,
-    table: &'a Table,
-    dataset: &'a Dataset,
-    /// Where knots are wanted in place of samples.
-    days: Option<OfDays>,
-}
-
-impl Attaching<'_> {
-    /// Gives a run its samples or knots; the knots, if they are not kept yet.
-    fn attach(&self, row: usize, run: &mut Run) -> Result<Option<KeptRun>, FileProblem> {
-        let Some((log, read)) = self.logs.of_row(row) else {
-            return Ok(None);
-        };
-        if !read.problems().is_empty() {
-            // Told already.
-            return Ok(None);
-        }
-        let wrong = |name: &str, problem| in_cell(self.table, row, name, problem);
-        let nm_per_kn = nm_per_kn(log.logger.tension.is_some(), run, self.dataset);
-        let nm_per_kn = nm_per_kn.map_err(|problem| wrong("log", problem))?;
-        let part = self.table.cell(row, "part");
-        let times = times(self.table, row);
-        let key = match (&self.days, &times) {
-            (Some(days), Ok(times)) => days.key(run, part, nm_per_kn, *times),
-            _ => None,
-        };
-        if let (Some(days), Some(key)) = (&self.days, &key)
-            && let Some(kept) = read.kept.iter().find(|kept| kept.of == *key)
-            && days.put(run, kept.knots.clone())
-        {
-            return Ok(None);
-        }
-        let logged = match read.logged(&self.logs.folder, &log.path, &log.logger) {
-            Ok(logged) => logged,
-            Err(problems) => {
-                let first = problems.first().cloned();
-                return first.map_or(Ok(None), |problem| Err(log.problem(problem)));
-            }
-        };
-        let torque = nm_per_kn.map(|nm_per_kn| scaled(&logged.samples, nm_per_kn));
-        let samples = torque.as_ref().unwrap_or(&logged.samples);
-        let part: usize = if part.is_empty() {
-            0
-        } else {
-            part.parse().unwrap_or_default()
-        };
-        let (count, one) = match log.logger.split {
-            None => (1, None),
-            Some(split) => {
-                let mut parts = parts(samples, split);
-                let count = parts.len();
-                let at = part.max(1) - 1;
-                (count, (at < count).then(|| parts.swap_remove(at)))
-            }
-        };
-        if part > count || (part == 0 && count != 1) {
-            let found = if part == 0 {
-                format!("a log with {count} runs and no part")
-            } else {
-                format!("part {part} of a log with {count}")
-            };
-            let problem = Problem::new("", found, "the number of the run in its log, from 1");
-            let problem = match log.logger.split {
-                None => problem.hint("a log holds one run unless \"split\" of its logger parts it"),
-                Some(_) => problem,
-            };
-            return Err(wrong("part", problem));
-        }
-        let times = times.map_err(|(name, problem)| wrong(name, problem))?;
-        attach(run, one.as_ref().unwrap_or(samples), times)
-            .map_err(|problem| wrong("log", problem))?;
-        let days = self.days.as_ref().zip(key);
-        Ok(days.and_then(|(days, key)| days.put_own(run, &key)))
-    }
-}
-
-/// Torque in N·m for each kN of tension, by the calibration in force on the run's day; nothing where
-/// torque was logged, or the run's day is not known.
-pub(super) fn nm_per_kn(
-    tension: bool,
-    run: &Run,
-    dataset: &Dataset,
-) -> Result<Option<f64>, Problem> {
-    if !tension {
-        return Ok(None);
-    }
-    let Some(day) = dataset.days.iter().find(|day| day.id == run.day) else {
-        return Ok(None);
-    };
-    let rig = match &day.rig {
-        Some(id) => dataset.rigs.iter().find(|rig| &rig.id == id),
-        None => dataset.rigs.first(),
-    };
-    let Some(rig) = rig else { return Ok(None) };
-    let nm_per_kn = rig
-        .calibration_on(&day.date)
-        .and_then(|calibration| calibration.nm_per_kn);
-    if nm_per_kn.is_some() {
-        return Ok(nm_per_kn);
-    }
-    let found = format!(
-        "bolt tension in kN, and no \"nm_per_kn\" in force on {}",
-        quoted(&day.date)
-    );
-    let wanted = format!(
-        "a calibration of the rig {} with \"nm_per_kn\"",
-        quoted(&rig.id)
-    );
-    Err(Problem::new("", found, wanted))
-}
-
-/// Samples with their torque multiplied: from kN to N·m.
-pub(super) fn scaled(samples: &Samples, nm_per_kn: f64) -> Samples {
-    let mut samples = samples.clone();
-    samples
-        .torque_nm
-        .iter_mut()
-        .for_each(|torque| *torque *= nm_per_kn);
-    samples
-}
-
-/// How a row wants its times to be given.
-fn times(table: &Table, row: usize) -> Result<Times, (&'static str, Problem)> {
-    let number = |name| {
-        let cell = table.cell(row, name);
-        let number = || {
-            cell.replace(',', ".")
-                .parse::<f64>()
-                .map_err(|_| (name, Problem::new("", quoted(cell), "a number")))
-        };
-        (!cell.is_empty()).then(number).transpose()
-    };
-    let start_s = number("start_s")?;
-    if table.cell(row, "time_us").eq_ignore_ascii_case("yes") {
-        return Ok(Times::Listed { start_s });
-    }
-    Ok(match number("interval_s")? {
-        Some(interval_s) => Times::Even {
-            start_s,
-            interval_s,
-        },
-        None => Times::AsSampled,
-    })
-}
-
 /// A problem of a cell of the notebook.
-fn in_cell(table: &Table, row: usize, name: &str, problem: Problem) -> FileProblem {
+pub(super) fn in_cell(table: &Table, row: usize, name: &str, problem: Problem) -> FileProblem {
     let column = table.column(name);
     let (line, place) = table.place(Some(row), column.unwrap_or_default());
     let problem = Problem {
@@ -458,34 +267,6 @@ pub(super) fn row_of(reading: &Reading, run: usize) -> usize {
     match reading.gaps.place(RUNS.list, run) {
         Place::Element(_, _, row) => row,
         _ => run,
-    }
-}
-
-/// Adds the series of the runs that were read to the elements of the dataset's list.
-pub(super) fn add_series(elements: &mut [Json], reading: &Reading) {
-    for (at, run) in reading.dataset.runs.iter().enumerate() {
-        let Some(Json::Object(members)) = elements.get_mut(row_of(reading, at)) else {
-            continue;
-        };
-        let numbers = [("start_s", run.start_s), ("interval_s", run.interval_s)];
-        let numbers = numbers
-            .into_iter()
-            .filter_map(|(key, number)| Some((key, Json::number(number?))));
-        let times = run
-            .time_us
-            .as_deref()
-            .map(|times| ("time_us", Json::series(times)));
-        let series = [
-            ("torque_dnm", &run.torque_dnm),
-            ("angle_ddeg", &run.angle_ddeg),
-            ("voltage_mv", &run.voltage_mv),
-            ("current_ma", &run.current_ma),
-        ];
-        let series = series
-            .into_iter()
-            .filter_map(|(key, series)| Some((key, Json::series(series.as_deref()?))));
-        let added = numbers.chain(times).chain(series);
-        members.extend(added.map(|(key, value)| (key.to_owned(), value)));
     }
 }
 

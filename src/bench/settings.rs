@@ -3,6 +3,7 @@
 use super::document::{Json, Members, is_number};
 use super::file_problem::FileProblem;
 use super::near::nearly;
+use super::settings_fields::{FIELDS, IN_TABLES};
 use super::table::place_in;
 use crate::dataset::not_json::not_utf8;
 use crate::problem::{Problem, quoted};
@@ -22,109 +23,6 @@ pub struct Settings {
     /// Fields that are not known and are kept, by their pointers.
     pub unknown: Vec<String>,
 }
-
-/// Fields of an object of `bench.toml` by its path, list elements left out.
-pub(super) const FIELDS: [(&str, &[&str]); 9] = [
-    (
-        "",
-        &[
-            "format",
-            "title",
-            "summary",
-            "publisher",
-            "contact",
-            "license",
-            "invented",
-            "disclosure",
-            "match_margin_percent",
-            "least_trigger_s",
-            "editions",
-            "rigs",
-            "setups",
-            "jobs",
-            "loggers",
-            "tables_encoding",
-            "extra_fields",
-        ],
-    ),
-    (
-        "/editions",
-        &["edition", "date", "draft", "note", "corrections"],
-    ),
-    (
-        "/editions/corrections",
-        &["text", "tools", "days", "torque_factor"],
-    ),
-    (
-        "/rigs",
-        &[
-            "id",
-            "name",
-            "torque_from",
-            "window_s",
-            "onset_nm",
-            "smooth_s",
-            "keep_zero",
-            "unit_to_unit_percent",
-            "calibrations",
-            "joints",
-        ],
-    ),
-    (
-        "/rigs/calibrations",
-        &[
-            "date",
-            "expanded_uncertainty_percent",
-            "coverage_factor",
-            "nm_per_kn",
-            "note",
-        ],
-    ),
-    (
-        "/rigs/joints",
-        &["id", "name", "lubricant", "angle_deg", "torque_nm"],
-    ),
-    (
-        "/setups",
-        &[
-            "id",
-            "name",
-            "rotation",
-            "tool_mode",
-            "joint",
-            "extension_mm",
-            "adapters",
-            "start_charge_percent",
-            "pack_start_c",
-        ],
-    ),
-    (
-        "/jobs",
-        &[
-            "id",
-            "label",
-            "fastener",
-            "direction",
-            "torque_nm",
-            "caution",
-            "source",
-        ],
-    ),
-    ("/loggers", LOGGER_FIELDS),
-];
-
-/// Fields of `bench.toml` that the dataset's format does not have.
-pub(super) const OWN: [&str; 3] = ["loggers", "tables_encoding", "extra_fields"];
-
-/// Fields of the dataset that stand in tables.
-pub(super) const IN_TABLES: [(&str, &str); 6] = [
-    ("tools", "tools.csv"),
-    ("packs", "packs.csv"),
-    ("specimens", "specimens.csv"),
-    ("days", "days.csv"),
-    ("runs", "runs.csv"),
-    ("field_checks", "field_checks.csv"),
-];
 
 /// Reads `bench.toml`.
 ///
@@ -305,72 +203,29 @@ pub fn unknown_name(thing: &str, pointer: &str, name: &str, near: &str) -> Probl
     Problem::new(pointer, found, format!("\"{near}\"")).hint(hint)
 }
 
+/// A problem at a place of `bench.toml`.
+pub fn problem_at(settings: &Settings, pointer: &str, problem: Problem) -> FileProblem {
+    let mut known = pointer;
+    let place = loop {
+        match (settings.places.get(known), known.rfind('/')) {
+            (Some(place), _) => break *place,
+            (None, Some(end)) => known = known.get(..end).unwrap_or_default(),
+            (None, None) => break (1, 1),
+        }
+    };
+    let field = pointer.trim_start_matches('/').replace('/', ".");
+    FileProblem::file(FILE, problem.at(place.0, place.1)).field(field)
+}
+
 /// A key as a part of a JSON pointer (RFC 6901, section 3).
 fn escaped(key: &str) -> String {
     key.replace('~', "~0").replace('/', "~1")
 }
 
-/// The fields of a logger's block.
-pub const LOGGER_FIELDS: &[&str] = &[
-    "id",
-    "files",
-    "encoding",
-    "delimiter",
-    "decimal",
-    "thousands",
-    "skip_lines",
-    "header_starts_with",
-    "units_row",
-    "end_before",
-    "time",
-    "rate_hz",
-    "torque",
-    "tension",
-    "angle",
-    "voltage",
-    "current",
-    "split",
-    "clips_at_nm",
-    "name_pattern",
-];
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::bench::document::dataset_text;
-    use crate::dataset::types::{
-        Calibration, Correction, Dataset, Edition, Job, Joint, Rig, Setup,
-    };
-    use schemars::{JsonSchema, schema_for};
-    use std::collections::BTreeSet;
-
-    fn fields<T: JsonSchema>() -> BTreeSet<String> {
-        let schema = schema_for!(T);
-        let properties = schema.as_value()["properties"].as_object().unwrap();
-        properties.keys().cloned().collect()
-    }
-
-    fn known(path: &str) -> BTreeSet<String> {
-        let (_, fields) = FIELDS.iter().find(|(of, _)| *of == path).unwrap();
-        fields.iter().map(ToString::to_string).collect()
-    }
-
-    #[test]
-    fn every_field_of_the_format_is_known() {
-        let mut top = known("");
-        for own in ["loggers", "tables_encoding", "extra_fields"] {
-            assert!(top.remove(own));
-        }
-        top.extend(IN_TABLES.map(|(list, _)| list.to_owned()));
-        assert_eq!(top, fields::<Dataset>());
-        assert_eq!(known("/editions"), fields::<Edition>());
-        assert_eq!(known("/editions/corrections"), fields::<Correction>());
-        assert_eq!(known("/rigs"), fields::<Rig>());
-        assert_eq!(known("/rigs/calibrations"), fields::<Calibration>());
-        assert_eq!(known("/rigs/joints"), fields::<Joint>());
-        assert_eq!(known("/setups"), fields::<Setup>());
-        assert_eq!(known("/jobs"), fields::<Job>());
-    }
 
     #[test]
     fn values_keep_their_digits_and_places() {

@@ -2,7 +2,7 @@
 
 use super::document::decoded;
 use super::near::nearly;
-use super::settings::{FIELDS, IN_TABLES, OWN};
+use super::settings_fields::{FIELDS, IN_TABLES, OWN};
 use crate::problem::{Problem, quoted};
 use indexmap::{IndexMap, IndexSet};
 use serde_json::value::RawValue;

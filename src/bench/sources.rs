@@ -2,8 +2,7 @@
 
 use super::columns::{LISTS, PRICES};
 use super::file_problem::FileProblem;
-use super::logger_block::problem_at;
-use super::settings::Settings;
+use super::settings::{Settings, problem_at};
 use super::table::Table;
 use crate::problem::Problem;
 use std::collections::BTreeMap;

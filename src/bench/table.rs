@@ -2,6 +2,7 @@
 
 use super::cell::{Decimals, Kind};
 use super::columns::Layout;
+use super::field_starts::FieldStarts;
 use super::file_problem::FileProblem;
 use crate::problem::{Problem, quoted};
 use encoding_rs::Encoding;
@@ -167,7 +168,7 @@ impl Table {
                 rows.push(Row { cells, start });
             }
         }
-        if let Some(open) = Fields::of(self, self.header_start).open_at_the_end() {
+        if let Some(open) = self.fields_from(self.header_start).open_at_the_end() {
             let (line, column) = place_in(&self.text, open);
             let problem = Problem::new(
                 "",
@@ -202,8 +203,12 @@ impl Table {
             Some(row) => self.rows.get(row).map_or(self.text.len(), |row| row.start),
             None => self.header_start,
         };
-        let at = Fields::of(self, start).nth(column).unwrap_or(start);
+        let at = self.fields_from(start).nth(column).unwrap_or(start);
         place_in(&self.text, at)
+    }
+
+    fn fields_from(&self, at: usize) -> FieldStarts<'_> {
+        FieldStarts::of(&self.text, self.style.delimiter, at)
     }
 
     /// Place of a column by its header.
@@ -265,75 +270,6 @@ fn delimiter_of(header: &str, layout: &Layout) -> Result<u8, Problem> {
                 "one of them between the columns, and names of columns",
             ))
         }
-    }
-}
-
-/// Where the fields of a table begin, from some place on, by the same rules as the reader's.
-struct Fields<'a> {
-    bytes: &'a [u8],
-    delimiter: u8,
-    at: usize,
-}
-
-impl<'a> Fields<'a> {
-    fn of(table: &'a Table, at: usize) -> Self {
-        Self {
-            bytes: table.text.as_bytes(),
-            delimiter: table.style.delimiter,
-            at,
-        }
-    }
-
-    /// Passes over a field; where its quotation mark stands if it is never closed.
-    fn pass(&mut self) -> Option<usize> {
-        let start = self.at;
-        let byte = |at: usize| self.bytes.get(at).copied();
-        if byte(start) == Some(b'"') {
-            self.at += 1;
-            loop {
-                match (byte(self.at), byte(self.at + 1)) {
-                    (None, _) => return Some(start),
-                    (Some(b'"'), Some(b'"')) => self.at += 2,
-                    (Some(b'"'), _) => {
-                        self.at += 1;
-                        break;
-                    }
-                    _ => self.at += 1,
-                }
-            }
-        }
-        while byte(self.at)
-            .is_some_and(|byte| byte != self.delimiter && byte != b'\n' && byte != b'\r')
-        {
-            self.at += 1;
-        }
-        None
-    }
-
-    /// Where the `n`-th field of the row begins, spaces before it left out; `None` beyond its end.
-    fn nth(mut self, n: usize) -> Option<usize> {
-        for _ in 0..n {
-            self.pass();
-            if self.bytes.get(self.at) != Some(&self.delimiter) {
-                return None;
-            }
-            self.at += 1;
-        }
-        while self.bytes.get(self.at) == Some(&b' ') {
-            self.at += 1;
-        }
-        Some(self.at)
-    }
-
-    /// Where the quotation mark stands that the rest of the text never closes.
-    fn open_at_the_end(mut self) -> Option<usize> {
-        while self.at < self.bytes.len() {
-            if let Some(open) = self.pass() {
-                return Some(open);
-            }
-            self.at += 1;
-        }
-        None
     }
 }
 

@@ -1,10 +1,13 @@
 //! A bolt as people write it: `M20 10.9`, `M22x1.5 8.8 oiled`, `M12 A2-70`, `1/2-13 grade 8`.
 
+mod pieces;
+
 use super::class::{Class, stainless};
 use super::friction::{FINISHES, Finish, Friction};
 use super::thread::{INCH_SERIES, Size, Thread};
 use super::{Bolt, Preload, System};
 use crate::units::LONGEST_WRITTEN_TORQUE;
+use pieces::{Piece, pieces};
 
 /// Why a text is no bolt.
 #[derive(Clone, Debug, PartialEq)]
@@ -62,15 +65,6 @@ const FILLERS: [&str; 18] = [
 /// Words after which a number is a class or grade.
 const NAMES_OF_CLASS: [&str; 4] = ["class", "cl", "grade", "gr"];
 
-/// A part of a text.
-#[derive(Clone, Copy, Debug, PartialEq)]
-enum Piece<'a> {
-    /// A number in thousandths, and as written.
-    Number(u32, &'a str),
-    Word(&'a str),
-    Sign(char),
-}
-
 impl Bolt {
     /// Reads a thread, a class or grade, and, if wanted, a finish, `K 0.18` or `μ 0.12`, and a share of
     /// the proof load (`70 %`) or of the yield strength (`85 % yield`). Case, spaces and signs between
@@ -91,61 +85,6 @@ impl Bolt {
         let (size, rest) = size(pieces)?;
         Reading::new(size).read(rest)
     }
-}
-
-/// Numbers, words and signs of a text. A decimal comma counts as a point.
-fn pieces(text: &str) -> Vec<Piece<'_>> {
-    let mut found = Vec::new();
-    let mut rest = text.trim_start();
-    while let Some(first) = rest.chars().next() {
-        let end_of = |kind: fn(char) -> bool| rest.find(|c| !kind(c)).unwrap_or(rest.len());
-        let (piece, behind) = if first.is_ascii_digit() {
-            let whole = end_of(|c| c.is_ascii_digit());
-            let behind = rest.get(whole..).unwrap_or_default();
-            let decimals = behind.strip_prefix(['.', ',']).map_or(0, |decimals| {
-                let digits = decimals.find(|c: char| !c.is_ascii_digit());
-                match digits.unwrap_or(decimals.len()) {
-                    0 => 0,
-                    digits => digits + 1,
-                }
-            });
-            let (written, behind) = rest
-                .split_at_checked(whole + decimals)
-                .unwrap_or((rest, ""));
-            (number(written), behind)
-        } else if is_letter(first) {
-            let (word, behind) = rest
-                .split_at_checked(end_of(is_letter))
-                .unwrap_or((rest, ""));
-            (Piece::Word(word), behind)
-        } else {
-            let mut signs = rest.chars();
-            signs.next();
-            (Piece::Sign(first), signs.as_str())
-        };
-        found.push(piece);
-        rest = behind.trim_start();
-    }
-    found
-}
-
-/// Whether a sign belongs to a word.
-fn is_letter(c: char) -> bool {
-    !(c.is_whitespace()
-        || c.is_ascii_digit()
-        || c.is_ascii_punctuation()
-        || matches!(c, '×' | '″' | '”' | '–' | '‐' | '‑'))
-}
-
-/// A number in thousandths; one with more digits than any here is a word that says nothing.
-fn number(written: &str) -> Piece<'_> {
-    let (whole, decimals) = written.split_once(['.', ',']).unwrap_or((written, ""));
-    if whole.len() > 5 || decimals.len() > 3 {
-        return Piece::Word(written);
-    }
-    let read = |before: u32, digit: u8| before * 10 + u32::from(digit.saturating_sub(b'0'));
-    let padded = decimals.bytes().chain(*b"000").take(3);
-    Piece::Number(whole.bytes().chain(padded).fold(0, read), written)
 }
 
 fn is_one_of(word: &str, known: &[&str]) -> bool {

@@ -4,6 +4,7 @@ use super::data::{
     ChangedPair, Changes, CorrectionMade, Figure, Moved, NewPair, Places, SetAsideSince,
 };
 use crate::compare::data::Ratio;
+use crate::dataset::types::Dataset;
 use crate::field::Member;
 use crate::field::uncertainty::mean_of;
 use crate::history::editions::torque_factor;
@@ -53,26 +54,7 @@ impl Results {
                 }
             }
         }
-        for (place, run) in dataset.runs.iter().enumerate() {
-            let excluded = run.excluded.as_ref();
-            let aside = excluded.and_then(|excluded| Some((excluded, excluded.edition?)));
-            let Some((excluded, own)) = aside.filter(|(_, own)| between(*own)) else {
-                continue;
-            };
-            let Some(published) = run.edition.filter(|published| *published <= edition) else {
-                continue;
-            };
-            changes.set_aside.push(SetAsideSince {
-                run: place + 1,
-                tool: run.tool.clone(),
-                pack: run.pack.clone(),
-                day: run.day.clone(),
-                log_file: run.log.as_ref().and_then(|log| log.file.clone()),
-                reason: excluded.reason.clone(),
-                edition: own,
-                counted_before: published <= since,
-            });
-        }
+        changes.set_aside = set_aside(dataset, since, edition);
         for made in dataset.editions.iter().filter(|made| between(made.edition)) {
             let corrections = made.corrections.iter();
             changes
@@ -87,6 +69,32 @@ impl Results {
         }
         Ok(changes)
     }
+}
+
+/// The runs set aside after edition `since` and up to `edition`.
+fn set_aside(dataset: &Dataset, since: u32, edition: u32) -> Vec<SetAsideSince> {
+    let mut found = Vec::new();
+    for (place, run) in dataset.runs.iter().enumerate() {
+        let excluded = run.excluded.as_ref();
+        let aside = excluded.and_then(|excluded| Some((excluded, excluded.edition?)));
+        let Some((excluded, own)) = aside.filter(|(_, own)| since < *own && *own <= edition) else {
+            continue;
+        };
+        let Some(published) = run.edition.filter(|published| *published <= edition) else {
+            continue;
+        };
+        found.push(SetAsideSince {
+            run: place + 1,
+            tool: run.tool.clone(),
+            pack: run.pack.clone(),
+            day: run.day.clone(),
+            log_file: run.log.as_ref().and_then(|log| log.file.clone()),
+            reason: excluded.reason.clone(),
+            edition: own,
+            counted_before: published <= since,
+        });
+    }
+    found
 }
 
 /// Typical mean torque of a pair with its 90 % interval: exp(ȳ ± t_{0.95, ν} se).

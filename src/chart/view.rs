@@ -1,20 +1,17 @@
 //! What stands where on the chart, as plain data in CSS pixels.
 
 use super::curves::{Curves, MOST_CURVES};
-use super::label::{Anchor, Label};
-use super::label_placement::{Area, LabelPlacement};
-use super::words;
+use super::label::Label;
 use crate::query::question::PairIds;
 use crate::run::curve::Curve;
-use crate::text::catalogue::Catalogue;
-use crate::units::EntryUnit;
-use axes::Axes;
-use band::{Band, Edges};
+use band::Band;
 use serde::{Deserialize, Serialize};
 
 mod axes;
 pub mod band;
+mod building;
 pub mod cursor;
+mod places_of_words;
 
 /// The room a chart has.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Deserialize, Serialize)]
@@ -169,9 +166,6 @@ pub const KINDS: [Kind; MOST_CURVES] = [
 const LETTER: f64 = 0.59;
 const DIGIT: f64 = 0.66;
 
-/// Letters that a mark before a name takes.
-const MARK_LETTERS: usize = 2;
-
 /// Limits of what a frame may ask for, in CSS pixels.
 const SMALLEST_PX: f64 = 40.0;
 const LARGEST_PX: f64 = 8192.0;
@@ -209,218 +203,6 @@ impl Viewport {
         let runs = first.into_iter().flat_map(|curve| curve.combination.runs());
         runs.map(|run| run.curve.as_ref())
     }
-}
-
-impl View {
-    /// The chart of these curves in this frame.
-    pub fn new(curves: &Curves, frame: Viewport, catalogue: &Catalogue) -> Self {
-        let frame = frame.drawable();
-        let unit = EntryUnit::from(curves.needed.unit);
-        let (line_px, letter_px) = (frame.text_px * LINE, frame.text_px * LETTER);
-        let gap = frame.text_px / 2.0;
-        let axes = Axes::of(curves, frame, catalogue);
-        let plot = axes.plot;
-
-        let torque_ticks = axes.torques.iter().map(|(torque_nm, text)| {
-            let (x_px, at_px) = (plot.left - gap, axes.y(*torque_nm));
-            Tick {
-                at_px,
-                label: label(x_px, at_px - line_px / 2.0, Anchor::End, text.clone()),
-            }
-        });
-        let below = plot.bottom + 0.2 * line_px;
-        let times = axes.tick_times(frame.text_px);
-        let time_ticks = times.iter().map(|&time_s| {
-            let at_px = axes.x(time_s);
-            let text = words::tick(catalogue, time_s);
-            Tick {
-                at_px,
-                label: label(at_px, below, Anchor::Middle, text),
-            }
-        });
-
-        let needed_px = axes.y(curves.required_torque_nm);
-        let needed_line = [(plot.left, needed_px), (plot.right, needed_px)];
-        let points: Vec<Vec<(f64, f64)>> = curves
-            .curves
-            .iter()
-            .map(|curve| axes.points(curve, curves.required_torque_nm))
-            .collect();
-        let lines = points
-            .iter()
-            .map(Vec::as_slice)
-            .chain([needed_line.as_slice()])
-            .collect();
-        let within = Area {
-            top: 0.0,
-            left: plot.left + 2.0,
-            ..plot
-        };
-        let runs = frame.behind(curves).map(|run| axes.run(run)).collect();
-        let edges = curves.curves.first().and_then(|one| Edges::of(one, &axes));
-        let mut room = LabelPlacement::new(within, lines, line_px, letter_px);
-        // What stands at a crossing belongs to it: no other words come over or under it.
-        for time_s in curves.curves.iter().filter_map(|curve| curve.time_to_job_s) {
-            let x_px = axes.x(time_s);
-            room.block(Area {
-                left: x_px - gap,
-                top: needed_px - gap - line_px,
-                right: x_px + gap,
-                bottom: needed_px + gap + line_px,
-            });
-        }
-        let needed = needed_label(
-            &mut room,
-            words::needed(catalogue, &curves.needed),
-            needed_px,
-        );
-        let laid_over = curves.curves.iter().any(|curve| curve.beside);
-        let named = curves.curves.iter().filter(|_| !laid_over);
-        let named = named.map(|curve| (curve.label.as_str(), axes.y(curve.end_nm(curves))));
-        let mut labels = end_labels(&mut room, named).into_iter();
-        let mut drawn: Vec<DrawnCurve> = curves
-            .curves
-            .iter()
-            .zip(&points)
-            .zip(KINDS)
-            .map(|((curve, points), kind)| DrawnCurve {
-                kind,
-                estimate: curve.estimate,
-                pair: NamedPair {
-                    ids: curve.pair.clone(),
-                    name: curve.label.clone(),
-                },
-                take_off: curve
-                    .beside
-                    .then(|| words::take_off(catalogue, &curve.label)),
-                name: words::curve(
-                    catalogue,
-                    &curves.needed,
-                    &curve.label,
-                    curve.time_to_job_s,
-                    curve.end_nm(curves),
-                ),
-                label: labels.next(),
-                crossing: None,
-                points: points.clone(),
-            })
-            .collect();
-        for (drawn, curve) in drawn.iter_mut().zip(&curves.curves) {
-            drawn.crossing = curve.time_to_job_s.map(|time_s| {
-                let (x_px, y_px) = (axes.x(time_s), needed_px);
-                let text = words::crossing(catalogue, time_s);
-                Crossing {
-                    x_px,
-                    y_px,
-                    label: crossing_label(&mut room, &text, (x_px, y_px), gap),
-                }
-            });
-        }
-        room.lines.extend(edges.iter().flat_map(Edges::both));
-        let band = edges
-            .as_ref()
-            .map(|edges| edges.band(&mut room, words::band(catalogue)));
-        Self {
-            frame,
-            left_px: plot.left,
-            right_px: plot.right,
-            top_px: plot.top,
-            bottom_px: plot.bottom,
-            time_ticks: time_ticks.collect(),
-            torque_ticks: torque_ticks.collect(),
-            time_unit: label(
-                frame.width_px,
-                below,
-                Anchor::End,
-                catalogue.units.second.clone(),
-            ),
-            torque_unit: label(0.0, 0.0, Anchor::Start, catalogue.units.torque(unit).into()),
-            needed_px,
-            needed,
-            curves: drawn,
-            without_runs: curves
-                .without_runs
-                .iter()
-                .map(|(ids, name)| WithoutRuns {
-                    pair: NamedPair {
-                        ids: ids.clone(),
-                        name: name.clone(),
-                    },
-                    text: words::without_runs(catalogue, name),
-                    take_off: words::take_off(catalogue, name),
-                })
-                .collect(),
-            runs,
-            band,
-        }
-    }
-}
-
-fn label(x_px: f64, y_px: f64, anchor: Anchor, text: String) -> Label {
-    Label {
-        x_px,
-        y_px,
-        anchor,
-        text,
-    }
-}
-
-/// The words of the needed line: above or below it, at its right end, its left end or its middle;
-/// if no such place is free, the nearest that is; above its right end if none is.
-fn needed_label(room: &mut LabelPlacement, text: String, y: f64) -> Label {
-    let Area { left, right, .. } = room.within;
-    let (above, below) = (y - room.line_px - 1.0, y + 2.0);
-    let across = [
-        (right - 2.0, Anchor::End),
-        ((left + right) / 2.0, Anchor::Middle),
-        (left + 2.0, Anchor::Start),
-    ];
-    let mut spots = Vec::new();
-    for (x, anchor) in across {
-        spots.extend([(x, above, anchor), (x, below, anchor)]);
-    }
-    for top in room.outwards(y) {
-        spots.extend(across.map(|(x, anchor)| (x, top, anchor)));
-    }
-    room.take(&text, 0, &spots)
-        .unwrap_or_else(|| label(right - 2.0, above.max(0.0), Anchor::End, text))
-}
-
-/// The names of the curves, right-aligned, each as near to the end of its curve as there is room;
-/// none if there is not room for all.
-fn end_labels<'a>(
-    room: &mut LabelPlacement,
-    ends: impl Iterator<Item = (&'a str, f64)>,
-) -> Vec<Label> {
-    let right = room.within.right - 2.0;
-    let before = room.clone();
-    let labels: Option<Vec<Label>> = ends
-        .map(|(text, end_y)| {
-            let tops = room.outwards(end_y);
-            let spots: Vec<_> = tops.map(|top| (right, top, Anchor::End)).collect();
-            room.take(text, MARK_LETTERS, &spots)
-        })
-        .collect();
-    labels.unwrap_or_else(|| {
-        *room = before;
-        Vec::new()
-    })
-}
-
-/// The time at a crossing: below it to the right, where a rising curve leaves room, or above it.
-fn crossing_label(
-    room: &mut LabelPlacement,
-    text: &str,
-    (x, y): (f64, f64),
-    gap: f64,
-) -> Option<Label> {
-    let (above, below) = (y - room.line_px - gap, y + gap);
-    let spots = [
-        (x + 1.5 * gap, below, Anchor::Start),
-        (x - 1.5 * gap, above, Anchor::End),
-        (x + 1.5 * gap, above, Anchor::Start),
-    ];
-    room.take(text, 0, &spots)
 }
 
 #[cfg(all(test, not(target_arch = "wasm32")))]

@@ -5,7 +5,7 @@ use super::options::{JobOptions, Reading};
 use super::picture_files::PictureFiles;
 use super::{Failure, drift, load, print};
 use crate::bench::one_log::{self, OneLog, Wanted};
-use crate::dataset::types::{Dataset, Edition};
+use crate::dataset::types::{Dataset, Edition, Run};
 use crate::export::plain_text::credit;
 use crate::picture::sheet::Told;
 use crate::picture::{picture, run};
@@ -166,11 +166,7 @@ fn told(
 ) -> Told {
     let run = logged.run.as_ref();
     let date = logged.day.as_ref().map(|day| day.date.as_str());
-    let number = run.and_then(|run| run.edition);
-    let published = about
-        .editions
-        .iter()
-        .find(|own| Some(own.edition) == number);
+    let published = published(about, run);
     let edition = match (published, date) {
         (Some(edition), _) => Some(edition.clone()),
         (None, Some(date)) => Some(Edition {
@@ -188,7 +184,41 @@ fn told(
         invented: about.invented,
         ..Dataset::default()
     };
-    let headline = match run {
+    let specimen = run.and_then(|run| run.specimen.as_ref());
+    let subline = [
+        specimen.map(|specimen| format!("specimen {specimen}")),
+        date.map(|date| catalogue.date(date)),
+        Some(format!("log {log}")),
+        part.map(|part| format!("part {part}")),
+    ];
+    let subline: Vec<String> = subline.into_iter().flatten().collect();
+    Told {
+        lang: catalogue.lang.clone(),
+        notice: text::notice(catalogue, &as_it_stands).unwrap_or_default(),
+        headline: headline(about, run),
+        subline: subline.join(", "),
+        lines: run.map(standing).unwrap_or_default(),
+        credit: credit(
+            catalogue,
+            &about.title,
+            &text::edition(catalogue, edition.as_ref()),
+            &about.license,
+        ),
+    }
+}
+
+/// The published edition that a run counts in.
+fn published<'a>(about: &'a Dataset, run: Option<&Run>) -> Option<&'a Edition> {
+    let number = run.and_then(|run| run.edition);
+    about
+        .editions
+        .iter()
+        .find(|own| Some(own.edition) == number)
+}
+
+/// What was run.
+fn headline(about: &Dataset, run: Option<&Run>) -> String {
+    match run {
         Some(run) => {
             let tool = about.tools.iter().find(|tool| tool.id == run.tool);
             let pack = about.packs.iter().find(|pack| pack.id == run.pack);
@@ -199,32 +229,16 @@ fn told(
             )
         }
         None => "A log that no row of the notebook names".into(),
-    };
-    let specimen = run.and_then(|run| run.specimen.as_ref());
-    let subline = [
-        specimen.map(|specimen| format!("specimen {specimen}")),
-        date.map(|date| catalogue.date(date)),
-        Some(format!("log {log}")),
-        part.map(|part| format!("part {part}")),
-    ];
-    let subline: Vec<String> = subline.into_iter().flatten().collect();
+    }
+}
+
+/// What keeps a run from counting.
+fn standing(run: &Run) -> Vec<String> {
     let mut lines = Vec::new();
-    if run.is_some_and(|run| run.control == Some(true)) {
+    if run.control == Some(true) {
         lines.push("Check run.".into());
     }
-    let excluded = run.and_then(|run| run.excluded.as_ref());
+    let excluded = run.excluded.as_ref();
     lines.extend(excluded.map(|excluded| format!("Set aside: {}.", excluded.reason)));
-    Told {
-        lang: catalogue.lang.clone(),
-        notice: text::notice(catalogue, &as_it_stands).unwrap_or_default(),
-        headline,
-        subline: subline.join(", "),
-        lines,
-        credit: credit(
-            catalogue,
-            &about.title,
-            &text::edition(catalogue, edition.as_ref()),
-            &about.license,
-        ),
-    }
+    lines
 }

@@ -1,19 +1,23 @@
 //! `reduce`: one run from one log.
 
-use super::one_run::{OneRun, USUAL};
+mod log_options;
+mod reduction_options;
+
+use super::one_run::OneRun;
 use super::{Failure, load, print, print_json, text};
 use crate::bench::one_log::{self, OneLog, Wanted};
 use crate::logs::notes::{Note, figure};
-use crate::logs::{Channel, ColumnName, LogFormat, Understood, check, read_log};
+use crate::logs::{LogFormat, Understood, read_log};
 use crate::problem::{Problem, quoted};
 use crate::run::LEAST_TIME_S;
 use crate::run::measures::Measures;
 use crate::run::reduce::{Reduction, Settings};
-use crate::run::samples::{Samples, microseconds};
+use crate::run::samples::Samples;
 use crate::run::zero::ZeroKept;
-use crate::units::WrittenTorque;
 use crate::{dataset::types::BuildUp, units::Torque};
 use clap::Args;
+use log_options::{ColumnOptions, TextOptions, format};
+use reduction_options::{ReductionOptions, torque};
 use serde::Serialize;
 use std::path::{Path, PathBuf};
 
@@ -44,111 +48,6 @@ pub(super) struct Reduce {
     /// Print the reduction as JSON, exact, in SI units
     #[arg(long)]
     json: bool,
-}
-
-/// How the text is written.
-#[derive(Debug, Args)]
-#[command(next_help_heading = "How the log is written")]
-struct TextOptions {
-    /// Between fields: a mark, "tab", or "space" for any blanks [default: ,]
-    #[arg(long, value_name = "MARK")]
-    delimiter: Option<String>,
-    /// Decimals stand after a comma
-    #[arg(long)]
-    decimal_comma: bool,
-    /// Between groups of three digits: , . ' or "space" [default: nothing]
-    #[arg(long, value_name = "MARK")]
-    thousands: Option<String>,
-    /// Encoding, such as windows-1252 [default: its byte-order mark, or UTF-8]
-    #[arg(long, value_name = "LABEL")]
-    encoding: Option<String>,
-    /// Lines to pass over before the header
-    #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true)]
-    skip_lines: usize,
-    /// The header is the first line that begins so
-    #[arg(long, value_name = "TEXT")]
-    header_starts_with: Option<String>,
-    /// A row of units stands below the header
-    #[arg(long, conflicts_with = "no_header")]
-    units_row: bool,
-    /// There is no header: columns are named by their numbers
-    #[arg(long)]
-    no_header: bool,
-    /// The samples end before the first row that begins so, such as "Max"
-    #[arg(long, value_name = "TEXT")]
-    end_before: Option<String>,
-}
-
-/// What its columns hold.
-#[derive(Debug, Args)]
-#[command(next_help_heading = "What its columns hold")]
-struct ColumnOptions {
-    /// Column of times: its header, or its number from 1 [default: by its unit]
-    #[arg(long, value_name = "COLUMN")]
-    time: Option<String>,
-    /// Unit of the times, where the log says none: s, ms, µs, min
-    #[arg(long, value_name = "UNIT")]
-    time_unit: Option<String>,
-    /// How a clock or date in the column of times is written, such as "%H:%M:%S%.f" (strftime)
-    #[arg(
-        long,
-        value_name = "FORMAT",
-        conflicts_with = "time_unit",
-        requires = "time"
-    )]
-    time_format: Option<String>,
-    /// Samples a second, where the log has no times
-    #[arg(long, value_name = "HZ", conflicts_with_all = ["time", "time_unit", "time_format"])]
-    rate: Option<f64>,
-    /// Column of torques [default: by its unit]
-    #[arg(long, value_name = "COLUMN")]
-    torque: Option<String>,
-    /// Unit of the torques, where the log says none: N·m, lbf·ft, lbf·in, kgf·m …
-    #[arg(long, value_name = "UNIT")]
-    torque_unit: Option<String>,
-    /// The torque's sign is reversed
-    #[arg(long)]
-    inverted: bool,
-    /// Torque is what was logged, times this
-    #[arg(long, value_name = "X")]
-    factor: Option<f64>,
-    /// Column of bolt tension, in place of a torque
-    #[arg(long, value_name = "COLUMN", conflicts_with_all = ["torque", "torque_unit"], requires = "nm_per_kn")]
-    tension: Option<String>,
-    /// Unit of the tension, where the log says none: kN, N, lbf
-    #[arg(long, value_name = "UNIT", requires = "tension")]
-    tension_unit: Option<String>,
-    /// Torque for each kN of tension, in N·m
-    #[arg(long, value_name = "X", requires = "tension")]
-    nm_per_kn: Option<f64>,
-    /// Column of angles [default: by its unit, if there is one]
-    #[arg(long, value_name = "COLUMN")]
-    angle: Option<String>,
-    /// Unit of the angles, where the log says none: deg, rad, rev
-    #[arg(long, value_name = "UNIT")]
-    angle_unit: Option<String>,
-}
-
-/// How the run is reduced.
-#[derive(Debug, Args)]
-#[command(next_help_heading = "How the run is reduced")]
-struct ReductionOptions {
-    /// Keep the torque's zero as logged, even after a flat lead-in
-    #[arg(long)]
-    keep_zero: bool,
-    /// Length of a run that counts, in seconds [default: that of the rig, or 5]
-    #[arg(long, value_name = "S")]
-    window: Option<f64>,
-    /// Width of the running median in seconds; 0 is a median of five samples [default: that of the
-    /// rig, or 0.04]
-    #[arg(long, value_name = "S")]
-    smooth: Option<f64>,
-    /// Onset level above the quiet level, such as "5 N·m" [default: 2 % of the largest rise]
-    #[arg(long, value_name = "TORQUE")]
-    onset: Option<String>,
-    /// Also the time, work and power to a torque, such as "90 N·m"
-    #[arg(long, value_name = "TORQUE")]
-    at: Option<String>,
 }
 
 /// One run's reduction. All but `knots` and `thinning_nm` are before thinning.
@@ -190,7 +89,7 @@ impl Reduce {
         let mut settings = self.reduction.settings(None)?;
         let at = self.reduction.at.as_deref();
         let at = at.map(|at| torque("--at", at)).transpose()?;
-        let format = self.format()?;
+        let format = format(&self.text, &self.columns)?;
         let name = self.log.display().to_string();
         let told = |problems: &[Problem]| Failure::Data(text::problems(&name, problems, 0));
         let (samples, columns, clips_at_nm) = match &self.folder {
@@ -235,93 +134,6 @@ impl Reduce {
         one_log::read(folder, &self.log, wanted)
             .map_err(|problems| load::in_folder(folder, &problems))
     }
-
-    fn format(&self) -> Result<LogFormat, Failure> {
-        let (text, columns) = (&self.text, &self.columns);
-        let channel = |column: &Option<String>, unit: &Option<String>| Channel {
-            column: column.clone().map(ColumnName::Header),
-            unit: unit.clone(),
-            ..Channel::default()
-        };
-        let signed = |channel: Channel| Channel {
-            factor: columns.factor,
-            inverted: columns.inverted,
-            ..channel
-        };
-        let torque = channel(&columns.torque, &columns.torque_unit);
-        let tension = columns.tension.as_ref();
-        let format = LogFormat {
-            encoding: text.encoding.clone(),
-            delimiter: text.delimiter.clone(),
-            decimal: text.decimal_comma.then(|| ",".into()),
-            thousands: text.thousands.clone(),
-            skip_lines: text.skip_lines,
-            header_starts_with: text.header_starts_with.clone(),
-            no_header: text.no_header,
-            detects_header: false,
-            units_row: text.units_row,
-            end_before: text.end_before.clone(),
-            rate_hz: columns.rate,
-            time: Channel {
-                format: columns.time_format.clone(),
-                ..channel(&columns.time, &columns.time_unit)
-            },
-            torque: if tension.is_none() {
-                signed(torque)
-            } else {
-                torque
-            },
-            tension: tension.map(|_| signed(channel(&columns.tension, &columns.tension_unit))),
-            angle: channel(&columns.angle, &columns.angle_unit),
-            voltage: None,
-            current: None,
-            nm_per_kn: columns.nm_per_kn,
-        };
-        check(&format).map_err(|problem| Failure::Misuse(problem.message))?;
-        Ok(format)
-    }
-}
-
-impl ReductionOptions {
-    /// The settings of a rig, or the usual ones, with what the options say in their place.
-    fn settings(&self, rig: Option<Settings>) -> Result<Settings, Failure> {
-        let usual = rig.unwrap_or(USUAL);
-        let refused =
-            |option: &str, wanted: &str| Err(Failure::Misuse(format!("{option}: give {wanted}")));
-        if self
-            .window
-            .is_some_and(|window| !(window > 0.0 && window <= 3600.0))
-        {
-            return refused("--window", "seconds above 0 and at most 3600");
-        }
-        if self
-            .smooth
-            .is_some_and(|smooth| !(0.0..=1.0).contains(&smooth))
-        {
-            return refused("--smooth", "seconds from 0 to 1");
-        }
-        let onset_nm = self
-            .onset
-            .as_deref()
-            .map(|onset| torque("--onset", onset))
-            .transpose()?
-            .map(Torque::newton_metres);
-        if onset_nm.is_some_and(|onset| onset <= 0.0) {
-            return refused("--onset", "a torque above 0");
-        }
-        Ok(Settings {
-            smooth_us: self.smooth.map_or(usual.smooth_us, microseconds),
-            onset_nm: onset_nm.or(usual.onset_nm),
-            window_s: self.window.unwrap_or(usual.window_s),
-            keep_zero: self.keep_zero || usual.keep_zero,
-        })
-    }
-}
-
-fn torque(option: &str, text: &str) -> Result<Torque, Failure> {
-    WrittenTorque::parse(text)
-        .map(|written| written.torque())
-        .map_err(|error| Failure::Misuse(format!("{option}: {error}")))
 }
 
 fn reduced(samples: &Samples, run: &Reduction, settings: &Settings, at_nm: Option<f64>) -> Reduced {

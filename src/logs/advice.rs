@@ -1,9 +1,10 @@
 //! Which options would read a log that was not understood.
 
 use super::Pages;
-use super::columns::{Columns, Head, called};
+use super::columns::Columns;
 use super::faults::{Faults, Kind};
 use super::format::LogFormat;
+use super::head::{Head, called};
 use super::numbers::{Marks, is_numeric, number, readings};
 use super::rows::{Delimiter, Row, rows};
 use super::units::{Quantity, unit};

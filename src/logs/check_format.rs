@@ -1,7 +1,7 @@
 //! What is wrong with the channels of a format, whatever the log.
 
-use super::columns::told_unit;
 use super::format::{Channel, LogFormat};
+use super::head::told_unit;
 use super::stamps::holds;
 use super::units::Quantity;
 use crate::problem::Problem;

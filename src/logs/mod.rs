@@ -10,8 +10,10 @@ mod columns;
 mod encoding;
 mod faults;
 mod format;
+mod head;
 pub mod notes;
 mod numbers;
+mod reading;
 mod rows;
 pub mod stamps;
 pub mod survey;
@@ -20,23 +22,13 @@ pub mod units;
 pub use format::{Channel, ColumnName, LogFormat};
 
 use crate::problem::{Problem, quoted};
-use crate::run::samples::{Samples, microseconds};
-use columns::{Column, Columns, Head, called};
-use faults::{Faults, Kind, in_column};
-use numbers::{Marks, number};
-use rows::{Delimiter, Row, Rows, rows};
+use crate::run::samples::Samples;
+use columns::Columns;
+use head::{Column, Head, called};
+use numbers::Marks;
+use rows::{Delimiter, Row, rows};
 use serde::Serialize;
-use stamps::{NoTime, Stamps};
 use units::Quantity;
-
-/// The most samples in one log.
-const MOST_SAMPLES: usize = crate::dataset::MOST_SAMPLES;
-
-/// A number of a channel is below this, in its unit of the SI.
-const MOST: f64 = 1e9;
-
-/// Times are below this, in seconds: a clock that counts from 1970 is.
-const MOST_TIME_S: f64 = 1e10;
 
 /// A log that was read.
 #[derive(Clone, Debug)]
@@ -110,7 +102,7 @@ pub fn read_log(bytes: &[u8], format: &LogFormat) -> Result<Log, Vec<Problem>> {
         unknown.problems
     })?;
     Ok(Log {
-        samples: samples(&pages, &head, &columns, format)?,
+        samples: reading::samples(&pages, &head, &columns, format)?,
         columns: understood(&head, &columns),
     })
 }
@@ -276,224 +268,6 @@ fn understood(head: &Head, columns: &Columns) -> Vec<Understood> {
         .into_iter()
         .chain(optional)
         .collect()
-}
-
-/// Reads the rows of samples.
-fn samples(
-    pages: &Pages,
-    head: &Head,
-    columns: &Columns,
-    format: &LogFormat,
-) -> Result<Samples, Vec<Problem>> {
-    let series = |column: &Option<Column>| column.as_ref().map(|_| Vec::new());
-    let mut reading = Reading {
-        pages,
-        columns,
-        width: head.names.len(),
-        named: head.named,
-        rate_hz: format.rate_hz,
-        samples: Samples {
-            angle_deg: series(&columns.angle),
-            voltage_v: series(&columns.voltage),
-            current_a: series(&columns.current),
-            ..Samples::default()
-        },
-        stamps: columns.time.as_ref().and_then(|time| time.stamps.clone()),
-        faults: Faults::default(),
-    };
-    let (mut ended, mut empty, mut last_line) = (false, None, pages.first_row);
-    let mut rows = Rows::new(pages.text, pages.first_row as usize, pages.delimiter);
-    let mut row = Row::default();
-    loop {
-        match rows.read(&mut row) {
-            Ok(true) => {}
-            Ok(false) => break,
-            Err(problem) => {
-                let words = || (problem.found, problem.wanted);
-                reading.faults.add(Kind::Unreadable, last_line, words);
-                continue;
-            }
-        }
-        if format
-            .end_before
-            .as_deref()
-            .is_some_and(|end| row.field(0).starts_with(end))
-        {
-            ended = true;
-            break;
-        }
-        if row.is_empty() {
-            empty = empty.or(Some(row.line));
-            continue;
-        }
-        if let Some(line) = empty.take() {
-            let words = || {
-                (
-                    "a row of empty fields".into(),
-                    "a number in each field".into(),
-                )
-            };
-            reading.faults.add(Kind::Empty, line, words);
-        }
-        last_line = row.line;
-        let is_faulty = reading.take(&row);
-        reading.faults.end_row(row.line, row.field(0), is_faulty);
-        if reading.samples.time_us.len() > MOST_SAMPLES {
-            let found = format!("more than {MOST_SAMPLES} samples");
-            return Err(vec![Problem::new(
-                "",
-                found,
-                format!("at most {MOST_SAMPLES}"),
-            )]);
-        }
-    }
-    advice::for_faults(&mut reading.faults, pages, head, columns, last_line);
-    let mut problems = reading.faults.problems();
-    if let Some(end) = format.end_before.as_deref().filter(|_| !ended) {
-        let found = format!("no row that begins with {}", quoted(end));
-        problems.push(Problem::new(
-            "",
-            found,
-            "the footer that --end-before names",
-        ));
-    }
-    if problems.is_empty() && reading.samples.time_us.is_empty() {
-        problems.push(Problem::new(
-            "",
-            "a header and no samples",
-            "a line for every sample",
-        ));
-    }
-    if problems.is_empty() {
-        Ok(reading.samples)
-    } else {
-        Err(problems)
-    }
-}
-
-struct Reading<'a> {
-    pages: &'a Pages<'a>,
-    columns: &'a Columns,
-    width: usize,
-    named: bool,
-    rate_hz: Option<f64>,
-    samples: Samples,
-    stamps: Option<Stamps>,
-    faults: Faults,
-}
-
-impl Reading<'_> {
-    /// Takes a row; whether it has a fault. What stands in place of a field that is no number is
-    /// never seen: a log with any fault is refused.
-    fn take(&mut self, row: &Row) -> bool {
-        let filled = row
-            .fields
-            .iter()
-            .rposition(|field| !field.is_empty())
-            .map_or(0, |last| last + 1);
-        if row.fields.len() < self.width || filled > self.width {
-            let (count, width) = (row.fields.len(), self.width);
-            let fields = if count == 1 { "field" } else { "fields" };
-            let first = if self.named { "header" } else { "first row" };
-            self.faults.add(Kind::Width, row.line, || {
-                (
-                    format!("{count} {fields}"),
-                    format!("{width}, as many as in the {first}"),
-                )
-            });
-            return true;
-        }
-        let before = self.faults.count();
-        let time_us = match &self.columns.time {
-            Some(column) if self.stamps.is_some() => self.stamp(row, column),
-            Some(column) => self.field(row, column, MOST_TIME_S).map(microseconds),
-            None => self
-                .rate_hz
-                .map(|rate| microseconds(self.samples.torque_nm.len() as f64 / rate)),
-        };
-        let torque = self.field(row, &self.columns.torque, MOST);
-        self.samples.torque_nm.push(torque.unwrap_or_default());
-        let optional = |column: &Option<Column>, reading: &mut Self| {
-            column
-                .as_ref()
-                .map(|column| reading.field(row, column, MOST).unwrap_or_default())
-        };
-        let angle = optional(&self.columns.angle, self);
-        let voltage = optional(&self.columns.voltage, self);
-        let current = optional(&self.columns.current, self);
-        let push = |series: &mut Option<Vec<f64>>, value: Option<f64>| {
-            if let (Some(series), Some(value)) = (series, value) {
-                series.push(value);
-            }
-        };
-        push(&mut self.samples.angle_deg, angle);
-        push(&mut self.samples.voltage_v, voltage);
-        push(&mut self.samples.current_a, current);
-        let last = self.samples.time_us.last().copied();
-        if let (Some(time_us), Some(last)) = (time_us, last)
-            && time_us < last
-        {
-            let (time_s, last_s) = (time_us as f64 / 1e6, last as f64 / 1e6);
-            self.faults.add(Kind::Backwards, row.line, || {
-                let found = format!("the time {time_s} s after {last_s} s");
-                (found, "times that do not run backwards".into())
-            });
-        }
-        self.samples
-            .time_us
-            .push(time_us.or(last).unwrap_or_default());
-        self.faults.count() > before
-    }
-
-    /// The time in a column of clocks or dates, in microseconds.
-    fn stamp(&mut self, row: &Row, column: &Column) -> Option<i64> {
-        let text = row.field(column.place);
-        let (kind, found, wanted) = match self.stamps.as_mut()?.read(text) {
-            Ok(time_us) => return Some(time_us),
-            Err(NoTime::Unreadable) => (
-                Kind::NoTime(column.place),
-                in_column(text, &column.name),
-                "a time in the format that is named",
-            ),
-            Err(NoTime::OtherZone(before, now)) => (
-                Kind::Zone,
-                format!("the time zone {now} after {before}"),
-                "times in one zone",
-            ),
-        };
-        self.faults.add(kind, row.line, || (found, wanted.into()));
-        None
-    }
-
-    /// The number in a column, in its unit of the SI.
-    fn field(&mut self, row: &Row, column: &Column, most: f64) -> Option<f64> {
-        let text = row.field(column.place);
-        let Some(number) = number(text, self.pages.marks) else {
-            self.faults.add(Kind::NoNumber(column.place), row.line, || {
-                let mark = if self.pages.marks.decimal == ',' {
-                    "comma"
-                } else {
-                    "point"
-                };
-                (
-                    in_column(text, &column.name),
-                    format!("a number with a decimal {mark}"),
-                )
-            });
-            return None;
-        };
-        let value = number * column.scale;
-        if value.abs() < most {
-            return Some(value);
-        }
-        self.faults.add(Kind::TooLarge(column.place), row.line, || {
-            (
-                in_column(text, &column.name),
-                "a number of a size that can be measured".into(),
-            )
-        });
-        None
-    }
 }
 
 #[cfg(test)]

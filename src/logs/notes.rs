@@ -66,92 +66,118 @@ pub fn wrong_sign(samples: &Samples, m: &[f64]) -> Option<Problem> {
 
 /// What is strange about a reduced run.
 pub fn notes(samples: &Samples, run: &Reduction, settings: &Settings) -> Vec<Note> {
-    let mut notes = Vec::new();
-    let mut note = |code, sentence: String| notes.push(Note { code, sentence });
     let torque = &samples.torque_nm;
     let largest = torque.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let notes = [
+        negative(torque, run),
+        clipped(torque, largest),
+        loaded_start(samples, largest),
+        no_quiet(run),
+        zero_kept(run),
+        slow(run),
+        short(run, settings),
+        duration(run),
+    ];
+    notes.into_iter().flatten().collect()
+}
+
+/// Samples far below zero.
+fn negative(torque: &[f64], run: &Reduction) -> Option<Note> {
     let lowest = torque.iter().copied().fold(f64::INFINITY, f64::min) - run.zero_nm;
-    if lowest < -DEEP_PART * run.largest_nm {
-        let (lowest, largest) = (figure(lowest), figure(run.largest_nm));
-        note(
-            "negative",
-            format!(
-                "The lowest sample is {lowest} N·m, the largest {largest} N·m: is the sign right, is the sensor sound?"
-            ),
-        );
-    }
-    let clipped = longest_stretch(torque, largest);
-    if clipped >= LEAST_CLIPPED && clipped as f64 > CLIPPED_PART * torque.len() as f64 {
-        let count = torque.len();
-        note(
-            "clipped",
-            format!(
-                "{clipped} of {count} samples in turn stand at the largest value, {} N·m: the record may be clipped.",
-                figure(largest)
-            ),
-        );
-    }
+    (lowest < -DEEP_PART * run.largest_nm).then(|| Note {
+        code: "negative",
+        sentence: format!(
+            "The lowest sample is {} N·m, the largest {} N·m: is the sign right, is the sensor sound?",
+            figure(lowest),
+            figure(run.largest_nm)
+        ),
+    })
+}
+
+/// Many samples in turn at the largest value, in N·m.
+fn clipped(torque: &[f64], largest: f64) -> Option<Note> {
+    let (clipped, count) = (longest_stretch(torque, largest), torque.len());
+    let is_clipped = clipped >= LEAST_CLIPPED && clipped as f64 > CLIPPED_PART * count as f64;
+    is_clipped.then(|| Note {
+        code: "clipped",
+        sentence: format!(
+            "{clipped} of {count} samples in turn stand at the largest value, {} N·m: the record may be clipped.",
+            figure(largest)
+        ),
+    })
+}
+
+/// A log that does not begin near zero; `largest` is its largest torque in N·m.
+fn loaded_start(samples: &Samples, largest: f64) -> Option<Note> {
     let first = first_level(samples);
-    if first.abs() > LOADED_PART * largest.abs() {
-        note(
-            "loaded_start",
-            format!(
-                "The log begins at {} N·m: started under load, or an offset of the sensor.",
-                figure(first)
-            ),
-        );
-    }
-    if run.no_quiet {
-        note(
-            "no_quiet",
-            "There is no quiet part before the onset: the first sample counts as the onset.".into(),
-        );
-    }
-    match run.zero_kept {
-        Some(ZeroKept::NotFlat(change)) => note(
-            "zero_kept",
-            format!(
-                "The torque changes by up to {} N·m before the onset, more than its noise explains: no zero was taken away.",
-                figure(change)
-            ),
+    (first.abs() > LOADED_PART * largest.abs()).then(|| Note {
+        code: "loaded_start",
+        sentence: format!(
+            "The log begins at {} N·m: started under load, or an offset of the sensor.",
+            figure(first)
         ),
-        Some(ZeroKept::FewSamples) => note(
-            "zero_kept",
-            format!(
-                "Fewer than {LEAST_SAMPLES} samples lie before the onset: no zero was taken away."
-            ),
+    })
+}
+
+/// A run without a quiet part.
+fn no_quiet(run: &Reduction) -> Option<Note> {
+    run.no_quiet.then(|| Note {
+        code: "no_quiet",
+        sentence: "There is no quiet part before the onset: the first sample counts as the onset."
+            .into(),
+    })
+}
+
+/// A zero that was not taken away though nobody asked for that.
+fn zero_kept(run: &Reduction) -> Option<Note> {
+    let sentence = match run.zero_kept? {
+        ZeroKept::NotFlat(change) => format!(
+            "The torque changes by up to {} N·m before the onset, more than its noise explains: no zero was taken away.",
+            figure(change)
         ),
-        Some(ZeroKept::Asked) | None => {}
-    }
-    if run.gap_us > SLOW_US {
-        note(
-            "slow",
-            format!(
-                "At {:.0} samples a second the peaks of blows are missed: 100 or more are needed.",
-                1e6 / run.gap_us
-            ),
-        );
-    }
-    if run.short {
-        note(
-            "short",
-            format!(
-                "The run is short: the log ends or the torque falls before the window of {} s has passed.",
-                settings.window_s
-            ),
-        );
-    }
+        ZeroKept::FewSamples => format!(
+            "Fewer than {LEAST_SAMPLES} samples lie before the onset: no zero was taken away."
+        ),
+        ZeroKept::Asked => return None,
+    };
+    Some(Note {
+        code: "zero_kept",
+        sentence,
+    })
+}
+
+/// Too few samples a second.
+fn slow(run: &Reduction) -> Option<Note> {
+    (run.gap_us > SLOW_US).then(|| Note {
+        code: "slow",
+        sentence: format!(
+            "At {:.0} samples a second the peaks of blows are missed: 100 or more are needed.",
+            1e6 / run.gap_us
+        ),
+    })
+}
+
+/// A run that ends within its window.
+fn short(run: &Reduction, settings: &Settings) -> Option<Note> {
+    run.short.then(|| Note {
+        code: "short",
+        sentence: format!(
+            "The run is short: the log ends or the torque falls before the window of {} s has passed.",
+            settings.window_s
+        ),
+    })
+}
+
+/// A run far longer or shorter than runs are.
+fn duration(run: &Reduction) -> Option<Note> {
     let duration_s = (run.last_us as f64 - run.onset_us) / 1e6;
-    if !(BRIEF_S..=LONG_S).contains(&duration_s) {
-        note(
-            "duration",
-            format!(
-                "The run lasts {} s from its onset: is the unit of time right?",
-                figure(duration_s)
-            ),
-        );
-    }
-    notes
+    (!(BRIEF_S..=LONG_S).contains(&duration_s)).then(|| Note {
+        code: "duration",
+        sentence: format!(
+            "The run lasts {} s from its onset: is the unit of time right?",
+            figure(duration_s)
+        ),
+    })
 }
 
 /// That samples reach the torque at which the sensor clips, in N·m.

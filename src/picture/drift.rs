@@ -106,27 +106,11 @@ fn panel(plot: &mut Plot, drift: &Drift, series: &CheckSeries, unit: TorqueUnit,
     let in_unit = |torque_nm| Torque::from_newton_metres(torque_nm).in_unit(entry);
     let line_px = plot.line_px();
     let columns = columns(drift, series);
-    let days = || columns.iter().filter_map(|column| column.checked);
-    let drawn = days().flat_map(|day| [Some(day.mean_torque_nm), day.low_nm, day.high_nm]);
-    let drawn: Vec<f64> = drawn.flatten().map(in_unit).collect();
-    let least = drawn.iter().copied().fold(f64::INFINITY, f64::min);
-    let most = drawn.iter().copied().fold(0.0, f64::max);
+    let (least, most) = range(&columns, in_unit);
     // A single day without limits has no span.
     let margin = (MARGIN * (most - least)).max(0.01 * most);
 
-    let start = plot.height_px;
-    let words = match unit {
-        TorqueUnit::NewtonMetre => "mean torque of the day's check runs, N·m",
-        TorqueUnit::PoundForceFoot => "mean torque of the day's check runs, lbf·ft",
-    };
-    let mut under = start;
-    for (text, colour) in [(heading(series).as_str(), INK), (words, QUIET)] {
-        for line in lines(text, plot.text_px, plot.width_px) {
-            plot.word((0.0, under), Anchor::Start, &line, colour);
-            under += line_px;
-        }
-    }
-    let top = under + 0.3 * line_px;
+    let top = titled(plot, series, unit) + 0.3 * line_px;
     let bottom = top + PANEL * size.chart_px - 4.0 * line_px;
     let torque = Scale {
         from: least - margin,
@@ -142,21 +126,10 @@ fn panel(plot: &mut Plot, drift: &Drift, series: &CheckSeries, unit: TorqueUnit,
         right: plot.width_px,
         bottom,
     };
-    let column_px = (area.right - area.left) / columns.len().max(1) as f64;
+    let column_px = column_px(&columns, area);
     let left_of = |at: usize| area.left + at as f64 * column_px;
     let middle_of = |at: usize| left_of(at) + column_px / 2.0;
-    for (at, _) in columns
-        .iter()
-        .enumerate()
-        .filter(|(_, column)| column.checked.is_none())
-    {
-        let half = (column_px / 2.0).min(GAP * plot.text_px);
-        let (left, right) = (middle_of(at) - half, middle_of(at) + half);
-        plot.shapes.push(Shape::Area {
-            outline: vec![(left, top), (right, top), (right, bottom), (left, bottom)],
-            colour: GRID,
-        });
-    }
+    without_checks(plot, &columns, area, middle_of);
     plot.rows(area, &torque, &ticks);
     dates(plot, &columns, area, middle_of);
 
@@ -176,13 +149,107 @@ fn panel(plot: &mut Plot, drift: &Drift, series: &CheckSeries, unit: TorqueUnit,
     let between: Vec<(f64, f64)> = means.iter().map(|(centre, _)| *centre).collect();
     plot.line(between.clone(), BETWEEN);
     drawn.push(between);
+    let mut room = room(plot, area);
+    new_calibrations(plot, &mut room, series, &columns, area);
+    marks(plot, &means);
+    room.lines = drawn.iter().map(Vec::as_slice).collect();
+    named(plot, &means, room);
+    plot.height_px = bottom + 1.4 * line_px;
+    plot.legend(&legend(&columns, series));
+    plot.height_px += line_px / 2.0;
+}
+
+/// The least torque that a panel draws and the largest, at least 0, in the unit shown.
+fn range(columns: &[Column], in_unit: impl Fn(f64) -> f64) -> (f64, f64) {
+    let days = || columns.iter().filter_map(|column| column.checked);
+    let drawn = days().flat_map(|day| [Some(day.mean_torque_nm), day.low_nm, day.high_nm]);
+    let drawn: Vec<f64> = drawn.flatten().map(in_unit).collect();
+    let least = drawn.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = drawn.iter().copied().fold(0.0, f64::max);
+    (least, most)
+}
+
+/// The room for words in a panel, beside the numbers of its axis too.
+fn room<'l>(plot: &Plot, area: Area) -> LabelPlacement<'l> {
     let whole = Area {
         left: 0.0,
         right: plot.width_px,
         ..area
     };
     let letter_px = width_px("0", plot.text_px);
-    let mut room = LabelPlacement::new(whole, Vec::new(), line_px, letter_px);
+    LabelPlacement::new(whole, Vec::new(), plot.line_px(), letter_px)
+}
+
+/// Marks the means of days.
+fn marks(plot: &mut Plot, means: &[((f64, f64), &CheckedDay)]) {
+    for (centre, day) in means {
+        let mark = match day.outside {
+            Some(true) => OUTSIDE,
+            _ => WITHIN,
+        };
+        plot.shapes.push(mark.at(*centre));
+    }
+}
+
+/// The words above a panel; where they end.
+fn titled(plot: &mut Plot, series: &CheckSeries, unit: TorqueUnit) -> f64 {
+    let line_px = plot.line_px();
+    let start = plot.height_px;
+    let words = match unit {
+        TorqueUnit::NewtonMetre => "mean torque of the day's check runs, N·m",
+        TorqueUnit::PoundForceFoot => "mean torque of the day's check runs, lbf·ft",
+    };
+    let mut under = start;
+    for (text, colour) in [(heading(series).as_str(), INK), (words, QUIET)] {
+        for line in lines(text, plot.text_px, plot.width_px) {
+            plot.word((0.0, under), Anchor::Start, &line, colour);
+            under += line_px;
+        }
+    }
+    under
+}
+
+/// Width of a column of an area.
+fn column_px(columns: &[Column], area: Area) -> f64 {
+    (area.right - area.left) / columns.len().max(1) as f64
+}
+
+/// Marks the days without a check run.
+fn without_checks(
+    plot: &mut Plot,
+    columns: &[Column],
+    area: Area,
+    middle_of: impl Fn(usize) -> f64,
+) {
+    let column_px = column_px(columns, area);
+    for (at, _) in columns
+        .iter()
+        .enumerate()
+        .filter(|(_, column)| column.checked.is_none())
+    {
+        let half = (column_px / 2.0).min(GAP * plot.text_px);
+        let (left, right) = (middle_of(at) - half, middle_of(at) + half);
+        plot.shapes.push(Shape::Area {
+            outline: vec![
+                (left, area.top),
+                (right, area.top),
+                (right, area.bottom),
+                (left, area.bottom),
+            ],
+            colour: GRID,
+        });
+    }
+}
+
+/// A line down before the first day of each new calibration, with its date where there is room.
+fn new_calibrations(
+    plot: &mut Plot,
+    room: &mut LabelPlacement,
+    series: &CheckSeries,
+    columns: &[Column],
+    area: Area,
+) {
+    let column_px = column_px(columns, area);
     for date in &series.calibrations {
         let Some(at) = columns
             .iter()
@@ -190,12 +257,12 @@ fn panel(plot: &mut Plot, drift: &Drift, series: &CheckSeries, unit: TorqueUnit,
         else {
             continue;
         };
-        let x_px = left_of(at);
-        plot.line(vec![(x_px, top), (x_px, bottom)], CALIBRATION);
+        let x_px = area.left + at as f64 * column_px;
+        plot.line(vec![(x_px, area.top), (x_px, area.bottom)], CALIBRATION);
         let gap = plot.text_px / 3.0;
         let spots = [
-            (x_px + gap, top, Anchor::Start),
-            (x_px - gap, top, Anchor::End),
+            (x_px + gap, area.top, Anchor::Start),
+            (x_px - gap, area.top, Anchor::End),
         ];
         // Where there is no room the date stands in the sentences alone.
         let label = [format!("new calibration {date}"), date.clone()];
@@ -203,18 +270,6 @@ fn panel(plot: &mut Plot, drift: &Drift, series: &CheckSeries, unit: TorqueUnit,
         plot.words
             .extend(label.map(|label| Word { label, colour: INK }));
     }
-    for (centre, day) in &means {
-        let mark = match day.outside {
-            Some(true) => OUTSIDE,
-            _ => WITHIN,
-        };
-        plot.shapes.push(mark.at(*centre));
-    }
-    room.lines = drawn.iter().map(Vec::as_slice).collect();
-    named(plot, &means, room);
-    plot.height_px = bottom + 1.4 * line_px;
-    plot.legend(&legend(&columns, series));
-    plot.height_px += line_px / 2.0;
 }
 
 /// A value of a day in N·m, if it has one.

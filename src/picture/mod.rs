@@ -15,6 +15,7 @@ pub mod run;
 pub mod sheet;
 pub mod svg;
 
+use crate::answer::data::Answer;
 use crate::chart::draw::{Colour, Theme};
 use crate::chart::view::{View, Viewport};
 use crate::export::take;
@@ -120,22 +121,8 @@ pub fn picture(
     let taken = take(results, question, None)?;
     let most = size.height_px.map_or(usize::MAX, |_| MOST_LINES);
     let block = |paragraphs: &[Paragraph]| Block::new(paragraphs, size.inner_px(), most);
-    let text = |text: &String, colour| Paragraph {
-        text: text.clone(),
-        size_px: size.text_px,
-        bold: false,
-        colour,
-    };
-    let mut above: Vec<Paragraph> = Vec::new();
-    above.extend(answer.notice.iter().map(|notice| text(notice, INK)));
-    above.extend(answer.before.iter().map(|before| text(before, INK)));
-    above.push(Paragraph {
-        text: answer.headline.clone(),
-        size_px: size.headline_px,
-        bold: true,
-        colour: INK,
-    });
-    let above = block(&above);
+    let text = |text: &String, colour| plain(text, colour, size);
+    let above = block(&above(&answer, size));
 
     let curves = results.curves(question)?;
     let frame = |height_px| Viewport {
@@ -159,28 +146,13 @@ pub fn picture(
         below.push(text(&taken.credit, QUIET));
         block(&below)
     };
-    // What stands below depends on which names find room in the chart, and the room on what stands
-    // below: it is worked out once for a chart whose names all stand below it.
     let outside = 2.0 * size.edge_px + above.height_px;
-    let view = match size.height_px {
-        None => view(size.chart_px),
-        Some(height_px) => {
-            let lowest = view(height_px - outside - below(&view(0.0)).height_px);
-            view(height_px - outside - below(&lowest).height_px)
-        }
-    };
+    let view = fitted(size, outside, view, |view| below(view).height_px);
     let below = below(&view);
     let height_px = size
         .height_px
         .unwrap_or(outside + view.frame.height_px + below.height_px)
         .ceil();
-    let look = Theme {
-        ratio: 2.0,
-        ground: GROUND,
-        grid: GRID,
-        needed: NEEDED,
-        curves: CURVES.to_vec(),
-    };
     let names = view.curves.iter().map(|curve| format!(" {}.", curve.name));
     let document = svg::Document {
         lang: &results.catalogue().lang,
@@ -189,7 +161,7 @@ pub fn picture(
         size_px: (size.width_px, height_px),
         edge_px: size.edge_px,
         above: &above,
-        drawing: &svg::Drawing::of_view(&view, &look),
+        drawing: &svg::Drawing::of_view(&view, &theme()),
         below: &below,
     };
     Ok(Picture {
@@ -197,6 +169,59 @@ pub fn picture(
         headline: answer.headline.clone(),
         curves: view.curves.len(),
     })
+}
+
+/// How a chart is drawn here.
+fn theme() -> Theme {
+    Theme {
+        ratio: 2.0,
+        ground: GROUND,
+        grid: GRID,
+        needed: NEEDED,
+        curves: CURVES.to_vec(),
+    }
+}
+
+/// A paragraph in the usual size.
+fn plain(text: &str, colour: Colour, size: &Size) -> Paragraph {
+    Paragraph {
+        text: text.into(),
+        size_px: size.text_px,
+        bold: false,
+        colour,
+    }
+}
+
+/// What stands above the chart.
+fn above(answer: &Answer, size: &Size) -> Vec<Paragraph> {
+    let text = |text: &String, colour| plain(text, colour, size);
+    let mut above: Vec<Paragraph> = Vec::new();
+    above.extend(answer.notice.iter().map(|notice| text(notice, INK)));
+    above.extend(answer.before.iter().map(|before| text(before, INK)));
+    above.push(Paragraph {
+        text: answer.headline.clone(),
+        size_px: size.headline_px,
+        bold: true,
+        colour: INK,
+    });
+    above
+}
+
+/// The view of the chart that fits: `view` is one of a height, `below_px` how high what stands below
+/// it is, `outside_px` how high all else is.
+fn fitted(
+    size: &Size,
+    outside_px: f64,
+    view: impl Fn(f64) -> View,
+    below_px: impl Fn(&View) -> f64,
+) -> View {
+    let Some(height_px) = size.height_px else {
+        return view(size.chart_px);
+    };
+    // What stands below depends on which names find room in the chart, and the room on what stands
+    // below: it is worked out once for a chart whose names all stand below it.
+    let lowest = view(height_px - outside_px - below_px(&view(0.0)));
+    view(height_px - outside_px - below_px(&lowest))
 }
 
 #[cfg(test)]

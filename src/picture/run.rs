@@ -186,47 +186,9 @@ fn plot(drawn: &DrawnRun, figures: &Figures, size: &Size) -> Plot {
     let (samples, run) = (drawn.samples, drawn.run);
     let mut plot = Plot::new(size.inner_px(), size.text_px);
     let line_px = plot.line_px();
-    let raw: Vec<f64> = samples
-        .torque_nm
-        .iter()
-        .map(|torque_nm| torque_nm - run.zero_nm)
-        .collect();
-    let least = raw.iter().copied().fold(0.0, f64::min) / figures.unit_nm;
-    let most = raw.iter().copied().fold(0.0, f64::max) / figures.unit_nm;
-    let (top, bottom) = (line_px * (1.3 + ROWS), size.chart_px - 2.4 * line_px);
-    let margin = MARGIN * (most - least).max(f64::MIN_POSITIVE);
-    let torque = Scale {
-        from: least - margin,
-        to: most + margin,
-        from_px: bottom,
-        to_px: top,
-    };
-    let torque_ticks = torque.ticks(plot.rows_apart_px());
-    let ends = [samples.time_us.first(), samples.time_us.last()];
-    let [first_s, last_s] =
-        ends.map(|time| time.map_or(0.0, |&time| seconds(time)) - figures.origin_s);
-    let area = Area {
-        left: plot.numbers_px(&torque_ticks).min(plot.width_px / 3.0),
-        top: line_px * 1.3,
-        right: plot.width_px - plot.text_px,
-        bottom,
-    };
-    let time = Scale {
-        from: first_s,
-        to: last_s,
-        from_px: area.left,
-        to_px: area.right,
-    };
-    let time_ticks = time.ticks(5.0 * plot.text_px);
-    plot.rows(area, &torque, &torque_ticks);
-    plot.columns(area, &time, &time_ticks);
-    plot.word((0.0, 0.0), Anchor::Start, &figures.torque(), QUIET);
-    let mut below = area.bottom + 1.2 * line_px;
-    for line in lines(&figures.time(), plot.text_px, plot.width_px) {
-        plot.word((plot.width_px, below), Anchor::End, &line, QUIET);
-        below += line_px;
-    }
-    plot.height_px = below + 0.2 * line_px;
+    let raw = samples.torque_nm.iter();
+    let raw: Vec<f64> = raw.map(|torque_nm| torque_nm - run.zero_nm).collect();
+    let Axes { area, time, torque } = axes(&mut plot, drawn, &raw, figures, size);
 
     let point = |(&time_us, &torque_nm): (&i64, &f64)| {
         let x_px = time.px(seconds(time_us) - figures.origin_s);
@@ -269,6 +231,55 @@ fn plot(drawn: &DrawnRun, figures: &Figures, size: &Size) -> Plot {
     );
     plot.legend(&legend(drawn, figures));
     plot
+}
+
+/// The axes of a run.
+struct Axes {
+    area: Area,
+    time: Scale,
+    torque: Scale,
+}
+
+/// Draws the axes that hold these torques in N·m, with their titles.
+fn axes(plot: &mut Plot, drawn: &DrawnRun, raw: &[f64], figures: &Figures, size: &Size) -> Axes {
+    let line_px = plot.line_px();
+    let least = raw.iter().copied().fold(0.0, f64::min) / figures.unit_nm;
+    let most = raw.iter().copied().fold(0.0, f64::max) / figures.unit_nm;
+    let (top, bottom) = (line_px * (1.3 + ROWS), size.chart_px - 2.4 * line_px);
+    let margin = MARGIN * (most - least).max(f64::MIN_POSITIVE);
+    let torque = Scale {
+        from: least - margin,
+        to: most + margin,
+        from_px: bottom,
+        to_px: top,
+    };
+    let torque_ticks = torque.ticks(plot.rows_apart_px());
+    let times = &drawn.samples.time_us;
+    let [first_s, last_s] = [times.first(), times.last()]
+        .map(|time| time.map_or(0.0, |&time| seconds(time)) - figures.origin_s);
+    let area = Area {
+        left: plot.numbers_px(&torque_ticks).min(plot.width_px / 3.0),
+        top: line_px * 1.3,
+        right: plot.width_px - plot.text_px,
+        bottom,
+    };
+    let time = Scale {
+        from: first_s,
+        to: last_s,
+        from_px: area.left,
+        to_px: area.right,
+    };
+    let time_ticks = time.ticks(5.0 * plot.text_px);
+    plot.rows(area, &torque, &torque_ticks);
+    plot.columns(area, &time, &time_ticks);
+    plot.word((0.0, 0.0), Anchor::Start, &figures.torque(), QUIET);
+    let mut below = area.bottom + 1.2 * line_px;
+    for line in lines(&figures.time(), plot.text_px, plot.width_px) {
+        plot.word((plot.width_px, below), Anchor::End, &line, QUIET);
+        below += line_px;
+    }
+    plot.height_px = below + 0.2 * line_px;
+    Axes { area, time, torque }
 }
 
 /// Words one below the other to the right of a line down, or to its left where there is no room.

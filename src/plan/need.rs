@@ -70,9 +70,13 @@ struct Known<'a> {
     suspect: bool,
 }
 
-/// Every pair that fits, with its runs in one rig and setup.
-pub fn needs(results: &Results, edition: u32, place: Place) -> Vec<Need> {
-    let dataset = results.dataset();
+/// What is known of the pairs that were run, by tool and pack, and the specimens of each tool.
+type OfRuns<'a> = (
+    BTreeMap<(&'a str, &'a str), Known<'a>>,
+    BTreeMap<&'a str, BTreeSet<Option<&'a str>>>,
+);
+
+fn known<'a>(results: &'a Results, edition: u32, place: Place) -> OfRuns<'a> {
     let drift = results.drift(edition);
     let days = drift.series.iter().filter(|series| series.rig == place.rig);
     let days = days.flat_map(|series| &series.days);
@@ -95,6 +99,13 @@ pub fn needs(results: &Results, edition: u32, place: Place) -> Vec<Need> {
             .or_default()
             .insert(run.specimen.as_deref());
     }
+    (pairs, specimens)
+}
+
+/// Every pair that fits, with its runs in one rig and setup.
+pub fn needs(results: &Results, edition: u32, place: Place) -> Vec<Need> {
+    let dataset = results.dataset();
+    let (pairs, specimens) = known(results, edition, place);
     let mut needs = Vec::new();
     for tool in &dataset.tools {
         let fits = dataset

@@ -88,56 +88,13 @@ impl Asked {
             catalogue,
             "error.unknown_pack",
         )?;
-        let setups = dataset
-            .setups
-            .iter()
-            .map(|setup| vec![setup.id.as_str(), setup.name.as_str()]);
-        let setup_place = named(
-            question.setup.as_deref(),
-            setups,
-            "/setup",
-            catalogue,
-            "error.unknown_setup",
-        )?
-        .unwrap_or_default();
-        let rigs = dataset
-            .rigs
-            .iter()
-            .map(|rig| vec![rig.id.as_str(), rig.name.as_deref().unwrap_or(&rig.id)]);
-        let rig_place = named(
-            question.rig.as_deref(),
-            rigs,
-            "/rig",
-            catalogue,
-            "error.unknown_rig",
-        )?
-        .unwrap_or_default();
+        let (setup_place, rig_place) = setup_and_rig(results, question)?;
         let nothing = || Problem::new("", "a dataset without rig or setup", "one of each");
         let rig = dataset.rigs.get(rig_place).ok_or_else(nothing)?;
         let setup = dataset.setups.get(setup_place).ok_or_else(nothing)?;
-        let edition = question.edition.unwrap_or_else(|| results.newest_edition());
-        if !dataset
-            .editions
-            .iter()
-            .any(|other| other.edition == edition)
-        {
-            let problem = Problem::new("/edition", edition.to_string(), "an edition of this file");
-            return Err(problem.message(catalogue.fill(
-                "error.unknown_edition",
-                &[("edition", &edition.to_string())],
-            )));
-        }
+        let edition = edition(results, question)?;
         let window_s = rig.window_s();
-        let within_s = question.within_s.unwrap_or(window_s);
-        if !(within_s > 0.0 && within_s <= window_s) {
-            let window = given_time(catalogue, window_s);
-            let problem = Problem::new(
-                "/within_s",
-                (results.digits)(within_s),
-                format!("above 0 and at most {}", (results.digits)(window_s)),
-            );
-            return Err(problem.message(catalogue.fill("error.patience", &[("window", &window)])));
-        }
+        let within_s = within_s(results, question, window_s)?;
         Ok(Self {
             tool,
             pack,
@@ -184,6 +141,64 @@ impl Asked {
             measure => Ok(measure),
         }
     }
+}
+
+/// The places of the setup and the rig asked for, or of the first.
+fn setup_and_rig(results: &Results, question: &Question) -> Result<(usize, usize), Problem> {
+    let (dataset, catalogue) = (&results.dataset, &results.catalogue);
+    let setups = dataset
+        .setups
+        .iter()
+        .map(|setup| vec![setup.id.as_str(), setup.name.as_str()]);
+    let setup_place = named(
+        question.setup.as_deref(),
+        setups,
+        "/setup",
+        catalogue,
+        "error.unknown_setup",
+    )?
+    .unwrap_or_default();
+    let rigs = dataset
+        .rigs
+        .iter()
+        .map(|rig| vec![rig.id.as_str(), rig.name.as_deref().unwrap_or(&rig.id)]);
+    let rig_place = named(
+        question.rig.as_deref(),
+        rigs,
+        "/rig",
+        catalogue,
+        "error.unknown_rig",
+    )?
+    .unwrap_or_default();
+    Ok((setup_place, rig_place))
+}
+
+/// The edition asked for, or the newest.
+fn edition(results: &Results, question: &Question) -> Result<u32, Problem> {
+    let edition = question.edition.unwrap_or_else(|| results.newest_edition());
+    let mut editions = results.dataset.editions.iter();
+    if editions.any(|other| other.edition == edition) {
+        return Ok(edition);
+    }
+    let problem = Problem::new("/edition", edition.to_string(), "an edition of this file");
+    let values = [("edition", &*edition.to_string())];
+    Err(problem.message(results.catalogue.fill("error.unknown_edition", &values)))
+}
+
+/// The visitor's patience in s, the window if none is said.
+fn within_s(results: &Results, question: &Question, window_s: f64) -> Result<f64, Problem> {
+    let within_s = question.within_s.unwrap_or(window_s);
+    if within_s > 0.0 && within_s <= window_s {
+        return Ok(within_s);
+    }
+    let catalogue = &results.catalogue;
+    let window = given_time(catalogue, window_s);
+    let problem = Problem::new(
+        "/within_s",
+        (results.digits)(within_s),
+        format!("above 0 and at most {}", (results.digits)(window_s)),
+    );
+    Err(problem.message(catalogue.fill("error.patience", &[("window", &window)])))
 }
 
 /// The problem of a question without the job it needs.
@@ -244,7 +259,6 @@ impl<'a> Written<'a> {
 
 impl Job {
     fn of(results: &Results, question: &Question, text: &str) -> Result<Self, Problem> {
-        let catalogue = &results.catalogue;
         let written = Written::of(results, question, text)?;
         let (torque_nm, written_in) = match &written {
             Written::Listed(job) => {
@@ -269,32 +283,8 @@ impl Job {
             .direction
             .or(listed.map(|job| job.direction))
             .unwrap_or(Direction::Loosen);
-        let condition = question.condition.unwrap_or(1.0);
-        if direction == Direction::Tighten && question.condition.is_some() {
-            let problem = Problem::new(
-                "/condition",
-                (results.digits)(condition),
-                "no condition when tightening",
-            );
-            return Err(problem.message(catalogue.fill("error.condition_tightening", &[])));
-        }
-        if !(condition > 0.0 && condition <= LARGEST_CONDITION) {
-            let problem = Problem::new(
-                "/condition",
-                (results.digits)(condition),
-                "above 0 and at most 10",
-            );
-            return Err(problem.message(catalogue.fill("error.condition", &[])));
-        }
-        let loss_percent = question.loss_percent.unwrap_or(0.0);
-        if !(0.0..100.0).contains(&loss_percent) {
-            let problem = Problem::new(
-                "/loss_percent",
-                (results.digits)(loss_percent),
-                "from 0 to below 100",
-            );
-            return Err(problem.message(catalogue.fill("error.loss", &[])));
-        }
+        let condition = condition(results, question, direction)?;
+        let loss_percent = loss_percent(results, question)?;
         let required_nm = required_torque_nm(torque_nm, condition, loss_percent);
         // The unit of the answer is the one asked for, else the one the visitor wrote.
         let unit = question.units.or(written_in).unwrap_or_default();
@@ -315,6 +305,31 @@ impl Job {
             needed: RequiredTorque::new(required_nm, unit, typed.as_ref()),
         })
     }
+}
+
+/// The factor that the fastener's condition multiplies the torque by, 1 if none is said.
+fn condition(results: &Results, question: &Question, direction: Direction) -> Result<f64, Problem> {
+    let condition = question.condition.unwrap_or(1.0);
+    let (wanted, key) = if direction == Direction::Tighten && question.condition.is_some() {
+        ("no condition when tightening", "error.condition_tightening")
+    } else if condition > 0.0 && condition <= LARGEST_CONDITION {
+        return Ok(condition);
+    } else {
+        ("above 0 and at most 10", "error.condition")
+    };
+    let problem = Problem::new("/condition", (results.digits)(condition), wanted);
+    Err(problem.message(results.catalogue.fill(key, &[])))
+}
+
+/// What is lost between anvil and fastener, in per cent, 0 if nothing is said.
+fn loss_percent(results: &Results, question: &Question) -> Result<f64, Problem> {
+    let loss_percent = question.loss_percent.unwrap_or(0.0);
+    if (0.0..100.0).contains(&loss_percent) {
+        return Ok(loss_percent);
+    }
+    let found = (results.digits)(loss_percent);
+    let problem = Problem::new("/loss_percent", found, "from 0 to below 100");
+    Err(problem.message(results.catalogue.fill("error.loss", &[])))
 }
 
 /// Refuses a job torque or a needed torque beyond the limits.

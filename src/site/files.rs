@@ -70,25 +70,16 @@ impl Site {
             bytes: mark::sealed(bytes),
         };
         let chart = mark::png(&code.version, &chart(&published)?);
-        const HTML: &str = "text/html; charset=utf-8";
         const SCRIPT: &str = "text/javascript";
         const JSON: &str = "application/json";
+        let page = |name, template| {
+            let html = parts.render(&www(template)?)?;
+            Ok::<_, SiteError>(file(name, "text/html; charset=utf-8", html.into_bytes()))
+        };
         let mut files = vec![
-            file(
-                "index.html",
-                HTML,
-                parts.render(&www("page.html")?)?.into_bytes(),
-            ),
-            file(
-                "post.html",
-                HTML,
-                parts.render(&www("post.html")?)?.into_bytes(),
-            ),
-            file(
-                "how.html",
-                HTML,
-                parts.render(&www("how.html")?)?.into_bytes(),
-            ),
+            page("index.html", "page.html")?,
+            page("post.html", "post.html")?,
+            page("how.html", "how.html")?,
             file("embed.js", SCRIPT, code.loader.as_bytes().to_vec()),
             file("job-torque.js", SCRIPT, code.script.as_bytes().to_vec()),
             file("job-torque.wasm", "application/wasm", code.wasm.to_vec()),

@@ -50,22 +50,7 @@ fn told(study: &Study, whole: bool) -> Result<Table, Problem> {
     if whole {
         add_intervals(study, &places, by, &mut rows);
     }
-    let mut rows: Vec<Option<Row>> = rows.into_iter().map(Some).collect();
-    let mut ranked = Vec::with_capacity(rows.len());
-    let mut kept = Vec::new();
-    for &place in &places.best_first {
-        let row = rows.get_mut(place).and_then(Option::take);
-        let Some((mut row, member)) = row.zip(field.members.get(place)) else {
-            continue;
-        };
-        row.rank = places.ranks.get(place).copied().flatten();
-        row.rank_of = places.of;
-        let pair = (member.tool, member.pack);
-        if asked.matches(member.tool, member.pack) && narrowed.keeps(pair, &row) {
-            kept.push(pair);
-            ranked.push(row);
-        }
-    }
+    let (mut ranked, kept) = kept(study, rows, &places, &mut narrowed);
     let without = sort.map_or(0, |sort| narrowed.sort(&mut ranked, sort));
     let left_out = narrowed.left_out;
     let mut estimates = if whole {
@@ -97,6 +82,34 @@ fn told(study: &Study, whole: bool) -> Result<Table, Problem> {
         rows: ranked,
         estimates,
     })
+}
+
+/// The rows that are asked for and kept by what was narrowed by, in the order of their places, and
+/// their pairs.
+fn kept(
+    study: &Study,
+    rows: Vec<Row>,
+    places: &Order,
+    narrowed: &mut Narrowed,
+) -> (Vec<Row>, Vec<(usize, usize)>) {
+    let (asked, field) = (study.asked(), study.field());
+    let mut rows: Vec<Option<Row>> = rows.into_iter().map(Some).collect();
+    let mut ranked = Vec::with_capacity(rows.len());
+    let mut kept = Vec::new();
+    for &place in &places.best_first {
+        let row = rows.get_mut(place).and_then(Option::take);
+        let Some((mut row, member)) = row.zip(field.members.get(place)) else {
+            continue;
+        };
+        row.rank = places.ranks.get(place).copied().flatten();
+        row.rank_of = places.of;
+        let pair = (member.tool, member.pack);
+        if asked.matches(member.tool, member.pack) && narrowed.keeps(pair, &row) {
+            kept.push(pair);
+            ranked.push(row);
+        }
+    }
+    (ranked, kept)
 }
 
 /// The columns of a table with these rows: power, or the rise rate where some row has no work, and

@@ -1,7 +1,8 @@
 //! What a table was narrowed by, what is missing, and what is folded, in words.
 
 use super::data::{Filters, Fold, LeftOut, Offered, Table};
-use super::words::{Scale, TableWording};
+use super::scale::Scale;
+use super::words::TableWording;
 use crate::dataset::types::Size;
 use crate::escape::echoed;
 use crate::query::column::Column;

@@ -7,6 +7,7 @@ pub(crate) mod figures;
 pub(crate) mod filter;
 mod filter_words;
 mod row;
+mod scale;
 pub(crate) mod words;
 
 use crate::problem::Problem;

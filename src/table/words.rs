@@ -1,6 +1,7 @@
 //! A table's figures to its cells.
 
 use super::data::{Fold, Heading, Mark, Row, Table, WordedRow, WordedTable};
+use super::scale::Scale;
 use crate::query::column::Column;
 use crate::query::filter::Narrowing;
 use crate::query::question::{Measure, PairIds};
@@ -35,33 +36,13 @@ pub struct TableWording<'a> {
 impl TableWording<'_> {
     /// The table in words, folded like this.
     pub fn worded(&self, table: &Table, folds: &[Fold]) -> WordedTable {
-        let none = self.catalogue.fill("table.none", &[]);
         let scale = Scale::of(table);
-        let cells = |row: &Row| {
-            let columns = table.columns.iter();
-            columns
-                .map(|&column| {
-                    self.cell(column, row, table)
-                        .unwrap_or_else(|| none.clone())
-                })
-                .collect()
-        };
         let caption = if self.needed.is_some() {
             "section.all"
         } else {
             "section.all_measured"
         };
         let rows = table.rows.iter().zip(folds).zip(0..);
-        let worded = |row: &Row, fold: Fold, opens| WordedRow {
-            tool: row.tool.clone(),
-            pack: row.pack.clone(),
-            reaches: row.reaches,
-            at_first: fold.at_first,
-            under: fold.under,
-            opens,
-            cells: cells(row),
-            mark: self.mark(row, table, &scale),
-        };
         let folded = folds.iter().any(|fold| !fold.at_first);
         let unfolded = |row: &Row| Fold {
             at_first: !folded || self.is_chosen(row),
@@ -87,25 +68,55 @@ impl TableWording<'_> {
                         None => self.opens(folds, place),
                         Some(_) => None,
                     };
-                    worded(row, *fold, opens)
+                    self.row(row, *fold, opens, table, &scale)
                 })
                 .collect(),
-            falls_short: self.needed.as_ref().map(|needed| match &self.limit {
-                Some(limit) => self.catalogue.fill(
-                    "table.do_not_reach_in",
-                    &[("torque", needed), ("limit", limit)],
-                ),
-                None => self
-                    .catalogue
-                    .fill("table.do_not_reach", &[("torque", needed)]),
-            }),
+            falls_short: self.falls_short(),
             estimates: table
                 .estimates
                 .iter()
-                .map(|row| worded(row, unfolded(row), None))
+                .map(|row| self.row(row, unfolded(row), None, table, &scale))
                 .collect(),
             estimated: self.catalogue.fill("table.estimates", &[]),
         }
+    }
+
+    /// A row, folded like this; `opens` are the words that open the rows folded under it.
+    fn row(
+        &self,
+        row: &Row,
+        fold: Fold,
+        opens: Option<String>,
+        table: &Table,
+        scale: &Scale,
+    ) -> WordedRow {
+        let none = || self.catalogue.fill("table.none", &[]);
+        let columns = table.columns.iter();
+        let cells = columns.map(|&column| self.cell(column, row, table).unwrap_or_else(none));
+        WordedRow {
+            tool: row.tool.clone(),
+            pack: row.pack.clone(),
+            reaches: row.reaches,
+            at_first: fold.at_first,
+            under: fold.under,
+            opens,
+            cells: cells.collect(),
+            mark: self.mark(row, table, scale),
+        }
+    }
+
+    /// What stands above the rows that do not reach the job.
+    fn falls_short(&self) -> Option<String> {
+        let needed = self.needed.as_ref()?;
+        Some(match &self.limit {
+            Some(limit) => self.catalogue.fill(
+                "table.do_not_reach_in",
+                &[("torque", needed), ("limit", limit)],
+            ),
+            None => self
+                .catalogue
+                .fill("table.do_not_reach", &[("torque", needed)]),
+        })
     }
 
     /// Whether a row is the pair that stays in view.
@@ -336,49 +347,6 @@ impl TableWording<'_> {
 /// Whether a field is so small that a place says little.
 fn is_few(table: &Table) -> bool {
     table.of < WORTH_NARROWING
-}
-
-/// The places that the marks of a table span: all, or those of the rows where these are but a part.
-pub(crate) struct Scale {
-    /// The first place.
-    pub low: u32,
-    /// The last place.
-    pub high: u32,
-    /// Whether that is but a part of all places.
-    pub zoomed: bool,
-}
-
-impl Scale {
-    /// The rows' own places where they span less than half of all, else all.
-    fn of(table: &Table) -> Self {
-        let ends = |row: &Row| {
-            let rank = row.rank?;
-            Some((row.rank_low.unwrap_or(rank), row.rank_high.unwrap_or(rank)))
-        };
-        let ends = || table.rows.iter().filter_map(ends);
-        let low = ends().map(|(low, _)| low).min().unwrap_or(1);
-        let high = ends().map(|(_, high)| high).max().unwrap_or(1);
-        let all = table.rows.first().map_or(1, |row| row.rank_of);
-        if high > low && 2 * (high - low + 1) < all {
-            Self {
-                low,
-                high,
-                zoomed: true,
-            }
-        } else {
-            Self {
-                low: 1,
-                high: all,
-                zoomed: false,
-            }
-        }
-    }
-
-    /// Where a place stands, from 0 to 1.
-    fn part(&self, place: u32) -> f64 {
-        f64::from(place.saturating_sub(self.low))
-            / f64::from(self.high.saturating_sub(self.low).max(1))
-    }
 }
 
 /// A measure as a part of a catalogue key.

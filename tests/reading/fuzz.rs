@@ -14,7 +14,7 @@ use jobtorque::bench::name_pattern::NamePattern;
 use jobtorque::bench::rows::elements;
 use jobtorque::bench::split::parts;
 use jobtorque::bench::table::Table;
-use jobtorque::bench::{logger, logger_block, settings};
+use jobtorque::bench::{block_reader, logger, settings};
 use rand_pcg::{Pcg32, rand_core::Rng};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
@@ -88,7 +88,7 @@ fn a_log(rng: &mut Pcg32) -> Verdict {
     let Ok(settings) = settings::read(&block) else {
         return Ok(false);
     };
-    let Ok(loggers) = logger_block::loggers(&settings) else {
+    let Ok(loggers) = block_reader::loggers(&settings) else {
         return Ok(false);
     };
     let mut accepted = false;
@@ -163,7 +163,7 @@ fn a_bench(rng: &mut Pcg32) -> Verdict {
     }
     bytes(rng, &mut text, TOML_WORDS);
     let read = settings::read(&text).and_then(|settings| {
-        let loggers = logger_block::loggers(&settings)?;
+        let loggers = block_reader::loggers(&settings)?;
         let faults = loggers.iter().flat_map(logger::faults);
         Ok(faults.count() == 0)
     });
@@ -282,7 +282,7 @@ fn looked(rng: &mut Pcg32, said: &Said, words: &[&str]) -> Verdict {
     let block =
         block_text(&seen.block).replacen('\n', "\nid = \"own\"\n", usize::from(!said.has("id")));
     let settings = settings::read(block.as_bytes()).map_err(|problems| format!("{problems:?}"))?;
-    let loggers = logger_block::loggers(&settings).map_err(|problems| format!("{problems:?}"))?;
+    let loggers = block_reader::loggers(&settings).map_err(|problems| format!("{problems:?}"))?;
     sound::log(logged, &loggers[0], &seen.survey.text)?;
     Ok(true)
 }

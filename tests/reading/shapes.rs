@@ -5,7 +5,7 @@ use super::choices::Choices;
 use super::said;
 use super::shape::{Case, Run, draw};
 use jobtorque::bench::one_log::{self, OneLog, Wanted};
-use jobtorque::bench::settings::LOGGER_FIELDS;
+use jobtorque::bench::settings_fields::LOGGER_FIELDS;
 use proptest::prelude::*;
 use proptest::test_runner::{RngSeed, TestCaseError, TestError, TestRunner};
 use rand_pcg::{Pcg32, rand_core::Rng};

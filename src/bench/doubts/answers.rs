@@ -6,10 +6,10 @@
 //! and `check` says so.
 
 use super::super::append_rows::append_rows;
-use super::super::assemble;
 use super::super::columns::{DOUBTS, RUNS};
 use super::super::document::decoded;
 use super::super::file_problem::FileProblem;
+use super::super::files;
 use super::super::table::{Style, Table, TableEncoding};
 use super::super::write_file::{Existing, write_file};
 use super::super::{Bench, read};
@@ -56,8 +56,8 @@ pub struct Judged {
 ///
 /// A file that is no table or lacks a column.
 pub fn answers(folder: &Path, bench: &Bench) -> Result<Answers, Vec<FileProblem>> {
-    let encoding = assemble::tables_encoding(&bench.sources.settings).map_err(|one| vec![one])?;
-    let bytes = assemble::file(folder, DOUBTS.file).map_err(|problem| vec![problem])?;
+    let encoding = files::tables_encoding(&bench.sources.settings).map_err(|one| vec![one])?;
+    let bytes = files::file(folder, DOUBTS.file).map_err(|problem| vec![problem])?;
     match bytes {
         Some(bytes) => Ok(of_table(&table(&bytes, encoding)?)),
         None => Ok(Answers::default()),
@@ -187,10 +187,10 @@ pub fn settle(folder: &Path, name: &str, words: &str) -> Result<Doubt, Unsettled
     let bench = read(folder).map_err(Unsettled::Problems)?;
     let found = answers(folder, &bench).map_err(Unsettled::Problems)?;
     let doubt = named(judged(of_bench(folder, &bench), &found.all), name)?;
-    let encoding = assemble::tables_encoding(&bench.sources.settings)
+    let encoding = files::tables_encoding(&bench.sources.settings)
         .map_err(|problem| Unsettled::Problems(vec![problem]))?;
-    let old = assemble::file(folder, DOUBTS.file)
-        .map_err(|problem| Unsettled::Problems(vec![problem]))?;
+    let old =
+        files::file(folder, DOUBTS.file).map_err(|problem| Unsettled::Problems(vec![problem]))?;
     let header: Vec<String> = DOUBTS
         .columns
         .iter()

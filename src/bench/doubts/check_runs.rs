@@ -2,8 +2,7 @@
 
 use super::days::{about_day, days_of};
 use super::doubt::Doubt;
-use super::evidence::Evidence;
-use super::single_runs::about;
+use super::evidence::{Evidence, about};
 use super::statistics::{factor, limit, mean, percent};
 use crate::dataset::types::{Day, Rig};
 use crate::history::control::Limits;
@@ -173,66 +172,82 @@ fn marks(
     rig: &Rig,
     series: &BTreeMap<(&str, &str, &str), Series>,
 ) -> Vec<Doubt> {
-    let mut doubts = Vec::new();
     let days_of_series = |days: &Series| days.len();
     let most = series.values().map(days_of_series).max().unwrap_or(0);
+    let mut doubts = Vec::new();
     for (key, days) in series {
-        let count: usize = days.values().map(Vec::len).sum();
-        // One check run of a pair of its own beside a chart of many days.
-        if days.len() == 1 && count == 1 && most >= LEAST_OTHER_DAYS {
-            let first = days.values().flatten().next();
-            if let Some((at, run)) = first.and_then(|(at, _)| Some((*at, evidence.runs.get(*at)?)))
-            {
-                doubts.push(
-                    about("check-run-mark", run)
-                        .says(
-                            format!(
-                                "This run of {} with {} is marked as a check run (control), the only one of that pair",
-                                key.0, key.1
-                            ),
-                            format!("check runs of one pair, here on {most} days"),
-                            "an ordinary run is marked as a check run, and does not count",
-                        )
-                        .of_bytes(evidence.fingerprint([at], &[])),
-                );
-            }
-        }
-        if days.len() < LEAST_OTHER_DAYS {
+        doubts.extend(lone_mark(evidence, *key, days, most));
+        doubts.extend(forgotten_marks(evidence, rig, *key, days));
+    }
+    doubts
+}
+
+/// One check run of a pair of its own beside a chart of `most` days.
+fn lone_mark(
+    evidence: &Evidence,
+    (tool, pack, _): (&str, &str, &str),
+    days: &Series,
+    most: usize,
+) -> Option<Doubt> {
+    let count: usize = days.values().map(Vec::len).sum();
+    if days.len() != 1 || count != 1 || most < LEAST_OTHER_DAYS {
+        return None;
+    }
+    let (at, _) = *days.values().flatten().next()?;
+    let run = evidence.runs.get(at)?;
+    Some(
+        about("check-run-mark", run)
+            .says(
+                format!(
+                    "This run of {tool} with {pack} is marked as a check run (control), the only one of that pair"
+                ),
+                format!("check runs of one pair, here on {most} days"),
+                "an ordinary run is marked as a check run, and does not count",
+            )
+            .of_bytes(evidence.fingerprint([at], &[])),
+    )
+}
+
+/// The one run of a day that is not marked where one check run is missing to the usual number.
+fn forgotten_marks(
+    evidence: &Evidence,
+    rig: &Rig,
+    key: (&str, &str, &str),
+    days: &Series,
+) -> Vec<Doubt> {
+    let usual = days.values().map(Vec::len).max().unwrap_or(0);
+    let full = days.values().filter(|runs| runs.len() == usual).count();
+    if days.len() < LEAST_OTHER_DAYS || full * 2 <= days.len() {
+        return Vec::new();
+    }
+    let mut doubts = Vec::new();
+    for day in days_of(evidence, rig) {
+        let here = days.get(&(day.date.as_str(), day.id.as_str()));
+        let here = here.map_or(0, Vec::len);
+        let unmarked = evidence.runs.iter().enumerate().filter(|(_, run)| {
+            let own = (run.run.tool.as_str(), run.run.pack.as_str(), run.setup);
+            let same = own == key && run.run.day == day.id;
+            same && run.counts && !run.run.control.unwrap_or_default()
+        });
+        let unmarked: Vec<_> = unmarked.collect();
+        let [(at, run)] = unmarked.as_slice() else {
+            continue;
+        };
+        if here + 1 != usual {
             continue;
         }
-        let usual = days.values().map(Vec::len).max().unwrap_or(0);
-        let full = days.values().filter(|runs| runs.len() == usual).count();
-        if full * 2 <= days.len() {
-            continue;
-        }
-        for day in days_of(evidence, rig) {
-            let here = days.get(&(day.date.as_str(), day.id.as_str()));
-            let here = here.map_or(0, Vec::len);
-            let unmarked = evidence.runs.iter().enumerate().filter(|(_, run)| {
-                let own = (run.run.tool.as_str(), run.run.pack.as_str(), run.setup);
-                let same = own == *key && run.run.day == day.id;
-                same && run.counts && !run.run.control.unwrap_or_default()
-            });
-            let unmarked: Vec<_> = unmarked.collect();
-            let [(at, run)] = unmarked.as_slice() else {
-                continue;
-            };
-            if here + 1 != usual {
-                continue;
-            }
-            doubts.push(
-                about("check-run-mark", run)
-                    .says(
-                        format!(
-                            "This run of {} with {} is not marked as a check run (control), and {} has {here} of them",
-                            key.0, key.1, day.id
-                        ),
-                        format!("{usual} check runs a day"),
-                        "the mark of a check run was forgotten",
-                    )
-                    .of_bytes(evidence.fingerprint([*at], &[])),
-            );
-        }
+        doubts.push(
+            about("check-run-mark", run)
+                .says(
+                    format!(
+                        "This run of {} with {} is not marked as a check run (control), and {} has {here} of them",
+                        key.0, key.1, day.id
+                    ),
+                    format!("{usual} check runs a day"),
+                    "the mark of a check run was forgotten",
+                )
+                .of_bytes(evidence.fingerprint([*at], &[])),
+        );
     }
     doubts
 }

@@ -1,8 +1,7 @@
 //! Doubts about runs that are one and the same: bytes, samples, rows, moments.
 
 use super::doubt::{Doubt, Subject};
-use super::evidence::{Evidence, RunEvidence};
-use super::single_runs::about;
+use super::evidence::{Evidence, RunEvidence, about};
 use super::statistics::is_ratio_of_units;
 use crate::run::samples::Samples;
 use std::collections::BTreeMap;
@@ -130,36 +129,8 @@ fn same_bytes(evidence: &Evidence) -> Vec<(Vec<usize>, Doubt)> {
 
 /// Runs with the same samples, whatever the unit and the rounding of their logs.
 fn same_samples(evidence: &Evidence, told: &[(Vec<usize>, Doubt)]) -> Vec<Doubt> {
-    // Only runs of one length are compared; where there are many of them, only those whose steepest
-    // rise or fall is at the same sample, which coarse rounding may move.
-    let mut lengths: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
-    for (at, run) in evidence.runs.iter().enumerate() {
-        if let Some(samples) = &run.samples
-            && samples.torque_nm.len() >= LEAST_SAMPLES
-        {
-            lengths.entry(samples.torque_nm.len()).or_default().push(at);
-        }
-    }
-    let mut buckets: BTreeMap<(usize, bool, usize), Vec<usize>> = BTreeMap::new();
-    for (length, runs) in lengths {
-        if runs.len() <= MOST_COMPARED {
-            buckets.insert((length, true, 0), runs);
-            continue;
-        }
-        for at in runs {
-            let samples = evidence.runs.get(at).and_then(|run| run.samples.as_ref());
-            let Some(samples) = samples else { continue };
-            let (rise, fall) = steepest(&samples.torque_nm);
-            for (is_rise, place) in [(true, rise), (false, fall)] {
-                buckets
-                    .entry((length, is_rise, place))
-                    .or_default()
-                    .push(at);
-            }
-        }
-    }
     let mut found: Vec<(usize, usize)> = Vec::new();
-    for runs in buckets.values() {
+    for runs in compared(evidence) {
         for (nth, &a) in runs.iter().enumerate() {
             let alike = runs.iter().skip(nth + 1).filter(|&&b| {
                 let samples = |at: usize| evidence.runs.get(at)?.samples.as_ref();
@@ -195,6 +166,39 @@ fn same_samples(evidence: &Evidence, told: &[(Vec<usize>, Doubt)]) -> Vec<Doubt>
             Some(doubt.of_bytes(evidence.fingerprint(cluster, &[])))
         })
         .collect()
+}
+
+/// Groups of runs within which samples are compared: those of one length; where there are many of
+/// them, only those whose steepest rise or fall is at the same sample, which coarse rounding may
+/// move.
+fn compared(evidence: &Evidence) -> Vec<Vec<usize>> {
+    let mut lengths: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for (at, run) in evidence.runs.iter().enumerate() {
+        if let Some(samples) = &run.samples
+            && samples.torque_nm.len() >= LEAST_SAMPLES
+        {
+            lengths.entry(samples.torque_nm.len()).or_default().push(at);
+        }
+    }
+    let mut buckets: BTreeMap<(usize, bool, usize), Vec<usize>> = BTreeMap::new();
+    for (length, runs) in lengths {
+        if runs.len() <= MOST_COMPARED {
+            buckets.insert((length, true, 0), runs);
+            continue;
+        }
+        for at in runs {
+            let samples = evidence.runs.get(at).and_then(|run| run.samples.as_ref());
+            let Some(samples) = samples else { continue };
+            let (rise, fall) = steepest(&samples.torque_nm);
+            for (is_rise, place) in [(true, rise), (false, fall)] {
+                buckets
+                    .entry((length, is_rise, place))
+                    .or_default()
+                    .push(at);
+            }
+        }
+    }
+    buckets.into_values().collect()
 }
 
 /// Runs that a chain of pairs connects, each cluster in rising order.

@@ -83,82 +83,110 @@ pub(super) fn days_of<'a>(evidence: &'a Evidence, rig: &Rig) -> Vec<&'a Day> {
 
 fn calibrations(evidence: &Evidence, place: usize, rig: &Rig) -> Vec<Doubt> {
     let days = days_of(evidence, rig);
-    let mut doubts = Vec::new();
-    let first = rig.calibrations.iter().map(|one| one.date.as_str()).min();
-    if let Some(first) = first {
-        for day in days.iter().filter(|day| day.date.as_str() < first) {
-            let bytes = evidence.day_cells(&day.id);
-            doubts.push(
-                about_day(evidence, "before-calibration", &day.id)
-                    .says(
-                        format!(
-                            "{} lies before the first calibration of {}, {first}",
-                            day.date, rig.id
-                        ),
-                        "a calibration in force on every day",
-                        "the calibration before is not listed, or one of the dates is wrong",
-                    )
-                    .of_bytes(evidence.fingerprint([], &[&bytes, first])),
-            );
-        }
-    }
+    let mut doubts = before_the_first(evidence, rig, &days);
     let last = days.last().map(|day| day.date.as_str());
     let mut before: Option<&Calibration> = None;
     for (at, calibration) in rig.calibrations.iter().enumerate() {
-        let about = format!("{} {}", rig.id, calibration.date);
-        let pointer = format!("/rigs/{place}/calibrations/{at}");
-        let bytes = format!("{} {:?}", calibration.date, calibration.nm_per_kn);
-        let after = last
-            .and_then(day_number)
-            .zip(day_number(&calibration.date))
-            .is_some_and(|(last, own)| own > last + CLOSING_DAYS);
-        if after {
-            doubts.push(
-                Doubt::new("calibration-unused", Subject::File, &about)
-                    .at(format!("{pointer}/date"))
-                    .says(
-                        format!(
-                            "The calibration of {} on {} is in force on no day with runs; the last is {}",
-                            rig.id,
-                            calibration.date,
-                            last.unwrap_or_default()
-                        ),
-                        "a calibration before the runs that it is for",
-                        "its date is wrong, such as a year late, and an older calibration stays in force",
-                    )
-                    .of_bytes(evidence.fingerprint([], &[&bytes])),
-            );
-        }
-        let ratio = before
-            .and_then(|before| before.nm_per_kn)
-            .zip(calibration.nm_per_kn)
-            .filter(|(old, new)| *old > 0.0 && *new > 0.0);
-        if let Some((old, new)) = ratio {
-            let jump = libm::log(new / old);
-            if jump.abs() > CALIBRATION_JUMP {
-                doubts.push(
-                    Doubt::new("calibration-jump", Subject::File, &about)
-                        .at(format!("{pointer}/nm_per_kn"))
-                        .says(
-                            format!(
-                                "nm_per_kn of {} is {new} from {} on, {} times {old} before",
-                                rig.id,
-                                calibration.date,
-                                factor(jump)
-                            ),
-                            format!(
-                                "calibrations that differ by less than {}",
-                                percent(CALIBRATION_JUMP)
-                            ),
-                            "digits of nm_per_kn are swapped, or lubricant or bolt were changed",
-                        )
-                        .of_bytes(evidence.fingerprint([], &[&bytes, &old.to_string()])),
-                );
-            }
-        }
+        let listed = Listed {
+            rig,
+            calibration,
+            about: format!("{} {}", rig.id, calibration.date),
+            pointer: format!("/rigs/{place}/calibrations/{at}"),
+            bytes: format!("{} {:?}", calibration.date, calibration.nm_per_kn),
+        };
+        doubts.extend(listed.unused(evidence, last));
+        doubts.extend(before.and_then(|before| listed.jump(evidence, before)));
         before = Some(calibration);
     }
     doubts
+}
+
+/// Days with runs before the first calibration of their rig.
+fn before_the_first(evidence: &Evidence, rig: &Rig, days: &[&Day]) -> Vec<Doubt> {
+    let first = rig.calibrations.iter().map(|one| one.date.as_str()).min();
+    let Some(first) = first else {
+        return Vec::new();
+    };
+    let early = days.iter().filter(|day| day.date.as_str() < first);
+    early
+        .map(|day| {
+            let bytes = evidence.day_cells(&day.id);
+            about_day(evidence, "before-calibration", &day.id)
+                .says(
+                    format!(
+                        "{} lies before the first calibration of {}, {first}",
+                        day.date, rig.id
+                    ),
+                    "a calibration in force on every day",
+                    "the calibration before is not listed, or one of the dates is wrong",
+                )
+                .of_bytes(evidence.fingerprint([], &[&bytes, first]))
+        })
+        .collect()
+}
+
+/// A calibration in the list of its rig.
+struct Listed<'a> {
+    rig: &'a Rig,
+    calibration: &'a Calibration,
+    /// What a doubt is about.
+    about: String,
+    /// JSON pointer to it.
+    pointer: String,
+    /// What an answer to a doubt holds for.
+    bytes: String,
+}
+
+impl Listed<'_> {
+    /// That it is dated long after the last day with runs.
+    fn unused(&self, evidence: &Evidence, last: Option<&str>) -> Option<Doubt> {
+        let last = last?;
+        if day_number(&self.calibration.date)? <= day_number(last)? + CLOSING_DAYS {
+            return None;
+        }
+        Some(
+            Doubt::new("calibration-unused", Subject::File, &self.about)
+                .at(format!("{}/date", self.pointer))
+                .says(
+                    format!(
+                        "The calibration of {} on {} is in force on no day with runs; the last is {}",
+                        self.rig.id,
+                        self.calibration.date,
+                        last
+                    ),
+                    "a calibration before the runs that it is for",
+                    "its date is wrong, such as a year late, and an older calibration stays in force",
+                )
+                .of_bytes(evidence.fingerprint([], &[&self.bytes])),
+        )
+    }
+
+    /// That it differs much from the one before.
+    fn jump(&self, evidence: &Evidence, before: &Calibration) -> Option<Doubt> {
+        let (old, new) = (before.nm_per_kn?, self.calibration.nm_per_kn?);
+        if !(old > 0.0 && new > 0.0) {
+            return None;
+        }
+        let jump = libm::log(new / old);
+        (jump.abs() > CALIBRATION_JUMP).then(|| {
+            Doubt::new("calibration-jump", Subject::File, &self.about)
+                .at(format!("{}/nm_per_kn", self.pointer))
+                .says(
+                    format!(
+                        "nm_per_kn of {} is {new} from {} on, {} times {old} before",
+                        self.rig.id,
+                        self.calibration.date,
+                        factor(jump)
+                    ),
+                    format!(
+                        "calibrations that differ by less than {}",
+                        percent(CALIBRATION_JUMP)
+                    ),
+                    "digits of nm_per_kn are swapped, or lubricant or bolt were changed",
+                )
+                .of_bytes(evidence.fingerprint([], &[&self.bytes, &old.to_string()]))
+        })
+    }
 }
 
 /// Corrections of one edition that multiply a day by the same factor twice.

@@ -1,10 +1,12 @@
 //! What doubts are drawn from: every run reduced once, with its log and its row.
 
+use super::super::block_reader;
 use super::super::columns::{DAYS, RUNS};
 use super::super::fingerprint::fingerprint;
-use super::super::logger_block::{self, Logger, logger_of};
+use super::super::logger_block::{Logger, logger_of};
 use super::super::runs::row_of;
 use super::super::{Bench, raw_logs};
+use super::doubt::{Doubt, Subject};
 use super::statistics::robust_sigma;
 use crate::dataset::place::Place;
 use crate::dataset::read::Reading;
@@ -100,7 +102,7 @@ impl<'a> Evidence<'a> {
 
     /// Of a bench folder.
     pub fn of_bench(folder: &'a Path, bench: &'a Bench) -> Self {
-        let loggers = logger_block::loggers(&bench.sources.settings).unwrap_or_default();
+        let loggers = block_reader::loggers(&bench.sources.settings).unwrap_or_default();
         Self::of(&bench.reading, Some((folder, bench)), loggers)
     }
 
@@ -189,6 +191,11 @@ impl<'a> Evidence<'a> {
     }
 }
 
+/// A doubt about a run.
+pub(super) fn about(name: &'static str, run: &RunEvidence) -> Doubt {
+    Doubt::new(name, Subject::Run, &run.name).at(&run.pointer)
+}
+
 fn run_evidence<'a>(
     reading: &'a Reading,
     folder: Option<(&'a Path, &'a Bench)>,
@@ -224,24 +231,7 @@ fn run_evidence<'a>(
         (None, None) => None,
     });
     let row = row_of(reading, at);
-    let table = folder.and_then(|(_, bench)| bench.sources.tables.get(RUNS.list));
-    let log = table.and_then(|table| raw_logs::path_below(&text(table.cell(row, "log"))));
-    let logger = table.zip(log.as_ref()).and_then(|(table, log)| {
-        let plain = Logger::default();
-        logger_of(loggers, table.cell(row, "logger"), log, &plain)?.block
-    });
-    let part = table.map_or("", |table| table.cell(row, "part"));
-    let name = match &log {
-        Some(log) if part.is_empty() => log.clone(),
-        Some(log) => format!("{log} part {part}"),
-        None => format!(
-            "run {} ({} with {}, {})",
-            row + 1,
-            run.tool,
-            run.pack,
-            run.day
-        ),
-    };
+    let LogOfRow { name, log, logger } = log_of(folder, loggers, row, run);
     RunEvidence {
         run,
         name,
@@ -261,6 +251,38 @@ fn run_evidence<'a>(
         samples,
         reduced,
     }
+}
+
+/// What a row of the notebook says of its log.
+struct LogOfRow {
+    /// Name of the run for people.
+    name: String,
+    /// Path of its log below `logs/`.
+    log: Option<String>,
+    /// Place of its logger.
+    logger: Option<usize>,
+}
+
+fn log_of(folder: Option<(&Path, &Bench)>, loggers: &[Logger], row: usize, run: &Run) -> LogOfRow {
+    let table = folder.and_then(|(_, bench)| bench.sources.tables.get(RUNS.list));
+    let log = table.and_then(|table| raw_logs::path_below(&text(table.cell(row, "log"))));
+    let logger = table.zip(log.as_ref()).and_then(|(table, log)| {
+        let plain = Logger::default();
+        logger_of(loggers, table.cell(row, "logger"), log, &plain)?.block
+    });
+    let part = table.map_or("", |table| table.cell(row, "part"));
+    let name = match &log {
+        Some(log) if part.is_empty() => log.clone(),
+        Some(log) => format!("{log} part {part}"),
+        None => format!(
+            "run {} ({} with {}, {})",
+            row + 1,
+            run.tool,
+            run.pack,
+            run.day
+        ),
+    };
+    LogOfRow { name, log, logger }
 }
 
 /// Rise and standard deviation of the noise, in N·m, if the rise is no more than noise.

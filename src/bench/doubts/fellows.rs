@@ -1,21 +1,19 @@
-//! Doubts about runs and re-tests that differ from their fellows: the runs of the same tool, pack,
-//! setup and specimen.
+//! Doubts about runs that differ from their fellows: the runs of the same tool, pack, setup and
+//! specimen.
 //!
 //! A run is held against the others of its session, or of its group where its session has fewer than
-//! two others, by Student's t with the tool's moderated scatter; a session against the other sessions
-//! of its group with the scatter between sessions added.
+//! two others, by Student's t with the tool's moderated scatter.
 
-use super::doubt::{Doubt, Subject};
-use super::evidence::{Evidence, RunEvidence};
+use super::doubt::Doubt;
+use super::evidence::{Evidence, RunEvidence, about};
 use super::sessions::{Session, Sessions};
-use super::single_runs::about;
 use super::statistics::{factor, limit, mean, percent, unit_ratios};
 use crate::scatter::{Scatter, welch_satterthwaite};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Runs closer to their fellows than this, as a logarithm, are no matter of doubt however
 /// consistent the tool.
-const LEAST_DEVIATION: f64 = 0.03;
+pub(super) const LEAST_DEVIATION: f64 = 0.03;
 
 /// Within how many standard deviations a run agrees with another pair.
 const AGREES: f64 = 2.5;
@@ -29,11 +27,10 @@ pub fn doubts(evidence: &Evidence, sessions: &Sessions) -> (BTreeSet<usize>, Vec
         .collect();
     let places: BTreeSet<usize> = far.iter().map(|run| run.at).collect();
     let levels = Levels::of(evidence, sessions, &places);
-    let mut doubts: Vec<Doubt> = far
+    let doubts: Vec<Doubt> = far
         .iter()
         .filter_map(|run| run.doubt(evidence, &levels, compared.len()))
         .collect();
-    doubts.extend(retests(evidence, sessions, &places));
     (places, doubts)
 }
 
@@ -211,114 +208,9 @@ impl<'a> Levels<'a> {
     }
 }
 
-/// Sessions of a group that differ from its other sessions beyond scatter. Check runs are judged by
-/// their chart.
-fn retests(evidence: &Evidence, sessions: &Sessions, far: &BTreeSet<usize>) -> Vec<Doubt> {
-    struct Retest<'a> {
-        session: &'a Session<'a>,
-        own: f64,
-        others: f64,
-        error: f64,
-        nu: f64,
-    }
-    let mut retests = Vec::new();
-    for group in sessions.groups() {
-        let kept: Vec<(&Session, Vec<f64>)> = group
-            .iter()
-            .filter(|session| !session.fellows.5)
-            .map(|session| {
-                let near = session.runs.iter().filter(|(at, _)| !far.contains(at));
-                (session, near.map(|(_, value)| *value).collect::<Vec<f64>>())
-            })
-            .filter(|(_, values)| !values.is_empty())
-            .collect();
-        let run = group
-            .first()
-            .map(|session| sessions.of_tool(session.fellows.0, evidence));
-        let Some(run) = run else { continue };
-        for (at, (session, own)) in kept.iter().enumerate() {
-            // Of two sessions the later one is told.
-            if kept.len() < 2 || (kept.len() == 2 && at == 0) {
-                continue;
-            }
-            let others = kept.iter().enumerate().filter(|(other, _)| *other != at);
-            let others: Vec<&Vec<f64>> = others.map(|(_, (_, values))| values).collect();
-            let means: Vec<f64> = others.iter().map(|values| mean(values)).collect();
-            let share: f64 = others.iter().map(|values| 1.0 / values.len() as f64).sum();
-            let count = means.len() as f64;
-            let of_runs = 1.0 / own.len() as f64 + share / (count * count);
-            let parts = [
-                Scatter {
-                    variance: run.variance * of_runs,
-                    nu: run.nu,
-                },
-                Scatter {
-                    variance: sessions.between.variance * (1.0 + 1.0 / count),
-                    nu: sessions.between.nu,
-                },
-            ];
-            let variance = parts.iter().map(|part| part.variance).sum::<f64>();
-            retests.push(Retest {
-                session,
-                own: mean(own),
-                others: mean(&means),
-                error: variance.sqrt(),
-                nu: welch_satterthwaite(variance, &parts),
-            });
-        }
-    }
-    let all = retests.len();
-    let doubt = |retest: &Retest| {
-        let difference = retest.own - retest.others;
-        let limit = (limit(all, retest.nu) * retest.error).max(LEAST_DEVIATION);
-        if difference.abs() <= limit {
-            return None;
-        }
-        let (tool, pack, setup, specimen, ..) = retest.session.fellows;
-        let runs = retest.session.runs.iter().map(|(at, _)| *at);
-        let first = evidence.runs.get(retest.session.runs.first()?.0)?;
-        let mut meaning = vec![
-            "the tool or the rig has changed between these days, or a label in the notebook (pack, specimen, setup) is wrong".to_owned(),
-        ];
-        meaning.extend(unit_ratios(difference, retest.error));
-        let of = |name: &str, value: &str| match value {
-            "" => String::new(),
-            value => format!(", {name} {value}"),
-        };
-        Some(
-            Doubt::new(
-                "retest-differs",
-                Subject::Pair,
-                format!("{tool} with {pack} on {}", retest.session.day),
-            )
-            .at(&first.pointer)
-            .says(
-                format!(
-                    "The re-test of {tool} with {pack} on {}{}{}, differs from its other days: mean torque {} N·m, {} times {} N·m",
-                    retest.session.day,
-                    of("specimen", specimen),
-                    of("setup", setup),
-                    torque(retest.own),
-                    factor(difference),
-                    torque(retest.others)
-                ),
-                format!("within {}, runs and days scattering as they do", percent(limit)),
-                meaning.join("; or "),
-            )
-            .of_bytes(evidence.fingerprint(runs, &[])),
-        )
-    };
-    retests.iter().filter_map(doubt).collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::super::tests::Case;
-
-    fn scaled(case: &mut Case, at: usize, factor: f64) {
-        let run = case.run(at).iter_mut();
-        run.for_each(|dnm| *dnm = (f64::from(*dnm) * factor).round() as i32);
-    }
 
     fn told(case: &Case) -> Vec<(&'static str, String)> {
         let doubts = case.doubts();
@@ -329,7 +221,7 @@ mod tests {
     #[test]
     fn a_run_in_another_unit_is_told_with_the_ratio() {
         let mut case = Case::default();
-        scaled(&mut case, 4, 1.0 / 1.3558);
+        case.scaled(4, 1.0 / 1.3558);
         let told = told(&case);
         assert_eq!(told.len(), 1, "{told:?}");
         assert_eq!(told[0].0, "far-from-fellows");
@@ -339,46 +231,11 @@ mod tests {
     #[test]
     fn a_run_that_differs_as_runs_do_is_not_told() {
         let mut case = Case::default();
-        scaled(&mut case, 4, 1.02);
+        case.scaled(4, 1.02);
         assert_eq!(case.names(), [""; 0]);
         let mut case = Case::default();
-        scaled(&mut case, 4, 0.8);
+        case.scaled(4, 0.8);
         assert_eq!(case.names(), ["far-from-fellows"]);
-    }
-
-    #[test]
-    fn a_retest_beyond_scatter_is_told_and_one_within_is_not() {
-        let retest = |factor: f64, day: &str| {
-            let mut case = Case::default();
-            case.days[3].id = day.into();
-            let of_it = case.runs.iter_mut().filter(|run| run.day == "d4");
-            of_it.for_each(|run| run.day = day.into());
-            for nth in 0..3 {
-                let mut run = case.runs[nth].clone();
-                run.day = day.into();
-                case.runs.push(run);
-                let last = case.runs.len() - 1;
-                scaled(&mut case, last, factor);
-                // Noise of its own, so that it is no copy.
-                for (i, dnm) in case.run(last).iter_mut().enumerate() {
-                    *dnm += (i * i * 7 + nth * 13) as i32 % 41 - 20;
-                }
-            }
-            let doubts = case.doubts();
-            let told = doubts.iter().filter(|doubt| !doubt.fact);
-            told.map(|doubt| doubt.key()).collect::<Vec<_>>()
-        };
-        assert_eq!(retest(1.01, "d4"), [""; 0]);
-        // The later of two days is told, whatever the days are called.
-        for day in ["d4", "a4"] {
-            let told = retest(1.15, day);
-            let about = format!("on {day}");
-            assert!(
-                told.iter()
-                    .any(|name| name.starts_with("retest-differs") && name.ends_with(&about)),
-                "{told:?}"
-            );
-        }
     }
 
     #[test]
@@ -386,7 +243,7 @@ mod tests {
         let mut case = Case::default();
         let level = case.level(1, 2) / case.level(1, 0);
         let at = case.first_of(1, 0);
-        scaled(&mut case, at, level);
+        case.scaled(at, level);
         let told = told(&case);
         assert_eq!(told.len(), 1, "{told:?}");
         assert!(

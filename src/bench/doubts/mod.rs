@@ -1,7 +1,7 @@
 //! Doubts: what is strange in a dataset or a bench folder and not wrong.
 //!
-//! [`evidence`] reduces every run once; [`single_runs`], [`copies`], [`fellows`], [`pairs`],
-//! [`packs`], [`days`] and [`papers`] each look for their doubts; [`answers`] are the tester's words
+//! [`evidence`] reduces every run once; [`single_runs`], [`copies`], [`fellows`], `retests`,
+//! [`pairs`], [`packs`], [`days`] and [`papers`] each look for their doubts; [`answers`] are the tester's words
 //! about them in `doubts.csv`. Statistics use [`statistics`]; nothing that is published depends on a
 //! doubt.
 
@@ -13,9 +13,12 @@ pub mod doubt;
 pub mod evidence;
 pub mod facts;
 pub mod fellows;
+mod lead_in;
+mod log_names;
 pub mod packs;
 pub mod pairs;
 pub mod papers;
+mod retests;
 pub mod sessions;
 pub mod single_runs;
 pub mod stamps;
@@ -60,6 +63,7 @@ fn of(evidence: &Evidence) -> Vec<Doubt> {
     if let Some(sessions) = Sessions::of(evidence) {
         let (far, found) = fellows::doubts(evidence, &sessions);
         doubts.extend(found);
+        doubts.extend(retests::doubts(evidence, &sessions, &far));
         doubts.extend(pairs::doubts(evidence, &sessions, &far));
     }
     doubts.extend(packs::doubts(evidence));
@@ -109,53 +113,8 @@ mod tests {
     impl Default for Case {
         fn default() -> Self {
             let mut random = Pcg32::seed_from_u64(11);
-            let name = |letter: char, at: usize| format!("{letter}{at}");
-            let mut dataset = Dataset {
-                format: "jobtorque/1".into(),
-                editions: vec![Edition {
-                    edition: 1,
-                    date: "2026-04-01".into(),
-                    ..Edition::default()
-                }],
-                rigs: vec![Rig {
-                    id: "r".into(),
-                    torque_from: TorqueFrom::TorqueSensor,
-                    ..Rig::default()
-                }],
-                ..Dataset::default()
-            };
-            for at in 0..TOOLS {
-                dataset.tools.push(Tool {
-                    id: name('t', at),
-                    ..Tool::default()
-                });
-            }
-            for at in 0..PACKS {
-                dataset.packs.push(Pack {
-                    id: name('p', at),
-                    ..Pack::default()
-                });
-            }
-            for at in 1..=DAYS {
-                dataset.days.push(Day {
-                    id: name('d', at),
-                    date: format!("2026-03-0{at}"),
-                    ..Day::default()
-                });
-            }
-            let mut pairs: Vec<(usize, usize, Option<bool>, usize)> = Vec::new();
-            for tool in 0..TOOLS {
-                for pack in 0..PACKS {
-                    let day = (tool * PACKS + pack) % DAYS + 1;
-                    if (tool, pack) != (0, 3) {
-                        pairs.extend([(tool, pack, None, day); 3]);
-                    }
-                }
-            }
-            for day in 1..=DAYS {
-                pairs.extend([(0, 3, Some(true), day); 2]);
-            }
-            for (tool, pack, control, day) in pairs {
+            let mut dataset = without_runs();
+            for (tool, pack, control, day) in in_order() {
                 let level = level(tool, pack) * (1.0 + 0.008 * normal(&mut random));
                 dataset.runs.push(Run {
                     tool: name('t', tool),
@@ -170,6 +129,61 @@ mod tests {
             }
             Self { dataset }
         }
+    }
+
+    fn name(letter: char, at: usize) -> String {
+        format!("{letter}{at}")
+    }
+
+    /// The dataset but for its runs.
+    fn without_runs() -> Dataset {
+        let tool = |at| Tool {
+            id: name('t', at),
+            ..Tool::default()
+        };
+        let pack = |at| Pack {
+            id: name('p', at),
+            ..Pack::default()
+        };
+        let day = |at| Day {
+            id: name('d', at),
+            date: format!("2026-03-0{at}"),
+            ..Day::default()
+        };
+        Dataset {
+            format: "jobtorque/1".into(),
+            editions: vec![Edition {
+                edition: 1,
+                date: "2026-04-01".into(),
+                ..Edition::default()
+            }],
+            rigs: vec![Rig {
+                id: "r".into(),
+                torque_from: TorqueFrom::TorqueSensor,
+                ..Rig::default()
+            }],
+            tools: (0..TOOLS).map(tool).collect(),
+            packs: (0..PACKS).map(pack).collect(),
+            days: (1..=DAYS).map(day).collect(),
+            ..Dataset::default()
+        }
+    }
+
+    /// Tool, pack, mark of a check run and day of every run, in their order.
+    fn in_order() -> Vec<(usize, usize, Option<bool>, usize)> {
+        let mut runs = Vec::new();
+        for tool in 0..TOOLS {
+            for pack in 0..PACKS {
+                let day = (tool * PACKS + pack) % DAYS + 1;
+                if (tool, pack) != (0, 3) {
+                    runs.extend([(tool, pack, None, day); 3]);
+                }
+            }
+        }
+        for day in 1..=DAYS {
+            runs.extend([(0, 3, Some(true), day); 2]);
+        }
+        runs
     }
 
     /// The level in N·m.
@@ -198,6 +212,12 @@ mod tests {
         /// The samples of a run.
         pub fn run(&mut self, at: usize) -> &mut Vec<i32> {
             self.dataset.runs[at].torque_dnm.as_mut().unwrap()
+        }
+
+        /// Multiplies the torque of a run.
+        pub fn scaled(&mut self, at: usize, factor: f64) {
+            let run = self.run(at).iter_mut();
+            run.for_each(|dnm| *dnm = (f64::from(*dnm) * factor).round() as i32);
         }
 
         pub fn level(&self, tool: usize, pack: usize) -> f64 {

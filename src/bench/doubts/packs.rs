@@ -2,8 +2,7 @@
 //! with the same pack.
 
 use super::doubt::{Doubt, Subject};
-use super::evidence::{Evidence, Reduced, RunEvidence};
-use super::single_runs::about;
+use super::evidence::{Evidence, Reduced, RunEvidence, about};
 use super::statistics::{factor, limit, robust_sigma};
 use crate::dataset::types::Pack;
 use crate::logs::notes::figure;

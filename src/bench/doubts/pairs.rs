@@ -6,7 +6,7 @@ use super::evidence::Evidence;
 use super::fellows::torque;
 use super::sessions::Sessions;
 use super::statistics::{factor, limit, mean, percent, robust_sigma, unit_ratios};
-use crate::estimate::{Measured, Model};
+use crate::estimate::{Estimate, Measured, Model};
 use crate::pack::energy_wh;
 use crate::run::running_median::median;
 use crate::scatter::{Scatter, welch_satterthwaite};
@@ -66,15 +66,54 @@ pub fn doubts(evidence: &Evidence, sessions: &Sessions, far: &BTreeSet<usize>) -
     doubts
 }
 
+/// Rig, setup, tool and pack.
+type Key<'a> = (&'a str, &'a str, &'a str, &'a str);
+
+/// Session means with their number of runs, by specimen of the tool.
+type Means<'a> = BTreeMap<&'a str, Vec<(f64, usize)>>;
+
 /// Pairs with their rig and setup.
 fn all_pairs<'a>(
     evidence: &'a Evidence<'a>,
     sessions: &'a Sessions<'a>,
     far: &BTreeSet<usize>,
 ) -> Vec<((&'a str, &'a str), Pair<'a>)> {
-    type Key<'a> = (&'a str, &'a str, &'a str, &'a str);
-    /// Session means with their number of runs, by specimen of the tool.
-    type Means<'a> = BTreeMap<&'a str, Vec<(f64, usize)>>;
+    let pairs = means_of_pairs(sessions, far);
+    // Where all runs of a tool are of one specimen, its specimens cannot set its pairs apart.
+    let mut specimens_of: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+    for ((_, _, tool, _), (means, _)) in &pairs {
+        specimens_of.entry(tool).or_default().extend(means.keys());
+    }
+    pairs
+        .into_iter()
+        .map(|((rig, setup, tool, pack), (means, runs))| {
+            let own = evidence.dataset.rigs.iter().find(|other| other.id == rig);
+            let percent = own.and_then(|rig| rig.unit_to_unit_percent);
+            let differ = match specimens_of.get(tool).map(BTreeSet::len) {
+                Some(0 | 1) | None => 0.0,
+                _ => percent.map_or(TOOLS_DIFFER, |percent| percent / 100.0),
+            };
+            let of_specimen = |sessions: &Vec<(f64, usize)>| {
+                mean(&sessions.iter().map(|(mean, _)| *mean).collect::<Vec<_>>())
+            };
+            let run = sessions.of_tool(tool, evidence);
+            let pair = Pair {
+                tool,
+                pack,
+                level: mean(&means.values().map(of_specimen).collect::<Vec<_>>()),
+                variance: variance(&means, run, sessions.between, differ),
+                runs,
+            };
+            ((rig, setup), pair)
+        })
+        .collect()
+}
+
+/// The session means of each pair and its runs.
+fn means_of_pairs<'a>(
+    sessions: &'a Sessions<'a>,
+    far: &BTreeSet<usize>,
+) -> BTreeMap<Key<'a>, (Means<'a>, Vec<usize>)> {
     let mut pairs: BTreeMap<Key, (Means, Vec<usize>)> = BTreeMap::new();
     for session in &sessions.all {
         let (tool, pack, setup, specimen, rig, _) = session.fellows;
@@ -94,55 +133,34 @@ fn all_pairs<'a>(
             .push((mean(&values), values.len()));
         runs.extend(near.iter().map(|(at, _)| *at));
     }
-    // Where all runs of a tool are of one specimen, its specimens cannot set its pairs apart.
-    let mut specimens_of: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
-    for ((_, _, tool, _), (means, _)) in &pairs {
-        specimens_of.entry(tool).or_default().extend(means.keys());
-    }
     pairs
-        .into_iter()
-        .map(|((rig, setup, tool, pack), (means, runs))| {
-            let run = sessions.of_tool(tool, evidence);
-            let own = evidence.dataset.rigs.iter().find(|other| other.id == rig);
-            let percent = own.and_then(|rig| rig.unit_to_unit_percent);
-            let differ = match specimens_of.get(tool).map(BTreeSet::len) {
-                Some(0 | 1) | None => 0.0,
-                _ => percent.map_or(TOOLS_DIFFER, |percent| percent / 100.0),
-            };
-            let specimens = means.len() as f64;
-            let count: usize = means.values().map(Vec::len).sum();
-            let shares: f64 = means.values().flatten().map(|(_, n)| 1.0 / *n as f64).sum();
-            let of_specimen = |sessions: &Vec<(f64, usize)>| {
-                mean(&sessions.iter().map(|(mean, _)| *mean).collect::<Vec<_>>())
-            };
-            let parts = [
-                Scatter {
-                    variance: run.variance * shares / (count * count) as f64,
-                    nu: run.nu,
-                },
-                Scatter {
-                    variance: sessions.between.variance / count as f64,
-                    nu: sessions.between.nu,
-                },
-                Scatter {
-                    variance: differ * differ / specimens,
-                    nu: f64::INFINITY,
-                },
-            ];
-            let variance = parts.iter().map(|part| part.variance).sum();
-            let pair = Pair {
-                tool,
-                pack,
-                level: mean(&means.values().map(of_specimen).collect::<Vec<_>>()),
-                variance: Scatter {
-                    variance,
-                    nu: welch_satterthwaite(variance, &parts),
-                },
-                runs,
-            };
-            ((rig, setup), pair)
-        })
-        .collect()
+}
+
+/// The variance of a pair's level: from the scatter of runs and of sessions, and from specimens of its
+/// tool, of which levels differ by `differ`, a logarithm.
+fn variance(means: &Means, run: Scatter, between: Scatter, differ: f64) -> Scatter {
+    let specimens = means.len() as f64;
+    let count: usize = means.values().map(Vec::len).sum();
+    let shares: f64 = means.values().flatten().map(|(_, n)| 1.0 / *n as f64).sum();
+    let parts = [
+        Scatter {
+            variance: run.variance * shares / (count * count) as f64,
+            nu: run.nu,
+        },
+        Scatter {
+            variance: between.variance / count as f64,
+            nu: between.nu,
+        },
+        Scatter {
+            variance: differ * differ / specimens,
+            nu: f64::INFINITY,
+        },
+    ];
+    let variance = parts.iter().map(|part| part.variance).sum();
+    Scatter {
+        variance,
+        nu: welch_satterthwaite(variance, &parts),
+    }
 }
 
 /// Residuals of the pairs of a field after medians over tools and over packs have been taken away in
@@ -194,35 +212,7 @@ fn far_from_estimate(evidence: &Evidence, pairs: &[Pair]) -> Vec<(usize, Doubt)>
 
 fn of_pair(evidence: &Evidence, pairs: &[Pair], at: usize, told: &[usize]) -> Option<Doubt> {
     let pair = pairs.get(at)?;
-    let place = |list: &mut dyn Iterator<Item = &String>, id: &str| {
-        let mut list = list.enumerate();
-        list.find(|(_, other)| *other == id)
-            .map(|(place, _)| place)
-            .unwrap_or(usize::MAX)
-    };
-    let tool = |id: &str| place(&mut evidence.dataset.tools.iter().map(|tool| &tool.id), id);
-    let pack = |id: &str| place(&mut evidence.dataset.packs.iter().map(|pack| &pack.id), id);
-    let others: Vec<&Pair> = pairs
-        .iter()
-        .enumerate()
-        .filter(|(other, _)| *other != at && !told.contains(other))
-        .map(|(_, pair)| pair)
-        .collect();
-    let measured: Vec<Measured> = others
-        .iter()
-        .map(|pair| Measured {
-            tool: tool(pair.tool),
-            pack: pack(pair.pack),
-            level: pair.level,
-        })
-        .collect();
-    let covariance = |a: usize, b: usize| {
-        let own = others.get(a).map_or(0.0, |pair| pair.variance.variance);
-        if a == b { own } else { 0.0 }
-    };
-    let typical = median(others.iter().map(|pair| pair.variance.variance).collect());
-    let model = Model::of(&measured, covariance, typical)?;
-    let estimate = model.estimate(tool(pair.tool), pack(pair.pack))?;
+    let estimate = estimate(evidence, pairs, at, told)?;
     let parts = [estimate.scatter, pair.variance];
     let variance = estimate.scatter.variance + pair.variance.variance;
     let error = variance.sqrt();
@@ -259,6 +249,40 @@ fn of_pair(evidence: &Evidence, pairs: &[Pair], at: usize, told: &[usize]) -> Op
             )
             .of_bytes(evidence.fingerprint(pair.runs.iter().copied(), &[])),
     )
+}
+
+/// The estimate of a pair from all others that are not told already.
+fn estimate(evidence: &Evidence, pairs: &[Pair], at: usize, told: &[usize]) -> Option<Estimate> {
+    let pair = pairs.get(at)?;
+    let place = |list: &mut dyn Iterator<Item = &String>, id: &str| {
+        let mut list = list.enumerate();
+        list.find(|(_, other)| *other == id)
+            .map(|(place, _)| place)
+            .unwrap_or(usize::MAX)
+    };
+    let tool = |id: &str| place(&mut evidence.dataset.tools.iter().map(|tool| &tool.id), id);
+    let pack = |id: &str| place(&mut evidence.dataset.packs.iter().map(|pack| &pack.id), id);
+    let others: Vec<&Pair> = pairs
+        .iter()
+        .enumerate()
+        .filter(|(other, _)| *other != at && !told.contains(other))
+        .map(|(_, pair)| pair)
+        .collect();
+    let measured: Vec<Measured> = others
+        .iter()
+        .map(|pair| Measured {
+            tool: tool(pair.tool),
+            pack: pack(pair.pack),
+            level: pair.level,
+        })
+        .collect();
+    let covariance = |a: usize, b: usize| {
+        let own = others.get(a).map_or(0.0, |pair| pair.variance.variance);
+        if a == b { own } else { 0.0 }
+    };
+    let typical = median(others.iter().map(|pair| pair.variance.variance).collect());
+    let model = Model::of(&measured, covariance, typical)?;
+    model.estimate(tool(pair.tool), pack(pair.pack))
 }
 
 /// The pair with more energy, the other, the difference of their levels, and that as a part of the

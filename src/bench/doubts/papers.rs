@@ -1,17 +1,15 @@
-//! Doubts about the papers: what names and stamps of logs say, what is listed, what stands alone.
+//! Doubts about the papers: what stamps of logs say, what is listed, what stands alone.
 
 use super::super::columns::RUNS;
 use super::super::fingerprint::fingerprint;
-use super::super::name_pattern::{Filled, NamePattern};
 use super::super::raw_logs::FOLDER;
 use super::super::unbundled;
 use super::doubt::{Doubt, Subject, UNNAMED_LOGS};
-use super::evidence::{Evidence, RunEvidence};
+use super::evidence::{Evidence, RunEvidence, about};
 use super::facts::{first_names, one_day_only, one_unit_only};
-use super::single_runs::about;
+use super::log_names;
 use super::stamps::{dates, day_number};
 use crate::dataset::types::Specimen;
-use crate::problem::quoted;
 use std::collections::BTreeMap;
 use std::io::Read;
 
@@ -29,15 +27,7 @@ const LONE_PART: f64 = 0.1;
 
 /// Every such doubt.
 pub fn doubts(evidence: &Evidence) -> Vec<Doubt> {
-    let mut doubts: Vec<Doubt> = evidence
-        .runs
-        .iter()
-        .enumerate()
-        .filter_map(|(at, run)| {
-            let doubt = name_differs(evidence, run)?;
-            Some(doubt.of_bytes(evidence.fingerprint([at], &[])))
-        })
-        .collect();
+    let mut doubts = log_names::doubts(evidence);
     doubts.extend(stamps(evidence));
     doubts.extend(changed_logs(evidence));
     doubts.extend(lone_runs(evidence));
@@ -47,91 +37,6 @@ pub fn doubts(evidence: &Evidence) -> Vec<Doubt> {
     doubts.extend(one_unit_only(evidence));
     doubts.extend(unnamed_logs(evidence));
     doubts
-}
-
-fn name_differs(evidence: &Evidence, run: &RunEvidence) -> Option<Doubt> {
-    let log = run.log.as_ref()?;
-    let logger = evidence.loggers.get(run.logger?)?;
-    let pattern = NamePattern::parse(logger.name_pattern.as_ref()?)?;
-    // The reading of the name that agrees with the notebook in most blanks.
-    let readings = pattern.readings(log);
-    let differing = readings
-        .iter()
-        .map(|filled| differing(evidence, run, filled));
-    let differing = differing.min_by_key(Vec::len)?;
-    let (column, in_name, noted) = differing.first()?;
-    let all: Vec<String> = differing
-        .iter()
-        .map(|(column, in_name, noted)| {
-            format!("{column} {} and not {}", quoted(in_name), quoted(noted))
-        })
-        .collect();
-    let meaning = match *column {
-        "day" => "the notebook names the wrong day, or the log has the name of another day".into(),
-        _ => format!(
-            "the notebook names another {column} than was run (a {} taken for a {}), or the log has a wrong name; packs or specimens may be swapped",
-            in_name, noted
-        ),
-    };
-    Some(about("name-differs", run).says(
-        format!("The name of the log says {}", all.join(", ")),
-        "a file name that says what the notebook says",
-        meaning,
-    ))
-}
-
-/// Blanks of a name whose text is not what the notebook says: column, text in the name, text noted.
-fn differing<'a>(
-    evidence: &Evidence,
-    run: &RunEvidence<'a>,
-    filled: &Filled,
-) -> Vec<(&'static str, String, &'a str)> {
-    let dataset = evidence.dataset;
-    let same = |a: &str, b: &str| a.eq_ignore_ascii_case(b);
-    let mut found = Vec::new();
-    for (blank, text) in filled {
-        let (column, noted, known): (_, &str, bool) = match blank.as_str() {
-            "tool" => (
-                "tool",
-                &run.run.tool,
-                dataset.tools.iter().any(|tool| same(&tool.id, text)),
-            ),
-            "pack" => (
-                "pack",
-                &run.run.pack,
-                dataset.packs.iter().any(|pack| same(&pack.id, text)),
-            ),
-            "specimen" => (
-                "specimen",
-                run.run.specimen.as_deref().unwrap_or_default(),
-                true,
-            ),
-            "pack_specimen" => (
-                "pack_specimen",
-                run.run.pack_specimen.as_deref().unwrap_or_default(),
-                true,
-            ),
-            "setup" => (
-                "setup",
-                run.setup,
-                dataset.setups.iter().any(|setup| same(&setup.id, text)),
-            ),
-            "day" => ("day", &run.run.day, true),
-            _ => continue,
-        };
-        let date = run.day.map_or("", |day| day.date.as_str());
-        let is_date = |text: &str| {
-            let digits =
-                |text: &str| -> String { text.chars().filter(char::is_ascii_digit).collect() };
-            column == "day"
-                && (digits(text) == digits(date) || dates(text).iter().any(|own| own == date))
-        };
-        // A short name of a tool or pack that is no identifier says nothing here.
-        if !noted.is_empty() && known && !same(text, noted) && !is_date(text) {
-            found.push((column, text.clone(), noted));
-        }
-    }
-    found
 }
 
 /// Logs whose own stamps are of another day. A logger whose stamps mostly disagree stamps something

@@ -1,9 +1,10 @@
 //! A block put into `bench.toml`, whose comments and order stay as they are.
 
-use super::super::assemble;
+use super::super::block_reader;
 use super::super::file_problem::FileProblem;
+use super::super::files;
 use super::super::gather::Refused;
-use super::super::logger_block::{self, logger_of};
+use super::super::logger_block::logger_of;
 use super::super::settings;
 use super::super::write_file::{Existing, write_file};
 use super::super::{logger, logger_block::Logger};
@@ -40,7 +41,7 @@ pub fn pattern(logs: &[String]) -> Option<String> {
 /// If `bench.toml` has problems, has this logger already, has one that reads one of the logs, or
 /// changed meanwhile. Then it is left as it was.
 pub fn keep(folder: &Path, id: &str, logs: &[String], block: &Block) -> Result<(), Refused> {
-    let old = assemble::file(folder, settings::FILE)?.ok_or_else(assemble::no_settings)?;
+    let old = files::file(folder, settings::FILE)?.ok_or_else(files::no_settings)?;
     let loggers = loggers(&old)?;
     let refuse = |why: String| Err(Refused::Unwritten(format!("{why}; nothing was written")));
     if loggers.iter().any(|logger| logger.id == id) {
@@ -76,12 +77,12 @@ pub fn keep(folder: &Path, id: &str, logs: &[String], block: &Block) -> Result<(
 
 fn loggers(bytes: &[u8]) -> Result<Vec<Logger>, Vec<FileProblem>> {
     let settings = settings::read(bytes)?;
-    let loggers = logger_block::loggers(&settings)?;
+    let loggers = block_reader::loggers(&settings)?;
     let faults = loggers.iter().enumerate().flat_map(|(i, block)| {
         let faults = logger::faults(block).into_iter();
         let settings = &settings;
         faults.map(move |(key, problem)| {
-            logger_block::problem_at(settings, &format!("/loggers/{i}/{key}"), problem)
+            settings::problem_at(settings, &format!("/loggers/{i}/{key}"), problem)
         })
     });
     let faults: Vec<FileProblem> = faults.collect();
@@ -125,7 +126,18 @@ fn with_block(old: &[u8], block: &Block) -> Result<Vec<u8>, String> {
         return Err(failed("its loggers are no [[loggers]] blocks"));
     };
     loggers.push(table);
-    // What stands at the end of the file belongs before a block that comes last.
+    trailing_above_last(&mut document, block);
+    let new = document.to_string();
+    let new = if has_returns {
+        new.replace('\n', "\r\n")
+    } else {
+        new
+    };
+    Ok(format!("{mark}{new}").into_bytes())
+}
+
+/// What stands at the end of the file belongs above a block that comes last.
+fn trailing_above_last(document: &mut DocumentMut, block: &Block) {
     let trailing = document.trailing().as_str().unwrap_or_default().to_owned();
     let rendered = document.to_string();
     let is_last = rendered
@@ -146,13 +158,6 @@ fn with_block(old: &[u8], block: &Block) -> Result<Vec<u8>, String> {
             document.set_trailing("");
         }
     }
-    let new = document.to_string();
-    let new = if has_returns {
-        new.replace('\n', "\r\n")
-    } else {
-        new
-    };
-    Ok(format!("{mark}{new}").into_bytes())
 }
 
 #[cfg(test)]

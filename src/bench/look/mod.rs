@@ -1,13 +1,15 @@
 //! What a log says of itself, before anything is kept: the block of `[[loggers]]` that reads it, and
 //! what has to be said because the log does not say it or can be read in two ways.
 
+mod block_lines;
 pub mod keep;
 mod proposal;
 mod questions;
 pub mod said;
 
+use super::block_reader;
 use super::logger::{Logged, faults, read_log};
-use super::logger_block::{self, Logger};
+use super::logger_block::Logger;
 use super::settings;
 use super::split::parts;
 use crate::logs::survey::{self, Survey, survey};
@@ -141,7 +143,7 @@ fn logger(block: &Block) -> Result<Logger, Vec<Problem>> {
         problems.into_iter().map(of).collect()
     };
     let settings = settings::read(block_text(&named).as_bytes()).map_err(in_block)?;
-    let loggers = logger_block::loggers(&settings).map_err(in_block)?;
+    let loggers = block_reader::loggers(&settings).map_err(in_block)?;
     let logger = loggers.into_iter().next().unwrap_or_default();
     let faults: Vec<Problem> = faults(&logger)
         .into_iter()

@@ -1,18 +1,13 @@
 //! The block that a survey gives, and what of it the log does not say.
 
-use super::super::settings::LOGGER_FIELDS;
+use super::super::settings_fields::LOGGER_FIELDS;
+use super::block_lines::{name, rate, shown, stamp, thousands, toml, way};
 use super::said::Said;
 use super::{Look, Open};
 use crate::logs::stamps::iso;
 use crate::logs::survey::{Column, Fields, Layout};
 use crate::logs::units::{Quantity, last_word, symbols};
 use crate::problem::quoted;
-use toml_edit::Value;
-
-/// A value of TOML.
-fn toml(text: &str) -> String {
-    Value::from(text).to_string()
-}
 
 /// Puts the block, the questions and the notes into a look.
 pub(super) fn propose(look: &mut Look, said: &Said) {
@@ -63,55 +58,6 @@ pub(super) fn propose(look: &mut Look, said: &Said) {
     look.block = keys;
     look.open = open;
     look.notes = notes;
-}
-
-/// What a layout means, and the lines that say it.
-fn way(layout: &Layout) -> (String, String) {
-    let columns = match layout.columns.len() {
-        1 => "one column".to_owned(),
-        count => format!("{count} columns"),
-    };
-    let example = layout.example.as_ref();
-    let example = example.map(|(text, number)| format!(", {} is {number}", quoted(text)));
-    let mut lines = vec![format!("delimiter = {}", toml(&layout.delimiter))];
-    lines.push(format!("decimal = {}", toml(&layout.decimal.to_string())));
-    lines.extend(thousands(layout).map(|mark| format!("thousands = {mark}")));
-    (
-        format!("{columns}{}", example.unwrap_or_default()),
-        lines.join("\n"),
-    )
-}
-
-fn thousands(layout: &Layout) -> Option<String> {
-    layout.thousands.map(|mark| match mark {
-        ' ' => toml("space"),
-        mark => toml(&mark.to_string()),
-    })
-}
-
-/// What a column is called in a block: its header, or its number where that is not enough.
-pub(super) fn name(column: &Column) -> String {
-    let is_number = column.header.trim().parse::<usize>().is_ok();
-    if column.header.is_empty() || column.is_doubled || is_number {
-        column.number.to_string()
-    } else {
-        toml(&column.header)
-    }
-}
-
-/// What people call a column, with the range of its numbers.
-fn shown(column: &Column) -> String {
-    let header = if column.header.is_empty() {
-        String::new()
-    } else {
-        format!(" {}", quoted(&column.header))
-    };
-    match column.holds {
-        Fields::Numbers(least, most) => {
-            format!("column {}{header}, {least} to {most}", column.number)
-        }
-        _ => format!("column {}{header}", column.number),
-    }
 }
 
 struct Proposal<'a> {
@@ -406,33 +352,4 @@ impl Proposal<'_> {
             }
         }
     }
-}
-
-/// The line that says a column of clocks or dates.
-fn stamp(column: &Column, format: &str) -> String {
-    format!(
-        "time = {{ column = {}, format = {} }}",
-        name(column),
-        toml(format)
-    )
-}
-
-/// A rate as the lines above the header say it, or as a blank.
-fn rate(text: &str, above: usize) -> (String, String) {
-    let of = |line: &str| -> Option<f64> {
-        let before = line.get(..line.find("Hz")?)?.trim_end();
-        let digits = before.trim_end_matches(|c: char| c.is_ascii_digit() || c == '.');
-        before.get(digits.len()..)?.parse().ok()
-    };
-    for (at, line) in text.lines().take(above).enumerate() {
-        if let Some(rate) = of(line) {
-            let meaning = format!(
-                "a rate without times, as line {} says: {}",
-                at + 1,
-                quoted(line)
-            );
-            return (meaning, format!("rate_hz = {rate}"));
-        }
-    }
-    ("a rate without times".into(), "rate_hz = …".into())
 }

@@ -1,6 +1,6 @@
 //! What is said of a log on the command line, in the words of its block: `decimal = ","`.
 
-use super::super::settings::LOGGER_FIELDS;
+use super::super::settings_fields::LOGGER_FIELDS;
 use crate::logs::survey;
 use crate::problem::quoted;
 use toml_edit::{DocumentMut, Item, Value};

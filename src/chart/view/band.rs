@@ -1,8 +1,8 @@
 //! The band about a curve: its edges on the axes, and where its words stand.
 
+use super::super::label::{Anchor, Label};
 use super::super::label_placement::LabelPlacement;
 use super::axes::Axes;
-use super::{Anchor, Label};
 use crate::chart::curves::NamedCurve;
 use serde::Serialize;
 

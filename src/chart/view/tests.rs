@@ -1,3 +1,5 @@
+use super::super::label::Anchor;
+use super::super::label_placement::Area;
 use super::super::tests::{demo, question, view, view_in};
 use super::axes::ticks;
 use super::*;

@@ -51,26 +51,8 @@ pub(super) fn drawing(run: &Samples, unit: &str) -> Vec<String> {
     }
     let across = |time: i64| (time - from) as f64 / (to - from) as f64 * (COLUMNS * 2 - 1) as f64;
     let down = |value: f64| (most - value) / (most - least) * (ROWS * 4 - 1) as f64;
-    let mut cells = vec![vec![0_u32; COLUMNS]; ROWS];
-    let mut set = |x: f64, y: f64| {
-        let (x, y) = (x.round() as usize, y.round() as usize);
-        let cell = cells.get_mut(y / 4).and_then(|row| row.get_mut(x / 2));
-        let dot = DOTS.get(y % 4).and_then(|dots| dots.get(x % 2));
-        if let (Some(cell), Some(dot)) = (cell, dot) {
-            *cell |= dot;
-        }
-    };
-    let mut before: Option<(f64, f64)> = None;
-    for (&time, &value) in run.time_us.iter().zip(&run.torque_nm) {
-        let (x, y) = (across(time), down(value));
-        let (x0, y0) = before.unwrap_or((x, y));
-        let steps = (x - x0).abs().max((y - y0).abs()).ceil().max(1.0);
-        for step in 0..=steps as usize {
-            let part = step as f64 / steps;
-            set(x0 + (x - x0) * part, y0 + (y - y0) * part);
-        }
-        before = Some((x, y));
-    }
+    let points = run.time_us.iter().zip(&run.torque_nm);
+    let cells = cells(points.map(|(&time, &value)| (across(time), down(value))));
     let zero = (down(0.0).round() as usize) / 4;
     let label = |row: usize| match row {
         0 => figure(most),
@@ -101,6 +83,30 @@ pub(super) fn drawing(run: &Samples, unit: &str) -> Vec<String> {
     let between = (COLUMNS + 1).saturating_sub(start.len() + end.len());
     lines.push(format!("{:LABEL$}{start}{:between$}{end}", "", ""));
     lines
+}
+
+/// The patterns of a line through points, each in dots from the left and from the top.
+fn cells(points: impl Iterator<Item = (f64, f64)>) -> Vec<Vec<u32>> {
+    let mut cells = vec![vec![0_u32; COLUMNS]; ROWS];
+    let mut set = |x: f64, y: f64| {
+        let (x, y) = (x.round() as usize, y.round() as usize);
+        let cell = cells.get_mut(y / 4).and_then(|row| row.get_mut(x / 2));
+        let dot = DOTS.get(y % 4).and_then(|dots| dots.get(x % 2));
+        if let (Some(cell), Some(dot)) = (cell, dot) {
+            *cell |= dot;
+        }
+    };
+    let mut before: Option<(f64, f64)> = None;
+    for (x, y) in points {
+        let (x0, y0) = before.unwrap_or((x, y));
+        let steps = (x - x0).abs().max((y - y0).abs()).ceil().max(1.0);
+        for step in 0..=steps as usize {
+            let part = step as f64 / steps;
+            set(x0 + (x - x0) * part, y0 + (y - y0) * part);
+        }
+        before = Some((x, y));
+    }
+    cells
 }
 
 #[cfg(test)]

@@ -11,6 +11,9 @@ use crate::dataset::types::{Dataset, Day, Run};
 use crate::problem::{Problem, Problems, quoted};
 use crate::sort;
 
+/// Places of setup and rig, identifiers of tool and pack.
+type Combination<'a> = (Option<(usize, usize)>, &'a str, &'a str);
+
 impl<'a> Checker<'a> {
     pub(super) fn runs(&mut self) {
         let dataset = self.dataset;
@@ -23,36 +26,46 @@ impl<'a> Checker<'a> {
             let bolt_use = run.bolt_use.map(f64::from);
             self.fields(&place, &[("at_s", run.at_s), ("bolt_use", bolt_use)]);
             self.notes(&place, run);
-            match (&run.buildup, &run.torque_dnm) {
-                (Some(_), None) if has_samples(run) => {
-                    self.problem(&place, "knots beside series of samples", "one of the two")
-                }
-                (Some(_), Some(_)) => self.problem(
-                    &place,
-                    "both \"torque_dnm\" and \"buildup\"",
-                    "one of the two",
-                ),
-                (Some(knots), None) => {
-                    let day = self.places.days.get(run.day.as_str());
-                    let factor = day.and_then(|day| factors.get(day)).copied();
-                    let place = place.member("buildup");
-                    let factor = factor.unwrap_or(1.0);
-                    let problems = buildup::check(&place, knots, factor, self.digits);
-                    self.problems.append(problems);
-                }
-                (None, Some(torque)) => self.samples(&place, run, torque),
-                (None, None) => self.problem(
-                    &place,
-                    "a run without a series",
-                    "\"torque_dnm\" or \"buildup\"",
-                ),
-            }
+            self.knots_or_samples(&place, run, &factors);
             let Some(day) = self.day_of(run) else {
                 continue;
             };
             let bench = self.bench_of(run.setup.as_deref(), day.rig.as_deref());
             combinations.push((bench, run.tool.as_str(), run.pack.as_str()));
         }
+        self.combinations(combinations);
+    }
+
+    /// Knots or samples, and one of the two.
+    fn knots_or_samples(&mut self, place: &Place, run: &Run, factors: &[f64]) {
+        match (&run.buildup, &run.torque_dnm) {
+            (Some(_), None) if has_samples(run) => {
+                self.problem(place, "knots beside series of samples", "one of the two")
+            }
+            (Some(_), Some(_)) => self.problem(
+                place,
+                "both \"torque_dnm\" and \"buildup\"",
+                "one of the two",
+            ),
+            (Some(knots), None) => {
+                let day = self.places.days.get(run.day.as_str());
+                let factor = day.and_then(|day| factors.get(day)).copied();
+                let place = place.member("buildup");
+                let factor = factor.unwrap_or(1.0);
+                let problems = buildup::check(&place, knots, factor, self.digits);
+                self.problems.append(problems);
+            }
+            (None, Some(torque)) => self.samples(place, run, torque),
+            (None, None) => self.problem(
+                place,
+                "a run without a series",
+                "\"torque_dnm\" or \"buildup\"",
+            ),
+        }
+    }
+
+    /// Every combination of setup and rig, tool and pack that runs make.
+    fn combinations(&mut self, mut combinations: Vec<Combination>) {
         sort::distinct(&mut combinations);
         let mut before = None;
         for &(bench, ..) in &combinations {

@@ -130,6 +130,7 @@ fn body(all: &[Row]) -> Option<Body> {
     })
 }
 
+/// Every way of reading rows parted by this delimiter.
 fn of_delimiter(
     text: &str,
     all: &[Row],
@@ -138,12 +139,7 @@ fn of_delimiter(
     said: Said,
 ) -> Vec<Layout> {
     let inside = all.get(body.from..body.to).unwrap_or_default();
-    let text_of = |place: usize| inside.iter().map(move |row| row.field(place));
-    let class_of = |place: usize| inside.first().map(|row| class(row.field(place)));
-    let numeric: Vec<usize> = (0..body.width)
-        .filter(|&place| class_of(place) == Some(Class::Number))
-        .collect();
-    let texts: Vec<&str> = numeric.iter().flat_map(|&place| text_of(place)).collect();
+    let texts = numeric_texts(inside, body.width);
     let (header, units_row) = head(all, body);
     let first = inside.first().map_or(1, |row| row.line);
     let header_line = header.map(|row| row.line);
@@ -161,34 +157,7 @@ fn of_delimiter(
                 .unwrap_or_default()
         })
         .collect();
-    let columns = |marks: Marks| -> Vec<Column> {
-        let columns = headers.iter().enumerate().map(|(place, name)| Column {
-            number: place + 1,
-            header: name.clone(),
-            units: units(name, units_row.map(|row| row.field(place))),
-            first: text_of(place).next().unwrap_or_default().to_owned(),
-            holds: match class_of(place) {
-                Some(Class::Number) => range(text_of(place), marks),
-                Some(Class::Stamp) => {
-                    let mut texts: Vec<&str> = text_of(place).take(TRIED_STAMPS).collect();
-                    texts.extend(text_of(place).next_back());
-                    Fields::Times(formats(&texts))
-                }
-                _ => Fields::Words,
-            },
-            is_doubled: headers.iter().filter(|other| *other == name).count() > 1,
-        });
-        columns.collect()
-    };
-    let footer = all.get(body.to).map(|row| {
-        let field = row.field(0).to_owned();
-        let is_told =
-            class(&field) == Class::Word && !text_of(0).any(|text| text.starts_with(&field));
-        Footer {
-            line: row.line,
-            first_field: if is_told { field } else { String::new() },
-        }
-    });
+    let footer = all.get(body.to).map(|row| footer(row, inside));
     let ways = ways(&texts, delimiter, said);
     let differing = differing(&texts, &ways);
     let layout = |&marks: &Marks| Layout {
@@ -201,11 +170,59 @@ fn of_delimiter(
         units_row: units_row.is_some(),
         first_line: first,
         rows: body.to - body.from,
-        columns: columns(marks),
+        columns: columns(&headers, units_row, inside, marks),
         footer: footer.clone(),
         example: differing.and_then(|text| Some((text.to_owned(), number(text, marks)?))),
     };
     ways.iter().map(layout).collect()
+}
+
+/// The texts of a column.
+fn texts_of(rows: &[Row], place: usize) -> impl DoubleEndedIterator<Item = &str> {
+    rows.iter().map(move |row| row.field(place))
+}
+
+/// What a column holds, by the first row.
+fn class_of(rows: &[Row], place: usize) -> Option<Class> {
+    rows.first().map(|row| class(row.field(place)))
+}
+
+/// The texts of all columns of numbers.
+fn numeric_texts(rows: &[Row], width: usize) -> Vec<&str> {
+    let numeric = (0..width).filter(|&place| class_of(rows, place) == Some(Class::Number));
+    numeric.flat_map(|place| texts_of(rows, place)).collect()
+}
+
+/// Every column, its numbers read with these marks.
+fn columns(headers: &[String], units_row: Option<&Row>, rows: &[Row], marks: Marks) -> Vec<Column> {
+    let columns = headers.iter().enumerate().map(|(place, name)| Column {
+        number: place + 1,
+        header: name.clone(),
+        units: units(name, units_row.map(|row| row.field(place))),
+        first: texts_of(rows, place).next().unwrap_or_default().to_owned(),
+        holds: match class_of(rows, place) {
+            Some(Class::Number) => range(texts_of(rows, place), marks),
+            Some(Class::Stamp) => {
+                let mut texts: Vec<&str> = texts_of(rows, place).take(TRIED_STAMPS).collect();
+                texts.extend(texts_of(rows, place).next_back());
+                Fields::Times(formats(&texts))
+            }
+            _ => Fields::Words,
+        },
+        is_doubled: headers.iter().filter(|other| *other == name).count() > 1,
+    });
+    columns.collect()
+}
+
+/// The footer that begins with this row.
+fn footer(row: &Row, inside: &[Row]) -> Footer {
+    let field = row.field(0).to_owned();
+    let is_told =
+        class(&field) == Class::Word && !texts_of(inside, 0).any(|text| text.starts_with(&field));
+    Footer {
+        line: row.line,
+        first_field: if is_told { field } else { String::new() },
+    }
 }
 
 /// The ways of reading all numbers that give different values.

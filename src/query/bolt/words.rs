@@ -17,24 +17,7 @@ pub fn refused(error: &ParseBoltError, catalogue: &Catalogue) -> String {
             .map_or_else(String::new, example)
     };
     match error {
-        ParseBoltError::NotAThread | ParseBoltError::UnknownThread => {
-            let name = |system, last| {
-                let mut sizes = SIZES.iter().filter(|size| size.system == system);
-                let size = if last {
-                    sizes.next_back()
-                } else {
-                    sizes.next()
-                };
-                size.map_or("", |size| size.name)
-            };
-            let values = [
-                ("smallest", name(System::Metric, false)),
-                ("largest", name(System::Metric, true)),
-                ("low", name(System::Inch, false)),
-                ("high", name(System::Inch, true)),
-            ];
-            catalogue.fill("error.bolt_thread", &values)
-        }
+        ParseBoltError::NotAThread | ParseBoltError::UnknownThread => no_thread(catalogue),
         ParseBoltError::UnknownPitch(size) => {
             let values = [("thread", size.name), ("threads", &all_threads(size))];
             catalogue.fill("error.bolt_pitch", &values)
@@ -53,27 +36,49 @@ pub fn refused(error: &ParseBoltError, catalogue: &Catalogue) -> String {
             ];
             catalogue.fill("error.bolt_class", &values)
         }
-        ParseBoltError::BeyondLimits(_) => {
-            let number = |thousandths: u32| {
-                number::given(f64::from(thousandths) / 1000.0, &catalogue.number)
-            };
-            let range = |[low, high]: [u32; 2]| {
-                let (low, high) = (number(low), number(high));
-                catalogue.fill("range", &[("low", &low), ("high", &high)])
-            };
-            let values = [
-                ("factor", range(LIMITS.nut_factor)),
-                ("coefficient", range(LIMITS.coefficient)),
-                ("percent", range(LIMITS.percent)),
-            ];
-            let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
-            catalogue.fill("error.bolt_limits", &values)
-        }
+        ParseBoltError::BeyondLimits(_) => beyond_limits(catalogue),
         ParseBoltError::NotUnderstood(piece) => {
             let values = [("piece", &*echoed(piece)), ("example", EXAMPLE)];
             catalogue.fill("error.bolt_piece", &values)
         }
     }
+}
+
+/// The smallest and the largest threads there are.
+fn no_thread(catalogue: &Catalogue) -> String {
+    let name = |system, last| {
+        let mut sizes = SIZES.iter().filter(|size| size.system == system);
+        let size = if last {
+            sizes.next_back()
+        } else {
+            sizes.next()
+        };
+        size.map_or("", |size| size.name)
+    };
+    let values = [
+        ("smallest", name(System::Metric, false)),
+        ("largest", name(System::Metric, true)),
+        ("low", name(System::Inch, false)),
+        ("high", name(System::Inch, true)),
+    ];
+    catalogue.fill("error.bolt_thread", &values)
+}
+
+/// The limits of the numbers that are taken.
+fn beyond_limits(catalogue: &Catalogue) -> String {
+    let number =
+        |thousandths: u32| number::given(f64::from(thousandths) / 1000.0, &catalogue.number);
+    let range = |[low, high]: [u32; 2]| {
+        let (low, high) = (number(low), number(high));
+        catalogue.fill("range", &[("low", &low), ("high", &high)])
+    };
+    let values = [
+        ("factor", range(LIMITS.nut_factor)),
+        ("coefficient", range(LIMITS.coefficient)),
+        ("percent", range(LIMITS.percent)),
+    ];
+    let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
+    catalogue.fill("error.bolt_limits", &values)
 }
 
 /// What there is instead of what was written, for whoever reads the problem and not its message.

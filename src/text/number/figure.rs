@@ -301,6 +301,48 @@ mod tests {
         plain(one).cmp(&plain(other))
     }
 
+    /// Two figures that are equal or apart by little or much, in either order, in either unit, rounded
+    /// in every way and as someone wrote them.
+    fn two_figures(turn: i32, random: &mut impl FnMut() -> f64) -> (Figure, Figure) {
+        let value_nm = 1.0 + 20_000.0 * random() * random() * random();
+        let gap_nm = if turn % 50 == 0 {
+            0.0
+        } else {
+            1e3 * libm::pow(1e-10, random())
+        };
+        let other_nm = if turn % 2 == 0 {
+            value_nm + gap_nm
+        } else {
+            value_nm - gap_nm
+        };
+        let unit = if turn % 3 == 0 {
+            TorqueUnit::PoundForceFoot
+        } else {
+            TorqueUnit::NewtonMetre
+        };
+        let direction = match turn % 5 {
+            0 => Direction::Up,
+            1 => Direction::Down,
+            _ => Direction::Nearest,
+        };
+        let one = Figure::torque(Torque::from_newton_metres(value_nm), unit, direction);
+        let other = match turn % 4 {
+            0 => Figure::needed_torque(Torque::from_newton_metres(other_nm), unit),
+            1 => Figure::torque(Torque::from_newton_metres(other_nm), unit, Direction::Down),
+            2 => Figure::torque(
+                Torque::from_newton_metres(other_nm),
+                unit,
+                Direction::Nearest,
+            ),
+            _ => {
+                let symbol = EntryUnit::from(unit).symbol();
+                let number = Torque::from_newton_metres(other_nm).in_unit(unit.into());
+                written(&format!("{number:.9} {symbol}").replace("-", "−"))
+            }
+        };
+        (one, other)
+    }
+
     #[test]
     fn no_figure_changes_sides_by_rounding() {
         let style = english();
@@ -313,42 +355,7 @@ mod tests {
         };
         let mut kept = 0;
         for turn in 0..300_000 {
-            let value_nm = 1.0 + 20_000.0 * random() * random() * random();
-            let gap_nm = if turn % 50 == 0 {
-                0.0
-            } else {
-                1e3 * libm::pow(1e-10, random())
-            };
-            let other_nm = if turn % 2 == 0 {
-                value_nm + gap_nm
-            } else {
-                value_nm - gap_nm
-            };
-            let unit = if turn % 3 == 0 {
-                TorqueUnit::PoundForceFoot
-            } else {
-                TorqueUnit::NewtonMetre
-            };
-            let direction = match turn % 5 {
-                0 => Direction::Up,
-                1 => Direction::Down,
-                _ => Direction::Nearest,
-            };
-            let one = Figure::torque(Torque::from_newton_metres(value_nm), unit, direction);
-            let other = match turn % 4 {
-                0 => Figure::needed_torque(Torque::from_newton_metres(other_nm), unit),
-                1 => Figure::torque(Torque::from_newton_metres(other_nm), unit, Direction::Down),
-                2 => Figure::torque(
-                    Torque::from_newton_metres(other_nm),
-                    unit,
-                    Direction::Nearest,
-                ),
-                _ => {
-                    let symbol = EntryUnit::from(unit).symbol();
-                    let number = Torque::from_newton_metres(other_nm).in_unit(unit.into());
-                    written(&format!("{number:.9} {symbol}").replace("-", "−"))
-                }
-            };
+            let (one, other) = two_figures(turn, &mut random);
             let (a, b) = told_apart(&one, &other, &style);
             let truth = one.value.partial_cmp(&other.value).unwrap();
             assert_eq!(

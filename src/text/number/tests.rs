@@ -15,25 +15,13 @@ fn assert_prints(print: impl Fn(f64) -> String, rows: &[(f64, &str)]) {
     }
 }
 
-fn small(figure: SmallFigure) -> String {
-    match figure {
-        SmallFigure::UnderTenth => "under".to_owned(),
-        SmallFigure::Number(text) => text,
-    }
-}
+/// Torques in a unit, rounded one way, and how they are printed.
+type Printed = (TorqueUnit, Direction, &'static [(f64, &'static str)]);
 
-#[test]
-fn torque_steps_widen_with_the_torque() {
-    let style = english();
-    let print = |unit, direction| {
-        let style = style.clone();
-        move |number| {
-            let torque_of = EntryUnit::from(unit).torque(number);
-            torque(torque_of, unit, direction, &style)
-        }
-    };
-    assert_prints(
-        print(TorqueUnit::NewtonMetre, Direction::Nearest),
+const PRINTED: [Printed; 4] = [
+    (
+        TorqueUnit::NewtonMetre,
+        Direction::Nearest,
         &[
             (0.0, "0"),
             (0.4, "0"),
@@ -49,9 +37,10 @@ fn torque_steps_widen_with_the_torque() {
             (843.0, "840"),
             (1_244.0, "1,240"),
         ],
-    );
-    assert_prints(
-        print(TorqueUnit::NewtonMetre, Direction::Down),
+    ),
+    (
+        TorqueUnit::NewtonMetre,
+        Direction::Down,
         &[
             (99.9, "99"),
             (104.9, "100"),
@@ -59,9 +48,10 @@ fn torque_steps_widen_with_the_torque() {
             (509.9, "500"),
             (819.0, "810"),
         ],
-    );
-    assert_prints(
-        print(TorqueUnit::NewtonMetre, Direction::Up),
+    ),
+    (
+        TorqueUnit::NewtonMetre,
+        Direction::Up,
         &[
             (0.1, "1"),
             (99.1, "100"),
@@ -70,9 +60,10 @@ fn torque_steps_widen_with_the_torque() {
             (500.1, "510"),
             (110.0, "110"),
         ],
-    );
-    assert_prints(
-        print(TorqueUnit::PoundForceFoot, Direction::Nearest),
+    ),
+    (
+        TorqueUnit::PoundForceFoot,
+        Direction::Nearest,
         &[
             (99.6, "100"),
             (397.0, "395"),
@@ -81,7 +72,24 @@ fn torque_steps_widen_with_the_torque() {
             (478.0, "480"),
             (1_006.0, "1,010"),
         ],
-    );
+    ),
+];
+
+fn small(figure: SmallFigure) -> String {
+    match figure {
+        SmallFigure::UnderTenth => "under".to_owned(),
+        SmallFigure::Number(text) => text,
+    }
+}
+
+#[test]
+fn torque_steps_widen_with_the_torque() {
+    let style = english();
+    for (unit, direction, rows) in PRINTED {
+        let entry = EntryUnit::from(unit);
+        let print = |number| torque(entry.torque(number), unit, direction, &style);
+        assert_prints(print, rows);
+    }
     // U-05: 650 N·m are 479.4 lbf·ft; converted from the unrounded value, then rounded once.
     let converted = Torque::from_newton_metres(650.0);
     assert_eq!(

@@ -1,0 +1,94 @@
+//! The files of a bench folder: `bench.toml` and the tables, as far as they are there.
+
+use super::columns::{LISTS, PRICES};
+use super::document::decoded;
+use super::file_problem::FileProblem;
+use super::settings::{self, Settings, problem_at};
+use super::table::{Table, TableEncoding};
+use crate::dataset::MOST_BYTES;
+use crate::problem::{Problem, quoted};
+use encoding_rs::Encoding;
+use std::collections::BTreeMap;
+use std::io::ErrorKind;
+use std::path::Path;
+
+/// The problem of a folder without `bench.toml`.
+pub(super) fn no_settings() -> FileProblem {
+    let wanted = "the file that makes a folder a bench folder";
+    let problem = Problem::new("", "no such file", wanted);
+    let problem = problem.hint("`jobtorque start DIR` makes a new bench folder");
+    FileProblem::file(settings::FILE, problem)
+}
+
+/// The bytes of a file of the folder; nothing if it is not there.
+pub(super) fn file(folder: &Path, name: &str) -> Result<Option<Vec<u8>>, FileProblem> {
+    let failed =
+        |found: String, wanted: &str| FileProblem::file(name, Problem::new("", found, wanted));
+    match std::fs::read(folder.join(name)) {
+        Ok(bytes) if bytes.len() > MOST_BYTES => {
+            Err(failed(format!("{} bytes", bytes.len()), "at most 256 MB"))
+        }
+        Ok(bytes) => Ok(Some(bytes)),
+        Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
+        Err(error) => Err(failed(
+            format!("a file that cannot be read: {error}"),
+            "a file",
+        )),
+    }
+}
+
+/// The encoding of tables that `tables_encoding` names.
+pub(super) fn tables_encoding(settings: &Settings) -> Result<TableEncoding, FileProblem> {
+    let Some(value) = settings.members.get("tables_encoding") else {
+        return Ok(None);
+    };
+    let mut written = String::new();
+    value.write(&mut written);
+    let label = decoded(&written).unwrap_or_else(|| written.clone());
+    let label = if label == "latin-1" { "latin1" } else { &label };
+    match Encoding::for_label(label.as_bytes()) {
+        Some(encoding) => Ok(Some(encoding)),
+        None => {
+            let pointer = "/tables_encoding";
+            let problem = Problem::new(
+                pointer,
+                format!("the encoding {}", quoted(label)),
+                "a name such as \"windows-1252\"",
+            );
+            Err(problem_at(settings, pointer, problem))
+        }
+    }
+}
+
+/// Every table that is there.
+pub(super) fn tables(
+    folder: &Path,
+    encoding: TableEncoding,
+) -> Result<BTreeMap<&'static str, Table>, Vec<FileProblem>> {
+    let mut tables = BTreeMap::new();
+    let mut problems = Vec::new();
+    for layout in LISTS.into_iter().chain([&PRICES]) {
+        match file(folder, layout.file) {
+            Ok(Some(bytes)) => match Table::read(layout, &bytes, encoding) {
+                Ok(table) => {
+                    tables.insert(layout.list, table);
+                }
+                Err(found) => problems.extend(found),
+            },
+            Ok(None) if layout.required => {
+                let wanted = format!("a table with a row for each {}", layout.thing);
+                problems.push(FileProblem::file(
+                    layout.file,
+                    Problem::new("", "no such file", wanted),
+                ));
+            }
+            Ok(None) => {}
+            Err(problem) => problems.push(problem),
+        }
+    }
+    if problems.is_empty() {
+        Ok(tables)
+    } else {
+        Err(problems)
+    }
+}
