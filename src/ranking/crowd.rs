@@ -1,6 +1,6 @@
 //! A whole field at once: what everyone comes to at places of the course, counted once, whoever asks.
 
-use super::spread::{Doubtful, Place, Shared, steepness};
+use super::level::{Doubtful, Place, Shared, steepness};
 use crate::sort;
 use crate::special::normal;
 

@@ -2,5 +2,6 @@
 
 mod crowd;
 pub mod interval;
+mod level;
 pub mod order;
 pub mod spread;
