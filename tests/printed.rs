@@ -317,7 +317,7 @@ fn run(tool: &str, pack: &str, day: &str, number: usize, peak_dnm: f64) -> Value
         .map(|sample| {
             let time_s = 0.02 * f64::from(sample) - 0.2;
             let rise = if time_s > 0.0 {
-                1.0 - (-time_s / 0.6).exp()
+                1.0 - libm::exp(-time_s / 0.6)
             } else {
                 0.0
             };

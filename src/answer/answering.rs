@@ -1,12 +1,12 @@
 //! One question answered: a pair, or the pairs that match. Figures and the words for them, put together.
 
-use super::data::Answer;
-use super::figures::{Listed, OtherSetup, Others, Standing, Sureness};
+use super::data::{Answer, PairFigures, StandingFigures, SureFigures};
+use super::figures::{Listed, OtherSetup, Others};
 use super::warnings;
 use super::words::Wording;
 use crate::field::Member;
 use crate::field::estimated::Estimated;
-use crate::field::pair::{self, OfPair};
+use crate::field::pair;
 use crate::ranking::order::order;
 use crate::results::products;
 use crate::setups;
@@ -44,6 +44,7 @@ impl<'s> JobStudy<'s> {
     fn measured(&self, place: usize, member: &Member) -> Answer {
         let (results, field) = (self.study.results, self.field());
         let interval = self.intervals().get(place).copied().flatten();
+        let (rank_low, rank_high) = interval.unzip();
         let rank = self.places().ranks.get(place).copied().flatten();
         let others = Some(self.others()).filter(Others::are_known);
         let (asked, job) = (self.asked(), self.job);
@@ -51,11 +52,12 @@ impl<'s> JobStudy<'s> {
         let own = warnings::of_member(results, field, member, job, asked.edition, others_percent);
         let figures = self.figures(
             (Some(member.tool), Some(member.pack)),
-            OfPair::measured(results, field, member, job),
+            PairFigures::measured(results, field, member, job),
             self.sureness(place),
-            Standing {
+            StandingFigures {
                 rank,
-                interval,
+                rank_low,
+                rank_high,
                 ..self.standing()
             },
             own,
@@ -77,8 +79,8 @@ impl<'s> JobStudy<'s> {
             None => {
                 let figures = self.figures(
                     (Some(tool), Some(pack)),
-                    OfPair::not_run(self.field().set_aside((tool, pack))),
-                    Sureness::default(),
+                    PairFigures::not_run(self.field().set_aside((tool, pack))),
+                    SureFigures::default(),
                     self.standing(),
                     Vec::new(),
                 );
@@ -95,8 +97,8 @@ impl<'s> JobStudy<'s> {
         let end_nm = uncertainty.torque_19_of_20_of_estimate_nm(estimated, window_s);
         let figures = self.figures(
             (Some(tool), Some(pack)),
-            OfPair::estimated(self.field(), estimated, job),
-            Sureness {
+            PairFigures::estimated(self.field(), estimated, job),
+            SureFigures {
                 verdict: Some(reach.verdict),
                 reach_probability: Some(reach.probability),
                 time_nine_in_ten_s: None,
@@ -136,9 +138,9 @@ impl<'s> JobStudy<'s> {
         let reaching = || matching.iter().filter(|(_, one)| one.in_reach);
         let figures = self.figures(
             (self.asked().tool, self.asked().pack),
-            OfPair::NONE,
-            Sureness::default(),
-            Standing {
+            PairFigures::default(),
+            SureFigures::default(),
+            StandingFigures {
                 of: u32::try_from(matching.len()).ok(),
                 reach_count: u32::try_from(reaching().count()).ok(),
                 ..self.standing()

@@ -8,16 +8,24 @@ use crate::setups::data::SetupCost;
 use crate::units::TorqueUnit;
 use serde::Serialize;
 
-/// An answer and its figures: each field stands here once.
+/// An answer and its figures in groups: each field stands here once.
 macro_rules! answer {
-    (figures { $($(#[$about:meta])+ $figure:ident: $kind:ty,)* }
+    ($($(#[$what:meta])+ $group:ident as $own:ident { $($(#[$about:meta])+ $figure:ident: $kind:ty,)* })*
      words { $($(#[$said:meta])+ $word:ident: $text:ty,)* }) => {
+        $(
+            $(#[$what])+
+            #[derive(Debug)]
+            pub struct $group {
+                $($(#[$about])+ pub $figure: $kind,)*
+            }
+        )*
+
         /// The answer to a question. Absent figures are `null`: not asked for, not measured, or not
         /// worked out.
         #[derive(Clone, Debug, PartialEq, Serialize)]
         #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
         pub struct Answer {
-            $($(#[$about])+ pub $figure: $kind,)*
+            $($($(#[$about])+ pub $figure: $kind,)*)*
             $($(#[$said])+ pub $word: $text,)*
             /// The measured combinations that match, in rank order, then those nobody ran that can be
             /// estimated; `null` if a single pair was asked. Script asks for it by itself: it is most
@@ -29,7 +37,14 @@ macro_rules! answer {
         /// The figures of an answer, and what was asked.
         #[derive(Debug)]
         pub struct AnswerFigures {
-            $($(#[$about])+ pub $figure: $kind,)*
+            $($($(#[$about])+ pub $figure: $kind,)*)*
+        }
+
+        impl AnswerFigures {
+            /// All groups of figures together.
+            pub fn of($($own: $group,)*) -> Self {
+                Self { $($($figure: $own.$figure,)*)* }
+            }
         }
 
         /// The words of an answer.
@@ -42,7 +57,7 @@ macro_rules! answer {
             /// An answer without a list.
             pub fn new(figures: AnswerFigures, words: AnswerWords) -> Self {
                 Self {
-                    $($figure: figures.$figure,)*
+                    $($($figure: figures.$figure,)*)*
                     $($word: words.$word,)*
                     list: None,
                 }
@@ -52,11 +67,8 @@ macro_rules! answer {
 }
 
 answer! {
-    figures {
-        /// What the answer rests on.
-        basis: Basis,
-        /// The verdict; `null` where there is no basis, no verdict yet, or no single pair asked.
-        verdict: Option<Verdict>,
+    /// What was asked, and what belongs to the answer whatever its figures.
+    QuestionFigures as question {
         /// Identifier of the tool; `null` for any.
         tool: Option<String>,
         /// Identifier of the pack; `null` for any that fits.
@@ -97,6 +109,30 @@ answer! {
         window_s: f64,
         /// The visitor's patience in s, else the window.
         within_s: f64,
+        /// How long each job counts at least at the trigger in `jobs_per_charge`, in s: the file's
+        /// figure, or 2 by common practice.
+        least_trigger_s: f64,
+        /// Checks on real fasteners that bear on the answer, failures first, then the nearest in torque:
+        /// of this pair, or where it has none, of this tool. A success counts from 15 % below the
+        /// required torque up, a failure from 15 % above it down. Empty where tightening is asked for.
+        field_checks: Vec<NearCheck>,
+        /// What to bear in mind, in sentences.
+        warnings: Vec<String>,
+        /// Name of tool and pack for people; empty if both are open.
+        label: String,
+        /// Says that the data are made up, if they are. Stands first on every view.
+        notice: Option<String>,
+        /// Which cautions the job needs.
+        caution: Option<Caution>,
+        /// What other setups of the file cost in torque, where pairs were run in both; with the whole
+        /// answer, not with each of its list.
+        setup_costs: Vec<SetupCost>,
+    }
+    /// The figures of a pair's runs, or of its estimate.
+    #[derive(Default)]
+    PairFigures as pair {
+        /// What the answer rests on.
+        basis: Basis,
         /// Typical peak torque in N·m.
         peak_torque_nm: Option<f64>,
         /// Largest sample of the counted runs in N·m.
@@ -121,12 +157,35 @@ answer! {
         best_of_three_power_w: Option<f64>,
         /// Best of three by rise rate in N·m/s.
         best_of_three_rise_rate_nm_per_s: Option<f64>,
+        /// Counted runs.
+        runs_used: Option<u32>,
+        /// Runs set aside.
+        runs_excluded: Option<u32>,
+        /// Specimens of the tool with a counted run.
+        specimens: Option<u32>,
+        /// Jobs on one charge, each counted as the typical time to it, but at least `least_trigger_s`,
+        /// rounded down. Words round it, and say "more than 1,000" beyond that.
+        jobs_per_charge: Option<u32>,
+    }
+    /// How sure an answer is.
+    #[derive(Default)]
+    SureFigures as sure {
+        /// The verdict; `null` where there is no basis, no verdict yet, or no single pair asked.
+        verdict: Option<Verdict>,
         /// The torque that 19 of 20 tries reach, in N·m.
         torque_19_of_20_nm: Option<f64>,
         /// Probability that a further try reaches the job in time.
         reach_probability: Option<f64>,
         /// By when nine in ten tries are there, in s.
         time_nine_in_ten_s: Option<f64>,
+        /// Run scatter in per cent.
+        run_scatter_percent: Option<f64>,
+        /// Scatter from tool to tool in per cent.
+        unit_scatter_percent: Option<f64>,
+    }
+    /// Where a pair stands, or how many there are of several.
+    #[derive(Default)]
+    StandingFigures as standing {
         /// Place in the field.
         rank: Option<u32>,
         /// Lower end of the 90 % interval of the place.
@@ -135,37 +194,6 @@ answer! {
         rank_high: Option<u32>,
         /// How many combinations have a place.
         rank_of: Option<u32>,
-        /// Counted runs.
-        runs_used: Option<u32>,
-        /// Runs set aside.
-        runs_excluded: Option<u32>,
-        /// Specimens of the tool with a counted run.
-        specimens: Option<u32>,
-        /// Run scatter in per cent.
-        run_scatter_percent: Option<f64>,
-        /// Scatter from tool to tool in per cent.
-        unit_scatter_percent: Option<f64>,
-        /// Jobs on one charge, each counted as the typical time to it, but at least `least_trigger_s`,
-        /// rounded down. Words round it, and say "more than 1,000" beyond that.
-        jobs_per_charge: Option<u32>,
-        /// How long each job counts at least at the trigger in `jobs_per_charge`, in s: the file's
-        /// figure, or 2 by common practice.
-        least_trigger_s: f64,
-        /// Checks on real fasteners that bear on the answer, failures first, then the nearest in torque:
-        /// of this pair, or where it has none, of this tool. A success counts from 15 % below the
-        /// required torque up, a failure from 15 % above it down. Empty where tightening is asked for.
-        field_checks: Vec<NearCheck>,
-        /// What to bear in mind, in sentences.
-        warnings: Vec<String>,
-        /// Name of tool and pack for people; empty if both are open.
-        label: String,
-        /// Says that the data are made up, if they are. Stands first on every view.
-        notice: Option<String>,
-        /// Which cautions the job needs.
-        caution: Option<Caution>,
-        /// What other setups of the file cost in torque, where pairs were run in both; with the whole
-        /// answer, not with each of its list.
-        setup_costs: Vec<SetupCost>,
         /// How many measured combinations match; `null` if a single pair was asked.
         of: Option<u32>,
         /// How many of them reach the job.

@@ -1,10 +1,9 @@
 //! The figures of an answer.
 
-use super::data::AnswerFigures;
+use super::data::{AnswerFigures, PairFigures, QuestionFigures, StandingFigures, SureFigures};
+use super::pair::least_trigger_s;
 use super::{checks, warnings};
 use crate::field::Member;
-use crate::field::intervals::Interval;
-use crate::field::pair::{self, OfPair};
 use crate::field::uncertainty::Reach;
 use crate::query::verdict::Verdict;
 use crate::results::products;
@@ -63,9 +62,9 @@ pub struct Listed {
 
 impl JobStudy<'_> {
     /// How sure a measured pair's answer is, and the verdict.
-    pub fn sureness(&self, place: usize) -> Sureness {
+    pub fn sureness(&self, place: usize) -> SureFigures {
         let reach = self.reach(place);
-        Sureness {
+        SureFigures {
             verdict: Some(verdict_of(reach)),
             reach_probability: reach.map(|reach| reach.probability),
             time_nine_in_ten_s: reach.and_then(|reach| reach.time_nine_in_ten_s),
@@ -76,13 +75,10 @@ impl JobStudy<'_> {
     }
 
     /// That nobody stands anywhere yet.
-    pub fn standing(&self) -> Standing {
-        Standing {
-            rank: None,
-            interval: None,
-            rank_of: self.places().of,
-            of: None,
-            reach_count: None,
+    pub fn standing(&self) -> StandingFigures {
+        StandingFigures {
+            rank_of: Some(self.places().of),
+            ..StandingFigures::default()
         }
     }
 
@@ -143,9 +139,9 @@ impl JobStudy<'_> {
     pub fn figures(
         &self,
         (tool, pack): (Option<usize>, Option<usize>),
-        of_pair: OfPair,
-        sure: Sureness,
-        standing: Standing,
+        pair: PairFigures,
+        sure: SureFigures,
+        standing: StandingFigures,
         mut warnings: Vec<String>,
     ) -> AnswerFigures {
         let (asked, job, results) = (self.asked(), self.job, self.study.results);
@@ -156,10 +152,7 @@ impl JobStudy<'_> {
         let pack = pack.and_then(|pack| dataset.packs.get(pack));
         let range = job.range_nm.map(|(low, high)| vec![low, high]);
         let job_nm = range.unwrap_or_else(|| vec![job.torque_nm]);
-        let (rank_low, rank_high) = standing.interval.unzip();
-        AnswerFigures {
-            basis: of_pair.basis,
-            verdict: sure.verdict,
+        let question = QuestionFigures {
             tool: tool.map(|tool| tool.id.clone()),
             pack: pack.map(|pack| pack.id.clone()),
             rig: asked.rig.id.clone(),
@@ -182,32 +175,7 @@ impl JobStudy<'_> {
             required_torque_nm: job.required_nm,
             window_s: asked.window_s,
             within_s: asked.within_s,
-            peak_torque_nm: of_pair.peak_torque_nm,
-            largest_sample_nm: of_pair.largest_sample_nm,
-            mean_torque_nm: of_pair.mean_torque_nm,
-            early_torque_nm: of_pair.early_torque_nm,
-            typical_end_nm: of_pair.typical_end_nm,
-            still_rising: of_pair.still_rising,
-            time_to_job_s: of_pair.time_to_job_s,
-            work_j: of_pair.work_j,
-            average_power_w: of_pair.average_power_w,
-            rise_rate_nm_per_s: of_pair.rise_rate_nm_per_s,
-            best_of_three_power_w: of_pair.best_of_three_power_w,
-            best_of_three_rise_rate_nm_per_s: of_pair.best_of_three_rise_rate_nm_per_s,
-            torque_19_of_20_nm: sure.torque_19_of_20_nm,
-            reach_probability: sure.reach_probability,
-            time_nine_in_ten_s: sure.time_nine_in_ten_s,
-            rank: standing.rank,
-            rank_low,
-            rank_high,
-            rank_of: Some(standing.rank_of),
-            runs_used: of_pair.runs_used,
-            runs_excluded: of_pair.runs_excluded,
-            specimens: of_pair.specimens,
-            run_scatter_percent: sure.run_scatter_percent,
-            unit_scatter_percent: sure.unit_scatter_percent,
-            jobs_per_charge: of_pair.jobs_per_charge,
-            least_trigger_s: pair::least_trigger_s(dataset),
+            least_trigger_s: least_trigger_s(dataset),
             field_checks: near.unwrap_or_default(),
             warnings,
             label: text::pair(
@@ -218,30 +186,9 @@ impl JobStudy<'_> {
             notice: text::notice(catalogue, dataset),
             caution: job.caution,
             setup_costs: Vec::new(),
-            of: standing.of,
-            reach_count: standing.reach_count,
-        }
+        };
+        AnswerFigures::of(question, pair, sure, standing)
     }
-}
-
-/// How sure an answer is.
-#[derive(Default)]
-pub(crate) struct Sureness {
-    pub verdict: Option<Verdict>,
-    pub reach_probability: Option<f64>,
-    pub time_nine_in_ten_s: Option<f64>,
-    pub torque_19_of_20_nm: Option<f64>,
-    pub run_scatter_percent: Option<f64>,
-    pub unit_scatter_percent: Option<f64>,
-}
-
-/// Where a pair stands, or how many there are of several.
-pub(crate) struct Standing {
-    pub rank: Option<u32>,
-    pub interval: Interval,
-    pub rank_of: u32,
-    pub of: Option<u32>,
-    pub reach_count: Option<u32>,
 }
 
 fn verdict_of(reach: Option<Reach>) -> Verdict {

@@ -4,6 +4,7 @@ mod answering;
 mod checks;
 pub mod data;
 mod figures;
+mod pair;
 mod warnings;
 pub(crate) mod words;
 

@@ -200,16 +200,9 @@ impl CompareWording<'_> {
         ];
         if let Some(needed) = self.needed {
             let needed = needed.words(self.catalogue);
-            let time = |pair: &ComparedPair| {
-                pair.mean_torque_nm?;
-                Some(match pair.time_to_job_s {
-                    Some(time_s) => self.time(time_s),
-                    None => self.fill("table.not_reached", &[]),
-                })
-            };
             rows.push(row(
                 self.fill("compare.time", &[("torque", &needed)]),
-                &time,
+                &|pair| self.time_to_job(pair),
                 ratio(comparison.time_to_job_ratio),
             ));
         }
@@ -224,6 +217,15 @@ impl CompareWording<'_> {
             dearer.and_then(|(own, other)| self.more_price(other, own, a.currency.as_deref()));
         rows.push(row(self.fill("table.price", &[]), &price, (more, None)));
         rows
+    }
+
+    /// A pair's time to the job; nothing where it was not measured.
+    fn time_to_job(&self, pair: &ComparedPair) -> Option<String> {
+        pair.mean_torque_nm?;
+        Some(match pair.time_to_job_s {
+            Some(time_s) => self.time(time_s),
+            None => self.fill("table.not_reached", &[]),
+        })
     }
 
     fn time(&self, time_s: f64) -> String {

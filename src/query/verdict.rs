@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 /// What an answer rests on. The words are codes and do not change with the language.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 #[serde(rename_all = "lowercase")]
 pub enum Basis {
@@ -12,6 +12,7 @@ pub enum Basis {
     /// Runs of the same tool and the same pack, each with others.
     Estimate,
     /// Nothing.
+    #[default]
     None,
 }
 
