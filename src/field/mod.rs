@@ -133,10 +133,7 @@ impl Field {
                         gathered.runs.push(place);
                     });
                     let day = dataset.days.get(reduced.day);
-                    if let Some(now_c) = day.and_then(|day| day.ambient_c) {
-                        let (low, high) = ambient_c.unwrap_or((now_c, now_c));
-                        ambient_c = Some((low.min(now_c), high.max(now_c)));
-                    }
+                    ambient_c = widened(ambient_c, day.and_then(|day| day.ambient_c));
                     if let Some(own) = open_v.get_mut(reduced.pack) {
                         own.extend(reduced.buildup.open_v());
                     }
@@ -177,6 +174,15 @@ impl Field {
     pub fn set_aside(&self, pair: (usize, usize)) -> u32 {
         sort::find(&self.set_aside, &pair).unwrap_or_default()
     }
+}
+
+/// A span with one more value in it, if there is one.
+fn widened(span: Option<(f64, f64)>, value: Option<f64>) -> Option<(f64, f64)> {
+    let Some(value) = value else {
+        return span;
+    };
+    let (low, high) = span.unwrap_or((value, value));
+    Some((low.min(value), high.max(value)))
 }
 
 /// Marks of specimens that outlive the dataset's borrow.
