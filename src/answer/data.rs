@@ -208,7 +208,7 @@ answer! {
         headline: String,
         /// What real fasteners say for and against it: directly under the headline.
         checks: Vec<String>,
-        /// Further sentences that belong to the answer: how sure, how fast, how strong.
+        /// The sentences under the headline: how sure, how fast, how strong.
         lines: Vec<String>,
         /// The figures that matter in `lines`: which line, and where in it they begin and end, counted
         /// as script counts (in UTF-16 code units).

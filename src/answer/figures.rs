@@ -1,4 +1,4 @@
-//! The figures of an answer.
+//! The figures of an answer that are not of a pair alone: the question, how sure it is, standing.
 
 use super::data::{AnswerFigures, PairFigures, QuestionFigures, StandingFigures, SureFigures};
 use super::pair::least_trigger_s;

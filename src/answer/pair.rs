@@ -1,4 +1,4 @@
-//! The figures of a pair in an answer.
+//! The figures of a pair in an answer: of its runs, or of its estimate.
 
 use super::data::PairFigures;
 use crate::dataset::types::Dataset;

@@ -1,4 +1,4 @@
-//! The figures of one combination.
+//! What one pair does up to a torque, and what it is ranked by.
 
 use super::{Field, Member};
 use crate::query::question::Score;

@@ -1,7 +1,7 @@
 //! A checked dataset and a text catalogue, every run reduced once: the one door to all answers.
 //!
-//! [`Results::study`] opens a question; what a [`Study`] tells of it is all that the command line and
-//! the page show.
+//! [`Results::study`] opens a question; what a [`Study`](crate::study::Study) tells of it is all that
+//! the command line and the page show.
 
 #[cfg(not(target_arch = "wasm32"))]
 pub mod each;

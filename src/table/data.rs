@@ -1,4 +1,4 @@
-//! A whole field, ranked.
+//! A table: its rows with their figures, and the same in words.
 
 use crate::dataset::types::Size;
 use crate::query::column::Column;

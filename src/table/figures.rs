@@ -1,4 +1,4 @@
-//! A whole field, ranked.
+//! A whole field, ranked: its rows, their order, and which columns stand.
 
 use super::data::{Row, Table};
 use super::filter::Narrowed;

@@ -1,7 +1,7 @@
-//! Words and numbers for people, from a text catalogue: every sentence, in every language.
+//! Words and numbers for people, from a text catalogue, as far as several answers say them alike.
 //!
-//! [`answer`] and [`table`] turn figures into sentences and cells, [`number`] rounds and prints,
-//! [`catalogue`] holds a language's templates.
+//! [`number`] rounds and prints, [`catalogue`] holds a language's templates, [`fold`] compares texts as
+//! people type them.
 
 pub mod catalogue;
 pub mod fold;

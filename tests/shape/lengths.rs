@@ -10,7 +10,7 @@ const MOST_OF_FUNCTION: usize = 60;
 
 #[test]
 fn no_file_is_too_long_to_be_held_in_the_head() {
-    // A catalogue of texts is data, with one text a line.
+    // A catalogue of texts is data.
     let scripts = files("www").into_iter();
     let scripts = scripts.filter(|(name, _)| !name.ends_with(".json"));
     let all = files("src").into_iter().chain(scripts);
