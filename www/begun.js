@@ -50,7 +50,7 @@ function focusLike(focused, sheet) {
   const name = focused.getAttribute('name');
   const kinds = [focused.parentElement?.classList[0], focused.classList[0]];
   const place = kinds.every(Boolean) ? `.${kinds.join(' > .')}` : 'select';
-  const twin = sheet.querySelector(name ? `[name="${name}"]` : place);
+  const twin = sheet.querySelector(name ? `[name="${name}"]` : place) ?? sheet.querySelector('select');
   if (twin instanceof HTMLElement) twin.focus({ preventScroll: true });
 }
 

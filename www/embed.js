@@ -213,8 +213,12 @@ if (!customElements.get(NAME)) {
   }
   for (const type of HEARD) document.addEventListener(type, heard, true);
   document.addEventListener('answer', answered);
-  document.addEventListener('fault', ({ target }) => {
-    if (target instanceof Element && !awake.has(target)) failed.add(target);
+  document.addEventListener('fault', (event) => {
+    const { target } = event;
+    if (!(target instanceof Element) || awake.has(target)) return;
+    // Where live blocks stand, the question is at fault and not the loading.
+    if (target.shadowRoot?.querySelector('.sheet:not([data-baked])')) answered(event);
+    else failed.add(target);
   });
   /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(NAME)).forEach(prepare);
 }

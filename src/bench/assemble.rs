@@ -163,8 +163,11 @@ impl Assembly {
         let located = |problem: &Problem| self.sources.located(problem.clone());
         let reading = json::parse(&dataset_text(&document))
             .map_err(|problems| problems.iter().map(located).collect::<Vec<_>>())?;
-        // Of elements and their fields: that a list is empty, or not there, is none.
-        let asked_for = |problem: &&Problem| problem.pointer.split('/').count() > 2;
+        // Of what was asked for: that a table is empty, or a member is not there, is none.
+        let asked_for = |problem: &&Problem| {
+            let path = problem.pointer.trim_start_matches('/');
+            path.contains('/') || members.contains(&path)
+        };
         let found = reading.problems.iter().filter(asked_for).map(located);
         let problems: Vec<FileProblem> = self.problems.iter().cloned().chain(found).collect();
         if problems.is_empty() {

@@ -63,7 +63,7 @@ impl Interval {
         }
     }
 
-    /// Whether the nut came loose.
+    /// Whether the nut came loose within the window.
     pub fn is_loose(&self) -> bool {
         self.high < f64::INFINITY
     }

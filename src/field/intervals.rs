@@ -6,6 +6,7 @@ use crate::query::question::{Level as Torque, Score};
 use crate::query::resolved::Job;
 use crate::ranking::interval::{Level, field_at_once};
 use crate::ranking::order::Order;
+use crate::scatter::best_of_three::variance_of_best_of_three;
 use crate::tie::TIE;
 use crate::typical::Counted;
 
@@ -156,20 +157,6 @@ impl<'f> Doubt<'f> {
     }
 }
 
-/// Variance of the best-of-three score of n values of a standard normal. By simulation; for three
-/// the variance of the largest of three (Harter 1961).
-fn variance_of_best_of_three(runs: usize) -> f64 {
-    match runs {
-        3 => 0.559,
-        4 => 0.392,
-        5 => 0.303,
-        6 => 0.248,
-        7 => 0.210,
-        8 => 0.182,
-        more => 1.45 / more as f64,
-    }
-}
-
 /// A combination's typical curve on its way to a job. The course is time in s until the window
 /// ends, then what the needed torque is lowered by, as a logarithm.
 ///
@@ -306,51 +293,5 @@ impl Level for ByMeasure<'_> {
 
     fn covariance(&self, other: &Self) -> f64 {
         self.doubt.covariance(&other.doubt)
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::variance_of_best_of_three;
-    use crate::special::normal;
-    use rand_pcg::{Pcg32, rand_core::Rng};
-
-    /// Scores drawn for each number of runs: their variance has a standard error of 0.3 %.
-    const DRAWN: u32 = 200_000;
-
-    #[test]
-    fn the_best_of_three_scatters_as_scores_that_are_drawn() {
-        let mut drawn = Pcg32::new(20_260_302, 7);
-        for (runs, part) in [
-            (3, 0.01),
-            (4, 0.01),
-            (5, 0.01),
-            (6, 0.01),
-            (8, 0.01),
-            (12, 0.03),
-        ] {
-            let (mut sum, mut squares) = (0.0, 0.0);
-            for _ in 0..DRAWN {
-                let uniform = || (f64::from(drawn.next_u32()) + 0.5) / 4_294_967_296.0;
-                let mut values: Vec<f64> = std::iter::repeat_with(uniform)
-                    .take(runs)
-                    .map(normal::quantile)
-                    .collect();
-                values.sort_unstable_by(f64::total_cmp);
-                // The i-th of them, from 0, is the best of i(i − 1)/2 threes.
-                let best = values.iter().enumerate();
-                let best = best.map(|(i, value)| (i * i.saturating_sub(1) / 2) as f64 * value);
-                let score = best.sum::<f64>() / (runs * (runs - 1) * (runs - 2) / 6) as f64;
-                sum += score;
-                squares += score * score;
-            }
-            let mean = sum / f64::from(DRAWN);
-            let variance = squares / f64::from(DRAWN) - mean * mean;
-            let told = variance_of_best_of_three(runs);
-            assert!(
-                (told / variance - 1.0).abs() < part,
-                "{runs}: {told} for {variance}"
-            );
-        }
     }
 }

@@ -27,8 +27,8 @@ impl Mean {
     /// Standard error and its degrees of freedom: se² = s_u²/m + s_r² q.
     pub fn standard_error(&self, specimen: Scatter) -> (f64, f64) {
         spread(&[
-            scaled(specimen, 1.0 / self.specimens as f64),
-            scaled(self.run, self.share),
+            specimen.scaled(1.0 / self.specimens as f64),
+            self.run.scaled(self.share),
         ])
     }
 }
@@ -52,7 +52,7 @@ impl Difference {
     /// when several different population variances are involved").
     pub fn of_means(a: &Mean, b: &Mean, specimen: Scatter, common: usize) -> Self {
         let specimens = not_shared(a, b, common);
-        Self::new(a, b, scaled(specimen, specimens), (a.share, b.share))
+        Self::new(a, b, specimen.scaled(specimens), (a.share, b.share))
     }
 
     /// Of a further try of each, on one specimen of one tool, or each on a specimen of its own.
@@ -60,7 +60,7 @@ impl Difference {
         let fresh = if one_tool { 0.0 } else { 2.0 };
         let specimens = not_shared(a, b, common) + fresh;
         let shares = (1.0 + a.share, 1.0 + b.share);
-        Self::new(a, b, scaled(specimen, specimens), shares)
+        Self::new(a, b, specimen.scaled(specimens), shares)
     }
 
     /// A difference with the terms of its variance: of two pairs of these kinds of tools and packs, or,
@@ -89,7 +89,7 @@ impl Difference {
             .iter()
             .flat_map(|a| pairs.iter().map(|b| shared_luck(a, b)));
         let luck = luck.sum::<f64>().max(0.0) / (count * count);
-        let mut parts = vec![scaled(specimen, luck)];
+        let mut parts = vec![specimen.scaled(luck)];
         // One estimate for the runs of several pairs is one term: its doubt does not average out.
         let mut runs: Vec<(Scatter, f64)> = Vec::new();
         for mean in pairs.iter().flat_map(|pair| &pair.means) {
@@ -99,7 +99,7 @@ impl Difference {
                 None => runs.push((mean.run, share)),
             }
         }
-        parts.extend(runs.iter().map(|(run, share)| scaled(*run, *share)));
+        parts.extend(runs.iter().map(|(run, share)| run.scaled(*share)));
         let (sd, nu) = spread(&parts);
         (!pairs.is_empty()).then(|| Self {
             log: each.sum::<f64>() / count,
@@ -111,9 +111,9 @@ impl Difference {
     fn new(a: &Mean, b: &Mean, specimen: Scatter, shares: (f64, f64)) -> Self {
         // One estimate for both runs' scatter is one term: its doubt does not average out.
         let (sd, nu) = if a.run == b.run {
-            spread(&[specimen, scaled(a.run, shares.0 + shares.1)])
+            spread(&[specimen, a.run.scaled(shares.0 + shares.1)])
         } else {
-            spread(&[specimen, scaled(a.run, shares.0), scaled(b.run, shares.1)])
+            spread(&[specimen, a.run.scaled(shares.0), b.run.scaled(shares.1)])
         };
         Self {
             log: a.log - b.log,
@@ -167,13 +167,6 @@ fn shared_luck(a: &PairedMeans, b: &PairedMeans) -> f64 {
 fn not_shared(a: &Mean, b: &Mean, common: usize) -> f64 {
     let (of_a, of_b, common) = (a.specimens as f64, b.specimens as f64, common as f64);
     (of_a + of_b - 2.0 * common) / (of_a * of_b)
-}
-
-fn scaled(scatter: Scatter, factor: f64) -> Scatter {
-    Scatter {
-        variance: scatter.variance * factor,
-        ..scatter
-    }
 }
 
 /// Standard deviation of a sum, and its degrees of freedom.

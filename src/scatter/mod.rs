@@ -7,6 +7,7 @@
 //! [`effects`] are the scatters of specimens, pack specimens and days that `likelihood` finds, and
 //! [`shares`] is the one rule for the variance of a sum over runs, in its [`terms`].
 
+pub mod best_of_three;
 pub mod cells;
 pub mod components;
 pub mod difference;

@@ -13,6 +13,7 @@
 //! that check runs corrected.
 
 use super::Scatter;
+use super::best_of_three::variance_of_best_of_three;
 use super::cells::Run;
 use super::terms::Terms;
 use crate::sort;
@@ -228,20 +229,6 @@ impl Shares {
         ] {
             sort::change(&mut self.factors, factor, |sum| *sum += weight);
         }
-    }
-}
-
-/// Variance of the best-of-three score of n ≥ 3 values of a standard normal variable: of the largest of
-/// three (Harter 1961), else by simulation.
-pub fn variance_of_best_of_three(runs: usize) -> f64 {
-    match runs {
-        0..=3 => 0.559,
-        4 => 0.392,
-        5 => 0.303,
-        6 => 0.248,
-        7 => 0.210,
-        8 => 0.182,
-        more => 1.45 / more as f64,
     }
 }
 

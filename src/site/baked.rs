@@ -299,8 +299,8 @@ fn units(unit: TorqueUnit) -> String {
     }
 }
 
-/// A text in the fragment of an address: what is no letter and no digit by its bytes in UTF-8 (RFC
-/// 3986, section 2.1), a space as a plus sign, as script writes it.
+/// A text in the fragment of an address, as `URLSearchParams` writes it (URL Standard, the
+/// `application/x-www-form-urlencoded` serializer).
 fn encoded(text: &str) -> String {
     text.bytes()
         .map(|byte| match byte {

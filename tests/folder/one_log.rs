@@ -80,6 +80,34 @@ fn a_log_whose_day_or_rig_is_not_understood_is_not_reduced() {
     }
 }
 
+#[test]
+fn a_member_of_the_settings_that_is_not_understood_is_told_before_a_picture_is_drawn() {
+    let (around, folder) = copied();
+    edit(
+        &folder,
+        "bench.toml",
+        "invented = true",
+        "invented = \"true\"",
+    );
+    let picture = around.path().join("run.svg");
+    let (code, text) = refused(&[
+        "chart",
+        folder.to_str().unwrap(),
+        "--log",
+        "cell/2026-05-04 wren thick.csv",
+        "--part",
+        "1",
+        "--svg",
+        picture.to_str().unwrap(),
+    ]);
+    assert_eq!(code, 1, "{text}");
+    assert!(
+        text.contains("bench.toml") && text.contains("invented"),
+        "{text}"
+    );
+    assert!(!picture.exists());
+}
+
 /// What the station recorded of the final step of a run.
 struct Recorded {
     run: String,

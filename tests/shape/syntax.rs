@@ -170,6 +170,12 @@ pub fn functions() -> Vec<(String, usize)> {
             self.take(&item.sig, &item.block);
             visit::visit_impl_item_fn(self, item);
         }
+        fn visit_trait_item_fn(&mut self, item: &'ast syn::TraitItemFn) {
+            if let Some(block) = &item.default {
+                self.take(&item.sig, block);
+            }
+            visit::visit_trait_item_fn(self, item);
+        }
     }
     let mut found = Vec::new();
     for (file, text) in super::files("src") {

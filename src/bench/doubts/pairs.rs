@@ -143,14 +143,8 @@ fn variance(means: &Means, run: Scatter, between: Scatter, differ: f64) -> Scatt
     let count: usize = means.values().map(Vec::len).sum();
     let shares: f64 = means.values().flatten().map(|(_, n)| 1.0 / *n as f64).sum();
     let parts = [
-        Scatter {
-            variance: run.variance * shares / (count * count) as f64,
-            nu: run.nu,
-        },
-        Scatter {
-            variance: between.variance / count as f64,
-            nu: between.nu,
-        },
+        run.scaled(shares / (count * count) as f64),
+        between.scaled(1.0 / count as f64),
         Scatter {
             variance: differ * differ / specimens,
             nu: f64::INFINITY,

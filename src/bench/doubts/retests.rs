@@ -9,7 +9,7 @@ use super::evidence::Evidence;
 use super::fellows::{LEAST_DEVIATION, torque};
 use super::sessions::{Session, Sessions};
 use super::statistics::{factor, limit, mean, percent, unit_ratios};
-use crate::scatter::{Scatter, welch_satterthwaite};
+use crate::scatter::welch_satterthwaite;
 use std::collections::BTreeSet;
 
 /// Every such doubt; `far` are runs far from their fellows, which do not count.
@@ -66,14 +66,8 @@ fn of_group<'a>(
         let count = means.len() as f64;
         let of_runs = 1.0 / own.len() as f64 + share / (count * count);
         let parts = [
-            Scatter {
-                variance: run.variance * of_runs,
-                nu: run.nu,
-            },
-            Scatter {
-                variance: sessions.between.variance * (1.0 + 1.0 / count),
-                nu: sessions.between.nu,
-            },
+            run.scaled(of_runs),
+            sessions.between.scaled(1.0 + 1.0 / count),
         ];
         let variance = parts.iter().map(|part| part.variance).sum::<f64>();
         retests.push(Retest {

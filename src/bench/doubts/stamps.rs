@@ -58,7 +58,7 @@ fn date(text: &[u8]) -> Option<(usize, Vec<String>)> {
         valid(a, b, c).into_iter().collect()
     } else if short(first) && short(second) && third == 4 {
         let day_first = valid(c, b, a);
-        // But between points the month may stand first.
+        // With hyphens and slashes the month may stand first; with points the day does.
         let month_first = valid(c, a, b).filter(|_| *mark != b'.');
         day_first.into_iter().chain(month_first).collect()
     } else {
@@ -98,6 +98,7 @@ mod tests {
         assert_eq!(dates("t,2026-03-04T12:00:00.5,9"), ["2026-03-04"]);
         assert_eq!(dates("04.03.2026 12:00"), ["2026-03-04"]);
         assert_eq!(dates("3/4/2026"), ["2026-04-03", "2026-03-04"]);
+        assert_eq!(dates("3-4-2026"), ["2026-04-03", "2026-03-04"]);
         assert_eq!(dates("2026/13/01 and 2026-03.04 and 12026-03-04"), [""; 0]);
         assert_eq!(dates("1.25.3 and 10.0.0.1"), [""; 0]);
     }

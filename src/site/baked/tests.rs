@@ -130,7 +130,22 @@ fn what_is_asked_stands_in_the_controls_and_in_the_element() {
 
 #[test]
 fn a_name_is_never_markup() {
-    let question = question(None, None, "<img src=x>");
-    assert!(element(&results(), &question).is_err());
+    let demo = include_str!("../../../data/demo.json");
+    let hostile = demo.replace("Sorrel 18 medium", "<img src=x>\\\"'</template>");
+    let texts = include_str!("../../../www/texts/en.json");
+    let results = Results::read(hostile.as_bytes(), serde_json::from_str(texts).unwrap()).unwrap();
+    let pair = question(Some("sorrel-18-medium"), Some("two-row-8-0"), "650 N·m");
+    for question in [pair, question(Some("sorrel-18-medium"), None, "650 N·m")] {
+        let html = element(&results, &question).unwrap();
+        assert!(html.contains("&lt;img src=x&gt;"), "{html}");
+        assert!(
+            !html.contains("<img") && html.matches("</template").count() == 1,
+            "{html}"
+        );
+    }
+}
+
+#[test]
+fn a_text_in_an_address_is_written_as_script_does() {
     assert_eq!(encoded("a b·/\"<&"), "a+b%C2%B7%2F%22%3C%26");
 }
