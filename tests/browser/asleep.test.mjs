@@ -99,15 +99,10 @@ for (const browser of browsers) {
           '<job-torque src="results.json" job="nonsense" compact start="at-once"><p>Plain.</p></job-torque>',
         );
         return look('unread.html', { 'unread.html': html }, async (page, asked) => {
-          await eventually(page, () =>
-            document.querySelector('job-torque').shadowRoot?.querySelector('[name="job"]'),
-          );
-          await eventually(
-            page,
-            () =>
-              document.querySelector('job-torque').shadowRoot.querySelector('[name="job"]').value ===
-              'nonsense',
-          );
+          await eventually(page, () => {
+            const blank = document.querySelector('job-torque').shadowRoot?.querySelector('[name="job"]');
+            return blank?.value === 'nonsense';
+          });
           await page.mouse.click(...(await middle(page, '[name="job"]')));
           await page.keyboard.down('Control');
           await page.keyboard.press('a');
