@@ -55,6 +55,7 @@ pub mod sort;
 pub mod escape;
 pub mod units;
 pub mod problem;
+pub mod cells;
 pub mod dataset;
 // Sums, no words.
 pub mod tie;
@@ -81,8 +82,8 @@ pub mod field;
 pub mod setups;
 pub mod study;
 // Answers: each folder holds what comes back, how it is worked out and how it is said.
-pub mod answer;
 pub mod table;
+pub mod answer;
 pub mod compare;
 pub mod packs;
 pub mod alternatives;

@@ -2,7 +2,9 @@
 
 use crate::query::filter::Order;
 use crate::results::prices::Priced;
-use crate::table::data::{LeftOut, Offered, Row};
+use crate::table::column::Column;
+use crate::table::data::{LeftOut, Offered};
+use crate::table::row::Row;
 use serde::Serialize;
 
 /// The pairs that have a job within reach. Where the field has too few runs to say, those whose
@@ -100,4 +102,16 @@ pub struct WordedChoice {
     pub marked: bool,
     /// Whether it stands there at first.
     pub at_first: bool,
+}
+
+impl Order {
+    /// The column that the order reads.
+    pub fn column(self) -> Column {
+        match self {
+            Self::Lightest => Column::Mass,
+            Self::Shortest => Column::Length,
+            Self::LeastCostly => Column::Price,
+            Self::Quickest => Column::Time,
+        }
+    }
 }

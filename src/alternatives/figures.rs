@@ -8,8 +8,9 @@ use crate::query::question::{Measure, Question};
 use crate::query::verdict::Verdict;
 use crate::results::products;
 use crate::study::Study;
-use crate::table::data::{Row, Table};
+use crate::table::data::Table;
 use crate::table::filter::in_reach;
+use crate::table::row::Row;
 use crate::tie::reaches;
 use crate::{sort, table};
 
@@ -104,7 +105,7 @@ fn merits(rows: &[Row], one_currency: bool) -> Vec<Merit> {
             mass_kg: row.mass_kg,
             // Prices in several currencies are not compared.
             price: row.price.filter(|_| one_currency),
-            time_s: row.time_to_job_s,
+            time_s: row.figures.time_to_job_s,
         })
         .collect()
 }

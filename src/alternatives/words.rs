@@ -3,7 +3,8 @@
 use super::data::{Choices, Miss, WordedChoice, WordedChoices};
 use crate::query::filter::{Narrowing, Order};
 use crate::results::prices;
-use crate::table::data::{Offered, Row};
+use crate::table::data::Offered;
+use crate::table::row::Row;
 use crate::table::words::TableWording;
 use crate::text::{RequiredTorque, given_time, number};
 use crate::units::Torque;

@@ -1,12 +1,13 @@
 //! One question answered: a pair, or the pairs that match. Figures and the words for them, put together.
 
-use super::data::{Answer, PairFigures, StandingFigures, SureFigures};
+use super::data::{Answer, StandingFigures, SureFigures};
 use super::figures::{Listed, OtherSetup, Others};
 use super::warnings;
 use super::words::Wording;
 use crate::field::Member;
 use crate::field::estimated::Estimated;
 use crate::field::pair;
+use crate::field::pair_figures::PairFigures;
 use crate::ranking::order::order;
 use crate::results::products;
 use crate::setups;
@@ -52,7 +53,7 @@ impl<'s> JobStudy<'s> {
         let own = warnings::of_member(results, field, member, job, asked.edition, others_percent);
         let figures = self.figures(
             (Some(member.tool), Some(member.pack)),
-            PairFigures::measured(results, field, member, job),
+            PairFigures::measured(results, field, member, Some(job)),
             self.sureness(place),
             StandingFigures {
                 rank,
@@ -97,7 +98,7 @@ impl<'s> JobStudy<'s> {
         let end_nm = uncertainty.torque_19_of_20_of_estimate_nm(estimated, window_s);
         let figures = self.figures(
             (Some(tool), Some(pack)),
-            PairFigures::estimated(self.field(), estimated, job),
+            PairFigures::estimated(self.field(), estimated, Some(job)),
             SureFigures {
                 verdict: Some(reach.verdict),
                 reach_probability: Some(reach.probability),

@@ -1,6 +1,7 @@
 //! What comes back: figures in SI units at full precision, and the words for people.
 
 use crate::dataset::types::{Caution, Direction};
+use crate::field::pair_figures::{PairFigures, with_pair_figures};
 use crate::query::bolt::BoltFigures;
 use crate::query::question::Score;
 use crate::query::verdict::{Basis, Verdict};
@@ -8,15 +9,25 @@ use crate::setups::data::SetupCost;
 use crate::units::TorqueUnit;
 use serde::Serialize;
 
-/// An answer and its figures in groups: each field stands here once.
+/// An answer and its figures in groups, some before and some after those of a pair, which come from
+/// [`with_pair_figures`]: each field stands once.
 macro_rules! answer {
-    ($($(#[$what:meta])+ $group:ident as $own:ident { $($(#[$about:meta])+ $figure:ident: $kind:ty,)* })*
-     words { $($(#[$said:meta])+ $word:ident: $text:ty,)* }) => {
+    (before { $($(#[$what:meta])+ $group:ident as $own:ident { $($(#[$about:meta])+ $figure:ident: $kind:ty,)* })* }
+     after { $($(#[$then:meta])+ $after:ident as $its:ident { $($(#[$of:meta])+ $later:ident: $sort:ty,)* })* }
+     words { $($(#[$said:meta])+ $word:ident: $text:ty,)* }
+     pair { $($(#[$shown:meta])+ $of_pair:ident: $unit:ty,)* }) => {
         $(
             $(#[$what])+
             #[derive(Debug)]
             pub struct $group {
                 $($(#[$about])+ pub $figure: $kind,)*
+            }
+        )*
+        $(
+            $(#[$then])+
+            #[derive(Debug)]
+            pub struct $after {
+                $($(#[$of])+ pub $later: $sort,)*
             }
         )*
 
@@ -26,6 +37,8 @@ macro_rules! answer {
         #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
         pub struct Answer {
             $($($(#[$about])+ pub $figure: $kind,)*)*
+            $($(#[$shown])+ pub $of_pair: $unit,)*
+            $($($(#[$of])+ pub $later: $sort,)*)*
             $($(#[$said])+ pub $word: $text,)*
             /// The measured combinations that match, in rank order, then those nobody ran that can be
             /// estimated; `null` if a single pair was asked. Script asks for it by itself: it is most
@@ -38,12 +51,18 @@ macro_rules! answer {
         #[derive(Debug)]
         pub struct AnswerFigures {
             $($($(#[$about])+ pub $figure: $kind,)*)*
+            $($(#[$shown])+ pub $of_pair: $unit,)*
+            $($($(#[$of])+ pub $later: $sort,)*)*
         }
 
         impl AnswerFigures {
             /// All groups of figures together.
-            pub fn of($($own: $group,)*) -> Self {
-                Self { $($($figure: $own.$figure,)*)* }
+            pub fn of($($own: $group,)* pair: PairFigures, $($its: $after,)*) -> Self {
+                Self {
+                    $($($figure: $own.$figure,)*)*
+                    $($of_pair: pair.$of_pair,)*
+                    $($($later: $its.$later,)*)*
+                }
             }
         }
 
@@ -58,6 +77,8 @@ macro_rules! answer {
             pub fn new(figures: AnswerFigures, words: AnswerWords) -> Self {
                 Self {
                     $($($figure: figures.$figure,)*)*
+                    $($of_pair: figures.$of_pair,)*
+                    $($($later: figures.$later,)*)*
                     $($word: words.$word,)*
                     list: None,
                 }
@@ -66,7 +87,8 @@ macro_rules! answer {
     };
 }
 
-answer! {
+with_pair_figures! { answer {
+    before {
     /// What was asked, and what belongs to the answer whatever its figures.
     QuestionFigures as question {
         /// Identifier of the tool; `null` for any.
@@ -128,45 +150,8 @@ answer! {
         /// answer, not with each of its list.
         setup_costs: Vec<SetupCost>,
     }
-    /// The figures of a pair's runs, or of its estimate.
-    #[derive(Default)]
-    PairFigures as pair {
-        /// What the answer rests on.
-        basis: Basis,
-        /// Typical peak torque in N·m.
-        peak_torque_nm: Option<f64>,
-        /// Largest sample of the counted runs in N·m.
-        largest_sample_nm: Option<f64>,
-        /// Typical mean torque over the window in N·m.
-        mean_torque_nm: Option<f64>,
-        /// Typical torque at one second in N·m.
-        early_torque_nm: Option<f64>,
-        /// The typical curve at the window's end in N·m.
-        typical_end_nm: Option<f64>,
-        /// Whether the typical curve gains more than 1 % in the last tenth of the window.
-        still_rising: Option<bool>,
-        /// The typical curve's time to the required torque in s; `null` if not reached.
-        time_to_job_s: Option<f64>,
-        /// Work to the required torque in J; `null` if not reached or there is no angle.
-        work_j: Option<f64>,
-        /// Average power to the required torque in W; 0 if not reached, `null` if there is no angle.
-        average_power_w: Option<f64>,
-        /// Rise rate to the required torque in N·m/s; 0 if not reached.
-        rise_rate_nm_per_s: Option<f64>,
-        /// Best of three by average power in W.
-        best_of_three_power_w: Option<f64>,
-        /// Best of three by rise rate in N·m/s.
-        best_of_three_rise_rate_nm_per_s: Option<f64>,
-        /// Counted runs.
-        runs_used: Option<u32>,
-        /// Runs set aside.
-        runs_excluded: Option<u32>,
-        /// Specimens of the tool with a counted run.
-        specimens: Option<u32>,
-        /// Jobs on one charge, each counted as the typical time to it, but at least `least_trigger_s`,
-        /// rounded down. Words round it, and say "more than 1,000" beyond that.
-        jobs_per_charge: Option<u32>,
     }
+    after {
     /// How sure an answer is.
     #[derive(Default)]
     SureFigures as sure {
@@ -199,6 +184,7 @@ answer! {
         /// How many of them reach the job.
         reach_count: Option<u32>,
     }
+    }
     words {
         /// The answer in words: the notice of invented data, if they are, and the headline.
         sentence: String,
@@ -229,7 +215,7 @@ answer! {
         /// What to think of before starting, whatever the answer.
         reminders: Vec<String>,
     }
-}
+} }
 
 /// A check on a real fastener near the torque that an answer is about.
 #[derive(Clone, Debug, PartialEq, Serialize)]

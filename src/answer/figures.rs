@@ -1,9 +1,9 @@
 //! The figures of an answer that are not of a pair alone: the question, how sure it is, standing.
 
-use super::data::{AnswerFigures, PairFigures, QuestionFigures, StandingFigures, SureFigures};
-use super::pair::least_trigger_s;
+use super::data::{AnswerFigures, QuestionFigures, StandingFigures, SureFigures};
 use super::{checks, warnings};
 use crate::field::Member;
+use crate::field::pair_figures::{PairFigures, least_trigger_s};
 use crate::field::uncertainty::Reach;
 use crate::query::verdict::Verdict;
 use crate::results::products;

@@ -4,16 +4,15 @@ mod answering;
 mod checks;
 pub mod data;
 mod figures;
-mod pair;
 mod warnings;
 pub(crate) mod words;
 
 use crate::problem::Problem;
 use crate::query::question::Question;
-use crate::query::sort;
 use crate::results::Results;
 use crate::study::Study;
 use crate::study::job::JobStudy;
+use crate::table::sort;
 use data::Answer;
 
 impl Study<'_> {

@@ -17,6 +17,7 @@ pub(crate) mod estimated;
 pub(crate) mod estimates;
 pub(crate) mod intervals;
 pub(crate) mod pair;
+pub(crate) mod pair_figures;
 pub(crate) mod uncertainty;
 
 /// A field.

@@ -1,6 +1,5 @@
 //! Which pairs of a field are shown, and in which order. What is narrowed keeps its places.
 
-use super::column::Column;
 use crate::dataset::types::Size;
 use serde::Deserialize;
 
@@ -47,16 +46,4 @@ pub enum Order {
     LeastCostly,
     /// Typical time to the job.
     Quickest,
-}
-
-impl Order {
-    /// The column that the order reads.
-    pub fn column(self) -> Column {
-        match self {
-            Self::Lightest => Column::Mass,
-            Self::Shortest => Column::Length,
-            Self::LeastCostly => Column::Price,
-            Self::Quickest => Column::Time,
-        }
-    }
 }

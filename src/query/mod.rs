@@ -1,12 +1,10 @@
 //! What may be asked, checked against a dataset: names looked up, limits held.
 
 pub mod bolt;
-pub mod column;
 pub mod filter;
 pub(crate) mod names;
 mod options;
 mod overlay;
 pub mod question;
 pub(crate) mod resolved;
-pub(crate) mod sort;
 pub mod verdict;

@@ -1,5 +1,6 @@
 //! What an answer rests on, and its verdict.
 
+use crate::cells::{Cell, Cells};
 use serde::Serialize;
 
 /// What an answer rests on. The words are codes and do not change with the language.
@@ -14,6 +15,23 @@ pub enum Basis {
     /// Nothing.
     #[default]
     None,
+}
+
+impl Basis {
+    /// Its code, as JSON writes it.
+    pub fn code(self) -> &'static str {
+        match self {
+            Self::Measured => "measured",
+            Self::Estimate => "estimate",
+            Self::None => "none",
+        }
+    }
+}
+
+impl Cells for Basis {
+    fn cells<'a>(&'a self, take: &mut dyn FnMut(Cell<'a>)) {
+        take(Cell::Text(self.code()));
+    }
 }
 
 /// A verdict. The words are codes and do not change with the language.
@@ -35,12 +53,49 @@ pub enum Verdict {
 }
 
 impl Verdict {
+    /// Its code, as JSON writes it.
+    pub fn code(self) -> &'static str {
+        match self {
+            Self::WithinReach => "within reach",
+            Self::Borderline => "borderline",
+            Self::OutOfReach => "out of reach",
+            Self::TooFewRuns => "too few runs to say",
+        }
+    }
+
     /// Whether a measured pair counts as reaching the job: by the verdict; where there are too few
     /// runs to say, by whether its typical run reaches it in time.
     pub fn counts(self, typical_run_reaches: bool) -> bool {
         match self {
             Self::TooFewRuns => typical_run_reaches,
             verdict => verdict == Self::WithinReach,
+        }
+    }
+}
+
+impl Cells for Option<Verdict> {
+    fn cells<'a>(&'a self, take: &mut dyn FnMut(Cell<'a>)) {
+        take(Cell::Text(self.map_or("", Verdict::code)));
+    }
+}
+
+#[cfg(test)]
+#[cfg(not(target_arch = "wasm32"))]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn codes_are_as_in_json() {
+        for one in [Basis::Measured, Basis::Estimate, Basis::None] {
+            assert_eq!(serde_json::to_value(one).unwrap(), one.code());
+        }
+        for verdict in [
+            Verdict::WithinReach,
+            Verdict::Borderline,
+            Verdict::OutOfReach,
+            Verdict::TooFewRuns,
+        ] {
+            assert_eq!(serde_json::to_value(verdict).unwrap(), verdict.code());
         }
     }
 }

@@ -112,7 +112,7 @@ fn compare_field(file: &Results, published: &Results, field: &Question) -> Resul
     let peak_nm = ranked
         .rows
         .iter()
-        .filter_map(|row| row.peak_torque_nm)
+        .filter_map(|row| row.figures.peak_torque_nm)
         .fold(0.0, f64::max);
     let torques = (1..=TORQUES)
         .map(|part| peak_nm * f64::from(part) / f64::from(TORQUES))

@@ -1,6 +1,7 @@
 //! Which rows of a long table are visible before the user expands it.
 
-use super::data::{Fold, Row};
+use super::data::Fold;
+use super::row::Row;
 use crate::query::question::PairIds;
 
 /// Up to this many rows, a table is shown whole.

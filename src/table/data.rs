@@ -1,9 +1,9 @@
 //! A table: its rows with their figures, and the same in words.
 
+use super::column::Column;
+use super::row::Row;
 use crate::dataset::types::Size;
-use crate::query::column::Column;
 use crate::query::question::{Measure, Score};
-use crate::query::verdict::{Basis, Verdict};
 use crate::results::prices::Priced;
 use serde::Serialize;
 
@@ -59,78 +59,6 @@ pub struct LeftOut {
     pub no_length: u32,
     /// Tool or pack has no price in the currency.
     pub no_price: u32,
-}
-
-/// One combination of a field.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Row {
-    /// Identifier of the tool.
-    pub tool: String,
-    /// Identifier of the pack.
-    pub pack: String,
-    /// Identifier of the setup.
-    pub setup: String,
-    /// What the row rests on.
-    pub basis: Basis,
-    /// Place; `null` if it cannot be ranked.
-    pub rank: Option<u32>,
-    /// Lower end of the 90 % interval of the place.
-    pub rank_low: Option<u32>,
-    /// Upper end of the 90 % interval of the place.
-    pub rank_high: Option<u32>,
-    /// How many combinations have a place.
-    pub rank_of: u32,
-    /// Whether the typical curve reaches the job; `null` without a job.
-    pub reaches: Option<bool>,
-    /// What the field is ranked by, in SI units (per kg, or per unit of currency); `null` where it
-    /// is not reached or cannot be told.
-    pub value: Option<f64>,
-    /// Typical peak torque in N·m; `null` for an estimate.
-    pub peak_torque_nm: Option<f64>,
-    /// Largest sample in N·m; `null` for an estimate.
-    pub largest_sample_nm: Option<f64>,
-    /// Typical mean torque in N·m.
-    pub mean_torque_nm: f64,
-    /// Typical torque at one second in N·m.
-    pub early_torque_nm: f64,
-    /// The typical curve at the window's end in N·m.
-    pub typical_end_nm: f64,
-    /// The typical curve when the visitor's patience ends, in N·m.
-    pub typical_within_nm: f64,
-    /// Typical time to the job in s; `null` if not reached or without a job.
-    pub time_to_job_s: Option<f64>,
-    /// Work to the job in J.
-    pub work_j: Option<f64>,
-    /// Average power to the job in W; 0 if not reached.
-    pub average_power_w: Option<f64>,
-    /// Rise rate to the job in N·m/s; 0 if not reached.
-    pub rise_rate_nm_per_s: Option<f64>,
-    /// Best of three by average power in W.
-    pub best_of_three_power_w: Option<f64>,
-    /// Best of three by rise rate in N·m/s.
-    pub best_of_three_rise_rate_nm_per_s: Option<f64>,
-    /// The torque that 19 of 20 tries reach, in N·m.
-    pub torque_19_of_20_nm: Option<f64>,
-    /// Probability that a further try reaches the job in time.
-    pub reach_probability: Option<f64>,
-    /// The verdict on the job; `null` without a job.
-    pub verdict: Option<Verdict>,
-    /// What the maker states for the direction of the job, or for tightening, in N·m.
-    pub stated_torque_nm: Option<f64>,
-    /// Mass of tool and pack in kg.
-    pub mass_kg: Option<f64>,
-    /// Length of the tool in mm.
-    pub length_mm: Option<f64>,
-    /// Price of tool and pack.
-    pub price: Option<f64>,
-    /// Currency of that price.
-    pub currency: Option<String>,
-    /// Counted runs.
-    pub runs_used: u32,
-    /// Runs set aside.
-    pub runs_excluded: u32,
-    /// Specimens of the tool with a counted run.
-    pub specimens: u32,
 }
 
 /// How a row of a long table is folded.

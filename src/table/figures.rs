@@ -1,20 +1,20 @@
 //! A whole field, ranked: its rows, their order, and which columns stand.
 
-use super::data::{Row, Table};
+use super::column::{COLUMNS, Column};
+use super::data::Table;
 use super::filter::Narrowed;
-use super::row;
+use super::row::Row;
+use super::row::Rows;
+use super::sort::Sort;
 use crate::dataset::types::Size;
 use crate::field::estimated::Estimated;
 use crate::field::{Field, intervals, pair};
 use crate::problem::Problem;
-use crate::query::column::{COLUMNS, Column};
 use crate::query::question::{Measure, Per, Score};
 use crate::query::resolved::Asked;
-use crate::query::sort::Sort;
 use crate::query::verdict::Verdict;
 use crate::ranking::order::{Order, Standing, order};
 use crate::results::Results;
-use crate::results::prices::Prices;
 use crate::study::Study;
 use std::borrow::Cow;
 
@@ -38,11 +38,15 @@ fn told(study: &Study, whole: bool) -> Result<Table, Problem> {
     if by.parts().is_some_and(|(_, per)| per == Per::Price) {
         prices.one_currency(&results.catalogue)?;
     }
-    let mut rows: Vec<Row> = field
-        .members
-        .iter()
-        .map(|member| row::row(results, field, member, asked, &prices, by))
-        .collect();
+    let made = Rows {
+        results,
+        field,
+        asked,
+        prices: &prices,
+        by,
+    };
+    let members = field.members.iter();
+    let mut rows: Vec<Row> = members.map(|member| made.measured(member)).collect();
     let places = places(study, &rows, by);
     let columns = columns(&rows, by, asked, question.stated == Some(true));
     let sort = Sort::of(results, question, &columns)?;
@@ -54,7 +58,7 @@ fn told(study: &Study, whole: bool) -> Result<Table, Problem> {
     let without = sort.map_or(0, |sort| narrowed.sort(&mut ranked, sort));
     let left_out = narrowed.left_out;
     let mut estimates = if whole {
-        estimates(study, &prices, by, places.of)
+        estimates(study, &made, places.of)
     } else {
         Vec::new()
     };
@@ -123,9 +127,11 @@ fn columns(rows: &[Row], by: Measure, asked: &Asked, stated: bool) -> Vec<Column
     };
     let has_power = rows.iter().all(|row| match best {
         true => {
-            row.best_of_three_power_w.is_some() || row.best_of_three_rise_rate_nm_per_s.is_none()
+            let figures = &row.figures;
+            figures.best_of_three_power_w.is_some()
+                || figures.best_of_three_rise_rate_nm_per_s.is_none()
         }
-        false => row.average_power_w.is_some() || row.rise_rate_nm_per_s.is_none(),
+        false => row.figures.average_power_w.is_some() || row.figures.rise_rate_nm_per_s.is_none(),
     });
     let quotient = by.parts().is_some_and(|(_, per)| per != Per::One);
     let has_job = asked.job.is_some();
@@ -139,7 +145,7 @@ fn columns(rows: &[Row], by: Measure, asked: &Asked, stated: bool) -> Vec<Column
         }
         _ => true,
     };
-    COLUMNS.into_iter().filter(stands).collect()
+    COLUMNS.iter().copied().filter(stands).collect()
 }
 
 /// Sizes of a field's tools, smallest first.
@@ -218,15 +224,15 @@ fn add_intervals(study: &Study, places: &Order, by: Measure, rows: &mut [Row]) {
 
 /// The rows below the table, each with its tool and pack, best first by what the field is ranked by,
 /// those without it last; `of` have a place.
-fn estimates(study: &Study, prices: &Prices, by: Measure, of: u32) -> Vec<((usize, usize), Row)> {
-    let (asked, field, uncertainty) = (study.asked(), study.field(), study.uncertainty());
+fn estimates(study: &Study, made: &Rows, of: u32) -> Vec<((usize, usize), Row)> {
+    let (field, uncertainty) = (study.field(), study.uncertainty());
     let Some(estimates) = study.estimates() else {
         return Vec::new();
     };
     let answering = study.answering().ok();
-    let all = estimates.all(field, asked);
+    let all = estimates.all(field, study.asked());
     let rows = all.iter().map(|one| {
-        let mut row = row::row_of_estimate(study.results, field, one, asked, prices, by);
+        let mut row = made.estimated(one);
         row.rank_of = of;
         row.torque_19_of_20_nm =
             Some(uncertainty.torque_19_of_20_of_estimate_nm(one, field.window_s));
@@ -239,7 +245,7 @@ fn estimates(study: &Study, prices: &Prices, by: Measure, of: u32) -> Vec<((usiz
         ((one.tool, one.pack), row)
     });
     let rows: Vec<((usize, usize), Row)> = rows.collect();
-    let standing = |(one, (_, row)): (&Estimated, &(_, Row))| match (answering, by) {
+    let standing = |(one, (_, row)): (&Estimated, &(_, Row))| match (answering, made.by) {
         (Some(answering), Measure::Time) => {
             let required_nm = answering.job.required_nm;
             pair::typical_standing(&one.combination, field.window_s, required_nm)

@@ -1,11 +1,12 @@
 //! Which rows of a field are shown, and what they are sorted by. Neither moves a place.
 
-use super::data::{LeftOut, Row};
+use super::column::Column;
+use super::data::LeftOut;
+use super::row::Row;
+use super::sort::{Sort, check};
 use crate::problem::Problem;
-use crate::query::column::Column;
 use crate::query::filter::Narrowing;
 use crate::query::question::Question;
-use crate::query::sort::{Sort, check};
 use crate::results::Results;
 use crate::results::prices::Prices;
 use crate::sort;

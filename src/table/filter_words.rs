@@ -1,11 +1,11 @@
 //! What a table was narrowed by, what is missing, and what is folded, in words.
 
+use super::column::Column;
 use super::data::{Filters, Fold, LeftOut, Offered, Table};
 use super::scale::Scale;
 use super::words::TableWording;
 use crate::dataset::types::Size;
 use crate::escape::echoed;
-use crate::query::column::Column;
 use crate::query::filter::Narrowing;
 use crate::results::prices;
 use crate::text::number;

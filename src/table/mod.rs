@@ -1,13 +1,14 @@
 //! A whole field, ranked, sorted and filtered.
 
 mod collapse;
-mod column;
+pub mod column;
 pub mod data;
 pub(crate) mod figures;
 pub(crate) mod filter;
 mod filter_words;
-mod row;
+pub mod row;
 mod scale;
+pub(crate) mod sort;
 pub(crate) mod words;
 
 use crate::problem::Problem;

@@ -1,6 +1,7 @@
 //! The scale of the marks of a table.
 
-use super::data::{Row, Table};
+use super::data::Table;
+use super::row::Row;
 
 /// The places that the marks of a table span: all, or those of the rows where these are but a part.
 pub(crate) struct Scale {

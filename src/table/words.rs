@@ -1,8 +1,9 @@
 //! A table's figures to its cells.
 
-use super::data::{Fold, Heading, Mark, Row, Table, WordedRow, WordedTable};
+use super::column::{Column, Shown};
+use super::data::{Fold, Heading, Mark, Table, WordedRow, WordedTable};
+use super::row::Row;
 use super::scale::Scale;
-use crate::query::column::Column;
 use crate::query::filter::Narrowing;
 use crate::query::question::{Measure, PairIds};
 use crate::query::verdict::Basis;
@@ -163,17 +164,17 @@ impl TableWording<'_> {
     fn cell(&self, column: Column, row: &Row, table: &Table) -> Option<String> {
         let units = &self.catalogue.units;
         let figure = column.figure(row);
-        Some(match column {
-            Column::Place => return self.place(row, table),
-            Column::Pair => (self.names)(&row.tool, &row.pack),
-            Column::Value => self.three_figures(figure?),
-            Column::Chance => return self.chance(row),
-            Column::Time => self.time(row),
-            Column::Power | Column::BestPower => self.with(
+        Some(match column.shown() {
+            Shown::Place => return self.place(row, table),
+            Shown::Pair => (self.names)(&row.tool, &row.pack),
+            Shown::ThreeFigures => self.three_figures(figure?),
+            Shown::Chance => return self.chance(row),
+            Shown::Time => self.time(row),
+            Shown::Power => self.with(
                 &number::power_table(Power::from_watts(figure?), self.style()),
                 &units.watt,
             ),
-            Column::RiseRate | Column::BestRiseRate => {
+            Shown::RiseRate => {
                 let rate = RiseRate::from_newton_metres_per_second(figure?);
                 let unit = match self.unit {
                     TorqueUnit::NewtonMetre => &units.newton_metre_per_second,
@@ -184,15 +185,13 @@ impl TableWording<'_> {
                     unit,
                 )
             }
-            Column::Mean | Column::Early | Column::Peak => {
-                torque(self.catalogue, figure?, self.unit)
-            }
-            Column::Nineteen => return self.nineteen(row),
-            Column::Stated => return self.stated(row),
-            Column::Mass => self.mass(figure?),
-            Column::Length => self.length(figure?),
-            Column::Price => self.price(figure?, row.currency.as_ref()?),
-            Column::Tested => self.tested(row),
+            Shown::Torque => torque(self.catalogue, figure?, self.unit),
+            Shown::TorqueDown => self.torque_down(figure?),
+            Shown::OfStated => return self.stated(row),
+            Shown::Mass => self.mass(figure?),
+            Shown::Length => self.length(figure?),
+            Shown::Price => self.price(figure?, row.currency.as_ref()?),
+            Shown::Counts => self.tested(row),
         })
     }
 
@@ -277,15 +276,15 @@ impl TableWording<'_> {
         })
     }
 
-    /// The torque that 19 of 20 tries reach, rounded down.
-    fn nineteen(&self, row: &Row) -> Option<String> {
-        let torque = Torque::from_newton_metres(row.torque_19_of_20_nm?);
+    /// A torque that is surely reached, rounded down.
+    fn torque_down(&self, torque_nm: f64) -> String {
+        let torque = Torque::from_newton_metres(torque_nm);
         let number = number::torque(torque, self.unit, number::Direction::Down, self.style());
-        Some(self.with(&number, self.catalogue.units.torque(self.unit.into())))
+        self.with(&number, self.catalogue.units.torque(self.unit.into()))
     }
 
     pub(crate) fn time(&self, row: &Row) -> String {
-        match row.time_to_job_s {
+        match row.figures.time_to_job_s {
             Some(time_s) => self.with(
                 &number::time_table(Duration::from_seconds(time_s), self.style()),
                 &self.catalogue.units.second,
@@ -330,15 +329,16 @@ impl TableWording<'_> {
     }
 
     fn tested(&self, row: &Row) -> String {
-        if row.basis == Basis::Estimate {
+        if row.figures.basis == Basis::Estimate {
             return self.catalogue.fill("table.not_measured", &[]);
         }
+        let count = |count: Option<u32>| count.unwrap_or(u32::MAX).into();
         let runs = self
             .catalogue
-            .fill_plural("count.runs", row.runs_used.into(), &[]);
+            .fill_plural("count.runs", count(row.figures.runs_used), &[]);
         let tools = self
             .catalogue
-            .fill_plural("count.tools", row.specimens.into(), &[]);
+            .fill_plural("count.tools", count(row.figures.specimens), &[]);
         self.catalogue
             .fill("table.tested.cell", &[("runs", &runs), ("tools", &tools)])
     }

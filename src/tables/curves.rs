@@ -1,7 +1,8 @@
 //! The table of build-up curves in long form: one row for each knot.
 
 use super::table::Kind::{Number, Whole};
-use super::table::{Cell, Column, Table, number};
+use super::table::{Column, Table, number};
+use crate::cells::Cell;
 use crate::results::Results;
 
 const COLUMNS: &[Column] = &[

@@ -1,7 +1,8 @@
 //! The table of measures: the figures of each run.
 
 use super::table::Kind::{Number, Truth, Whole};
-use super::table::{Cell, Column, Table, number};
+use super::table::{Column, Table, number};
+use crate::cells::Cell;
 use crate::dataset::types::Flag;
 use crate::results::Results;
 

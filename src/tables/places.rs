@@ -1,12 +1,13 @@
 //! The table of places: the ranked field of every job, rig and setup.
 
 use super::table::Kind::{Number, Text, Truth, Whole};
-use super::table::{Cell, Column, Table};
-use crate::export::csv::verdict;
+use super::table::{Column, Table};
+use crate::cells::Cell;
 use crate::problem::Problem;
 use crate::query::question::Question;
+use crate::query::verdict::Verdict;
 use crate::results::Results;
-use crate::table::data::Row;
+use crate::table::row::Row;
 
 const COLUMNS: &[Column] = &[
     Column::new("edition", Whole, "Number of the edition").required(),
@@ -150,6 +151,7 @@ pub fn table(results: &Results, edition: u32) -> Result<Table, Problem> {
 
 fn figures(row: &Row) -> [Cell<'_>; 22] {
     let whole = |number: Option<u32>| Cell::Whole(number.map(u64::from));
+    let figures = &row.figures;
     [
         Cell::Text(&row.tool),
         Cell::Text(&row.pack),
@@ -158,19 +160,19 @@ fn figures(row: &Row) -> [Cell<'_>; 22] {
         whole(row.rank_high),
         whole(Some(row.rank_of)),
         Cell::Truth(row.reaches),
-        Cell::Number(row.time_to_job_s),
-        Cell::Number(row.work_j),
-        Cell::Number(row.average_power_w),
-        Cell::Number(row.rise_rate_nm_per_s),
-        Cell::Number(row.peak_torque_nm),
-        Cell::Number(Some(row.mean_torque_nm)),
-        Cell::Number(Some(row.early_torque_nm)),
+        Cell::Number(figures.time_to_job_s),
+        Cell::Number(figures.work_j),
+        Cell::Number(figures.average_power_w),
+        Cell::Number(figures.rise_rate_nm_per_s),
+        Cell::Number(figures.peak_torque_nm),
+        Cell::Number(figures.mean_torque_nm),
+        Cell::Number(figures.early_torque_nm),
         Cell::Number(row.torque_19_of_20_nm),
         Cell::Number(row.reach_probability),
-        Cell::Text(row.verdict.map_or("", verdict)),
-        whole(Some(row.runs_used)),
-        whole(Some(row.runs_excluded)),
-        whole(Some(row.specimens)),
+        Cell::Text(row.verdict.map_or("", Verdict::code)),
+        whole(figures.runs_used),
+        whole(figures.runs_excluded),
+        whole(figures.specimens),
         Cell::Number(row.mass_kg),
         Cell::Number(row.length_mm),
     ]

@@ -1,7 +1,8 @@
 //! The table of runs: what was run, on which day, and whether it counts.
 
 use super::table::Kind::{Date, Number, Text, Whole};
-use super::table::{Cell, Column, Table, number, text};
+use super::table::{Column, Table, number, text};
+use crate::cells::Cell;
 use crate::results::Results;
 use crate::results::each::Role;
 

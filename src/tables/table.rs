@@ -1,6 +1,7 @@
 //! A table: its columns, and its rows as CSV.
 
-use crate::export::csv::{as_text, record};
+use crate::cells::Cell;
+use crate::export::csv::{printed, record};
 
 /// What the cells of a column hold, by the name that Table Schema has for it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -61,19 +62,6 @@ impl Column {
     }
 }
 
-/// A cell.
-#[derive(Clone, Copy, Debug)]
-pub enum Cell<'a> {
-    /// A text; empty if there is none.
-    Text(&'a str),
-    /// A whole number.
-    Whole(Option<u64>),
-    /// A number.
-    Number(Option<f64>),
-    /// Whether something holds.
-    Truth(Option<bool>),
-}
-
 /// A table.
 #[derive(Debug)]
 pub struct Table {
@@ -121,13 +109,8 @@ impl Table {
     pub fn row(&mut self, cells: &[Cell]) {
         debug_assert_eq!(cells.len(), self.columns.len(), "{}", self.name);
         let digits = self.digits;
-        let printed = cells.iter().map(|cell| match *cell {
-            Cell::Text(text) => as_text(text),
-            Cell::Whole(number) => number.map_or_else(String::new, |number| number.to_string()),
-            Cell::Number(number) => number.map_or_else(String::new, digits),
-            Cell::Truth(truth) => truth.map_or_else(String::new, |truth| truth.to_string()),
-        });
-        record(&mut self.csv, printed);
+        let cells = cells.iter().map(|cell| printed(*cell, digits));
+        record(&mut self.csv, cells);
     }
 }
 

@@ -4,7 +4,7 @@ use super::demo::{demo, edited, list, question, read};
 use jobtorque::alternatives::data::{Choice, Choices};
 use jobtorque::query::verdict::Verdict;
 use jobtorque::results::Results;
-use jobtorque::table::data::Row;
+use jobtorque::table::row::Row;
 use serde_json::{Value, json};
 
 const JOB: &str = "678 N·m";
@@ -47,7 +47,7 @@ fn they_are_every_pair_within_reach_in_the_order_picked() {
         ("lightest", |row| row.mass_kg),
         ("shortest", |row| row.length_mm),
         ("least-costly", |row| row.price),
-        ("quickest", |row| row.time_to_job_s),
+        ("quickest", |row| row.figures.time_to_job_s),
     ];
     for (order, figure) in orders {
         let told = choices(&results, json!({"job": job, "order": order}));
@@ -73,7 +73,7 @@ fn beats(a: &Row, b: &Row) -> bool {
     let triples = [
         (a.mass_kg, b.mass_kg),
         (a.price, b.price),
-        (a.time_to_job_s, b.time_to_job_s),
+        (a.figures.time_to_job_s, b.figures.time_to_job_s),
     ];
     let triples = triples.map(|(a, b)| (a.unwrap_or(worst), b.unwrap_or(worst)));
     triples.iter().all(|(a, b)| a <= b) && triples.iter().any(|(a, b)| a < b)
@@ -165,7 +165,7 @@ fn where_none_reaches_the_nearest_are_told_and_by_how_much() {
             .find(|row| (&row.tool, &row.pack) == (&miss.tool, &miss.pack));
         assert_eq!(
             Some(miss.typical_within_nm),
-            row.map(|row| row.typical_end_nm)
+            row.map(|row| row.figures.typical_end_nm.unwrap())
         );
         assert_eq!(miss.short_nm, Some(2000.0 - miss.typical_within_nm));
     }

@@ -2,7 +2,8 @@
 
 use super::demo::{demo, edited, list, question, read};
 use jobtorque::results::Results;
-use jobtorque::table::data::{Row, Table, WordedRow, WordedTable};
+use jobtorque::table::data::{Table, WordedRow, WordedTable};
+use jobtorque::table::row::Row;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 
@@ -163,12 +164,12 @@ fn every_column_sorts_both_ways_and_moves_no_place() {
     let figures: [(&str, Figure); 9] = [
         ("place", |row| row.rank.map(f64::from)),
         ("chance", |row| row.reach_probability),
-        ("time", |row| row.time_to_job_s),
+        ("time", |row| row.figures.time_to_job_s),
         ("power", |row| {
-            row.average_power_w.filter(|power| *power > 0.0)
+            row.figures.average_power_w.filter(|power| *power > 0.0)
         }),
         ("nineteen", |row| row.torque_19_of_20_nm),
-        ("peak", |row| row.peak_torque_nm),
+        ("peak", |row| row.figures.peak_torque_nm),
         ("mass", |row| row.mass_kg),
         ("length", |row| row.length_mm),
         ("price", |row| row.price),

@@ -74,16 +74,16 @@ fn a_table_is_the_list_with_the_same_places() {
         assert_eq!(table.rows.len() + table.estimates.len(), list.len());
         let rows = table.rows.iter().chain(&table.estimates);
         for (row, answer) in rows.zip(&list) {
-            assert_eq!(row.basis, answer.basis);
+            assert_eq!(row.figures.basis, answer.basis);
             assert_eq!(
                 (Some(&row.tool), Some(&row.pack)),
                 (answer.tool.as_ref(), answer.pack.as_ref())
             );
             assert_eq!((row.rank, Some(row.rank_of)), (answer.rank, answer.rank_of));
-            assert_eq!(row.time_to_job_s, answer.time_to_job_s);
-            assert_eq!(row.average_power_w, answer.average_power_w);
-            assert_eq!(row.peak_torque_nm, answer.peak_torque_nm);
-            assert_eq!(Some(row.runs_used), answer.runs_used);
+            assert_eq!(row.figures.time_to_job_s, answer.time_to_job_s);
+            assert_eq!(row.figures.average_power_w, answer.average_power_w);
+            assert_eq!(row.figures.peak_torque_nm, answer.peak_torque_nm);
+            assert_eq!(row.figures.runs_used, answer.runs_used);
         }
     }
 }

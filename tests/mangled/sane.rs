@@ -102,10 +102,11 @@ fn asked(results: &Results, field: &Question, window_s: f64) -> Result<(), Strin
     sane.words(&results.worded_table(field))?;
     let pairs: Vec<_> = table.rows.iter().chain(&table.estimates).collect();
     for row in &table.rows {
-        let limits = (row.mean_torque_nm, row.peak_torque_nm.unwrap_or(f64::MAX));
-        hold(limits.0 <= limits.1 * (1.0 + 1e-9), || {
-            format!("a mean above the peak: {row:?}")
-        })?;
+        let (mean, peak) = (row.figures.mean_torque_nm, row.figures.peak_torque_nm);
+        let is_below = mean
+            .zip(peak)
+            .is_some_and(|(mean, peak)| mean <= peak * (1.0 + 1e-9));
+        hold(is_below, || format!("a mean above the peak: {row:?}"))?;
     }
     for (place, pair) in pairs.iter().enumerate() {
         let other = pairs

@@ -1,9 +1,9 @@
 //! What a table is sorted by, and the limits that it is filtered by, checked.
 
 use super::column::{COLUMNS, Column};
-use super::question::Question;
 use crate::escape::echoed;
 use crate::problem::{Problem, quoted};
+use crate::query::question::Question;
 use crate::results::Results;
 
 /// What a table is sorted by.
@@ -39,8 +39,8 @@ impl Sort {
             return Ok(None);
         };
         let code = text.strip_prefix('-').unwrap_or(text);
-        let Some(column) = COLUMNS.into_iter().find(|column| column.code() == code) else {
-            let codes = COLUMNS.map(Column::code);
+        let Some(&column) = COLUMNS.iter().find(|column| column.code() == code) else {
+            let codes: Vec<_> = COLUMNS.iter().map(|column| column.code()).collect();
             let wanted = format!("one of {}", codes.join(", "));
             let problem = Problem::new("/sort", quoted(code), wanted);
             return Err(problem.message(
