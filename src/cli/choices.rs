@@ -1,6 +1,6 @@
 //! `choices`: which pairs reach a job.
 
-use super::options::{JobOptions, NarrowOptions, Reading};
+use super::options::{JobOptions, NarrowOptions, Reading, values};
 use super::{Failure, load, print, print_json, text};
 use crate::alternatives::data::WordedChoices;
 use crate::query::filter::Order;
@@ -32,22 +32,12 @@ pub(super) struct Choices {
     json: bool,
 }
 
-#[derive(Clone, Copy, Debug, ValueEnum)]
-enum By {
-    Lightest,
-    Shortest,
-    LeastCostly,
-    Quickest,
-}
-
-impl By {
-    fn order(self) -> Order {
-        match self {
-            Self::Lightest => Order::Lightest,
-            Self::Shortest => Order::Shortest,
-            Self::LeastCostly => Order::LeastCostly,
-            Self::Quickest => Order::Quickest,
-        }
+values! {
+    By of Order {
+        Lightest,
+        Shortest,
+        LeastCostly,
+        Quickest,
     }
 }
 
@@ -57,7 +47,7 @@ impl Choices {
         let question = Question {
             tool: self.tool.clone(),
             pack: self.pack.clone(),
-            order: Some(self.by.order()),
+            order: Some(self.by.into()),
             currency: self.narrow.currency.clone(),
             narrow: self.narrow.narrowing(false),
             ..self.job.question(&self.reading)

@@ -7,6 +7,25 @@ use crate::units::TorqueUnit;
 use clap::{Args, ValueEnum};
 use std::path::{Path, PathBuf};
 
+/// Declares the values of an option by the names of those of the core that they stand for.
+macro_rules! values {
+    ($option:ident of $core:ty { $($(#[$about:meta])* $value:ident,)* }) => {
+        #[derive(Clone, Copy, Debug, ValueEnum)]
+        enum $option {
+            $($(#[$about])* $value,)*
+        }
+
+        impl From<$option> for $core {
+            fn from(option: $option) -> Self {
+                match option {
+                    $($option::$value => Self::$value,)*
+                }
+            }
+        }
+    };
+}
+pub(super) use values;
+
 /// What people read.
 #[derive(Debug, Args)]
 pub(super) struct Reading {
@@ -76,12 +95,13 @@ pub(super) struct JobOptions {
     pub drafts: bool,
 }
 
-#[derive(Clone, Copy, Debug, ValueEnum)]
-enum ScoreOption {
-    /// The typical run
-    Typical,
-    /// The best of three runs
-    BestOfThree,
+values! {
+    ScoreOption of Score {
+        /// The typical run
+        Typical,
+        /// The best of three runs
+        BestOfThree,
+    }
 }
 
 impl JobOptions {
@@ -97,10 +117,7 @@ impl JobOptions {
             condition: self.condition,
             loss_percent: self.loss,
             within_s: self.within,
-            score: self.score.map(|score| match score {
-                ScoreOption::Typical => Score::Typical,
-                ScoreOption::BestOfThree => Score::BestOfThree,
-            }),
+            score: self.score.map(Score::from),
             setup: self.setup.clone(),
             rig: self.rig.clone(),
             edition: self.edition,
@@ -139,11 +156,12 @@ pub(super) struct NarrowOptions {
     pub currency: Option<String>,
 }
 
-#[derive(Clone, Copy, Debug, ValueEnum)]
-enum SizeOption {
-    Small,
-    Medium,
-    Large,
+values! {
+    SizeOption of Size {
+        Small,
+        Medium,
+        Large,
+    }
 }
 
 impl NarrowOptions {
@@ -151,11 +169,7 @@ impl NarrowOptions {
     pub fn narrowing(&self, reaching: bool) -> Option<Narrowing> {
         let narrowing = Narrowing {
             find: self.find.clone(),
-            size: self.size.map(|size| match size {
-                SizeOption::Small => Size::Small,
-                SizeOption::Medium => Size::Medium,
-                SizeOption::Large => Size::Large,
-            }),
+            size: self.size.map(Size::from),
             mount: self.mount.clone(),
             still_sold: self.sold.then_some(true),
             longest_mm: self.longest,

@@ -1,6 +1,6 @@
 //! `rank`: a whole field.
 
-use super::options::{JobOptions, NarrowOptions, Reading};
+use super::options::{JobOptions, NarrowOptions, Reading, values};
 use super::{Failure, load, print, print_json, text};
 use crate::export;
 use crate::query::question::{Measure, Question};
@@ -37,34 +37,18 @@ pub(super) struct Rank {
     csv: bool,
 }
 
-#[derive(Clone, Copy, Debug, ValueEnum)]
-enum By {
-    Time,
-    Mean,
-    Peak,
-    Early,
-    MeanPerKg,
-    PeakPerKg,
-    EarlyPerKg,
-    MeanPerPrice,
-    PeakPerPrice,
-    EarlyPerPrice,
-}
-
-impl By {
-    fn measure(self) -> Measure {
-        match self {
-            Self::Time => Measure::Time,
-            Self::Mean => Measure::Mean,
-            Self::Peak => Measure::Peak,
-            Self::Early => Measure::Early,
-            Self::MeanPerKg => Measure::MeanPerKg,
-            Self::PeakPerKg => Measure::PeakPerKg,
-            Self::EarlyPerKg => Measure::EarlyPerKg,
-            Self::MeanPerPrice => Measure::MeanPerPrice,
-            Self::PeakPerPrice => Measure::PeakPerPrice,
-            Self::EarlyPerPrice => Measure::EarlyPerPrice,
-        }
+values! {
+    By of Measure {
+        Time,
+        Mean,
+        Peak,
+        Early,
+        MeanPerKg,
+        PeakPerKg,
+        EarlyPerKg,
+        MeanPerPrice,
+        PeakPerPrice,
+        EarlyPerPrice,
     }
 }
 
@@ -72,7 +56,7 @@ impl Rank {
     pub fn run(&self) -> Result<(), Failure> {
         let loaded = load::dataset(self.file.as_deref(), &self.reading.lang, self.job.drafts)?;
         let question = Question {
-            by: self.by.map(By::measure),
+            by: self.by.map(Measure::from),
             currency: self.narrow.currency.clone(),
             narrow: self.narrow.narrowing(self.reaching),
             sort: self.sort.clone(),

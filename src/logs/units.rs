@@ -355,14 +355,7 @@ fn is_part_of_another(words: &[Word], from: usize, to: usize) -> bool {
             .unwrap_or_default()
     };
     let (before, after) = (text(from.checked_sub(1)), text(Some(to)));
-    let ahead = words.get(from).map(|word| word.before.trim_end());
-    let behind = to.checked_sub(1).and_then(|last| words.get(last));
-    let (ahead, behind) = (
-        ahead.unwrap_or_default(),
-        behind
-            .map(|word| word.after.trim_start())
-            .unwrap_or_default(),
-    );
+    let (ahead, behind) = around(words, from, to);
     let unit_before = from.checked_sub(1).and_then(|at| word_at(words, at));
     let is_time = word_at(words, from).is_some_and(|(unit, _)| unit.quantity == Quantity::Time);
     // "t/s" is a time in seconds, "deg/s", "1/s" and "U/min" are rates.
@@ -379,17 +372,20 @@ fn is_part_of_another(words: &[Word], from: usize, to: usize) -> bool {
         || (first.starts_with("deg") || first == "°") && ["c", "f"].contains(&after.as_str())
 }
 
+/// The signs before and behind the words from one place to another.
+fn around(words: &[Word], from: usize, to: usize) -> (&str, &str) {
+    let first = words.get(from);
+    let last = to.checked_sub(1).and_then(|last| words.get(last));
+    (
+        first.map(|word| word.before.trim_end()).unwrap_or_default(),
+        last.map(|word| word.after.trim_start()).unwrap_or_default(),
+    )
+}
+
 /// Whether the words from one place to another stand in brackets or behind a slash by themselves,
 /// or are all there is.
 fn apart(words: &[Word], from: usize, to: usize) -> bool {
-    let ahead = words.get(from).map(|word| word.before.trim_end());
-    let behind = to.checked_sub(1).and_then(|last| words.get(last));
-    let (ahead, behind) = (
-        ahead.unwrap_or_default(),
-        behind
-            .map(|word| word.after.trim_start())
-            .unwrap_or_default(),
-    );
+    let (ahead, behind) = around(words, from, to);
     let bracketed = ahead.ends_with(['[', '(', '{']) && behind.starts_with([']', ')', '}']);
     let ends = to == words.len() && behind.is_empty();
     bracketed || ends && (ahead.ends_with(['/', ',']) || from == 0)

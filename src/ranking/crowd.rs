@@ -1,20 +1,11 @@
 //! A whole field at once: what everyone comes to at places of the course, counted once, whoever asks.
 
+use super::course::{CERTAIN_Z, COUNTED_Z, course};
 use super::level::{Doubtful, Place, Shared, steepness};
-use crate::sort;
 use crate::special::normal;
-
-/// Places of the course at which the crowd is counted.
-const COUNTED_AT: usize = 512;
 
 /// What levels share is summed up at every so many of them.
 const SHARED_AT_EVERY: usize = 4;
-
-/// The course is counted from where the field comes to zero with its error at these standard errors.
-const COUNTED_Z: [f64; 7] = [-3.0, -2.0, -1.0, 0.0, 1.0, 2.0, 3.0];
-
-/// Beyond this many standard errors one has come to zero for certain, or certainly not.
-const CERTAIN_Z: f64 = 6.0;
 
 /// How many have come to zero at places of the course and the variance of that number, and what they
 /// share: none of it depends on who asks.
@@ -39,7 +30,7 @@ struct Sums {
 
 impl Crowd {
     pub fn of<L: Doubtful>(places: &[Place<L>], factors: usize) -> Self {
-        let course = course(places);
+        let course = course_of(places);
         let last = course.len().saturating_sub(1);
         let coarse = course.iter().enumerate();
         let sums = coarse
@@ -195,25 +186,7 @@ fn uncertain<L: Doubtful>(place: &Place<L>) -> (f64, f64) {
 }
 
 /// The places of the course at which the crowd is counted.
-fn course<L: Doubtful>(places: &[Place<L>]) -> Vec<f64> {
+fn course_of<L: Doubtful>(places: &[Place<L>]) -> Vec<f64> {
     let comes_to = |place: &Place<L>| COUNTED_Z.map(|z| place.level.comes_to(z * place.doubt().se));
-    let mut sorted: Vec<f64> = places
-        .iter()
-        .flat_map(comes_to)
-        .filter(|course| course.is_finite())
-        .collect();
-    sort::numbers(&mut sorted);
-    // Evenly between the sorted places, so that a small field is counted as finely as a large one.
-    let last = sorted.len().saturating_sub(1) as f64;
-    let between = |i: usize| {
-        let place = i as f64 * last / (COUNTED_AT - 1) as f64;
-        let (below, above) = (
-            *sorted.get(place as usize)?,
-            *sorted.get(place.ceil() as usize)?,
-        );
-        Some(below + (above - below) * place.fract())
-    };
-    let mut course: Vec<f64> = (0..COUNTED_AT).filter_map(between).collect();
-    course.dedup();
-    course
+    course(places.iter().flat_map(comes_to))
 }

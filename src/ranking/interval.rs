@@ -9,6 +9,7 @@
 //! course goes to where its own level comes to zero; another is ahead there with probability
 //! Φ((level + ρ z se) ÷ (se √(1 − ρ²))), ρ the correlation of the two errors.
 
+use super::course::{CERTAIN_Z, COUNTED_Z, course};
 use crate::special::hermite::{NODES, Node};
 use crate::special::normal;
 
@@ -106,35 +107,10 @@ struct Crowd {
     variance: Vec<f64>,
 }
 
-/// Places of the course at which the crowd is counted.
-const COUNTED_AT: usize = 512;
-
-/// The course is counted from where the field comes to zero with its error at these standard errors.
-const COUNTED_Z: [f64; 7] = [-3.0, -2.0, -1.0, 0.0, 1.0, 2.0, 3.0];
-
-/// Beyond this many standard errors one has come to zero for certain, or certainly not.
-const CERTAIN_Z: f64 = 6.0;
-
 impl Crowd {
     fn of<L: Level>(field: &[L]) -> Self {
-        let mut places: Vec<f64> = field
-            .iter()
-            .flat_map(|one| COUNTED_Z.map(|z| one.comes_to(z * one.se())))
-            .filter(|u| u.is_finite())
-            .collect();
-        crate::sort::numbers(&mut places);
-        // Evenly between the sorted places, so that a small field is counted as finely as a large one.
-        let last = places.len().saturating_sub(1) as f64;
-        let between = |i: usize| {
-            let place = i as f64 * last / (COUNTED_AT - 1) as f64;
-            let (below, above) = (
-                *places.get(place as usize)?,
-                *places.get(place.ceil() as usize)?,
-            );
-            Some(below + (above - below) * place.fract())
-        };
-        let mut course: Vec<f64> = (0..COUNTED_AT).filter_map(between).collect();
-        course.dedup();
+        let comes_to = |one: &L| COUNTED_Z.map(|z| one.comes_to(z * one.se()));
+        let course = course(field.iter().flat_map(comes_to));
         let mut crowd = Self {
             mean: vec![0.0; course.len()],
             variance: vec![0.0; course.len()],

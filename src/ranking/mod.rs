@@ -1,5 +1,6 @@
 //! Places in a field.
 
+mod course;
 mod crowd;
 pub mod interval;
 mod level;

@@ -30,19 +30,8 @@ pub fn one_day_only(evidence: &Evidence) -> Option<Doubt> {
     let names: Vec<String> = once
         .map(|((tool, pack), _)| format!("{tool} with {pack}"))
         .collect();
-    (!names.is_empty()).then(|| {
-        Doubt::new("one-day-only", Subject::Pair, "")
-            .says(
-                format!(
-                    "{} of {all} pairs were run on one day only: {}",
-                    names.len(),
-                    first_names(&names)
-                ),
-                "",
-                "",
-            )
-            .of_bytes(evidence.fingerprint([], &[&names.join("\n")]))
-            .fact()
+    once_only(evidence, "one-day-only", &names, |count| {
+        format!("{count} of {all} pairs were run on one day only")
     })
 }
 
@@ -57,17 +46,22 @@ pub fn one_unit_only(evidence: &Evidence) -> Option<Doubt> {
     let all = units.len();
     let once = units.iter().filter(|(_, units)| units.len() == 1);
     let names: Vec<String> = once.map(|(pack, _)| (*pack).to_owned()).collect();
+    once_only(evidence, "one-unit-only", &names, |count| {
+        format!("{count} of {all} packs were run with one unit only")
+    })
+}
+
+/// One line about all of these, if there are any.
+fn once_only(
+    evidence: &Evidence,
+    name: &'static str,
+    names: &[String],
+    says: impl Fn(usize) -> String,
+) -> Option<Doubt> {
     (!names.is_empty()).then(|| {
-        Doubt::new("one-unit-only", Subject::Pair, "")
-            .says(
-                format!(
-                    "{} of {all} packs were run with one unit only: {}",
-                    names.len(),
-                    first_names(&names)
-                ),
-                "",
-                "",
-            )
+        let found = format!("{}: {}", says(names.len()), first_names(names));
+        Doubt::new(name, Subject::Pair, "")
+            .says(found, "", "")
             .of_bytes(evidence.fingerprint([], &[&names.join("\n")]))
             .fact()
     })

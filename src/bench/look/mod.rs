@@ -56,16 +56,7 @@ pub struct Open {
 ///
 /// If its bytes are no text in one encoding.
 pub fn look(bytes: &[u8], said: &Said) -> Result<Look, Problem> {
-    let survey = survey(bytes, said.of_text())?;
-    let mut look = Look {
-        survey,
-        block: Block::new(),
-        open: Vec::new(),
-        notes: Vec::new(),
-        problems: Vec::new(),
-        logged: None,
-        runs: Vec::new(),
-    };
+    let mut look = Look::of(survey(bytes, said.of_text())?);
     proposal::propose(&mut look, said);
     if look.open.is_empty() {
         match logger(&look.block) {
@@ -94,20 +85,24 @@ pub fn look_with(bytes: &[u8], logger: &Logger) -> Result<Look, Problem> {
         decimal: logger.decimal.as_deref(),
         thousands: logger.thousands.as_deref(),
     };
-    let mut look = Look {
-        survey: survey(bytes, text)?,
-        block: Block::new(),
-        open: Vec::new(),
-        notes: Vec::new(),
-        problems: Vec::new(),
-        logged: None,
-        runs: Vec::new(),
-    };
+    let mut look = Look::of(survey(bytes, text)?);
     look.read(bytes, logger);
     Ok(look)
 }
 
 impl Look {
+    fn of(survey: Survey) -> Self {
+        Self {
+            survey,
+            block: Block::new(),
+            open: Vec::new(),
+            notes: Vec::new(),
+            problems: Vec::new(),
+            logged: None,
+            runs: Vec::new(),
+        }
+    }
+
     fn read(&mut self, bytes: &[u8], logger: &Logger) {
         match read_log(bytes, logger) {
             Ok(logged) => {
