@@ -38,7 +38,7 @@ export async function holdAgainstAxe(page, said) {
 /** @param {string} folder @param {string} name */
 export const pageAddress = (folder, name = 'index.html') => pathToFileURL(path.join(folder, name)).href;
 
-export const browsers = [
+const both = [
   {
     name: 'Chromium',
     options: {
@@ -55,6 +55,9 @@ export const browsers = [
     dark: { extraPrefsFirefox: { 'layout.css.prefers-color-scheme.content-override': 0 } },
   },
 ];
+
+/** Those to test in: both, or the one that `mutants.mjs` names. */
+export const browsers = both.filter(({ name }) => (process.env.ONLY_BROWSER ?? name) === name);
 
 /** Runs `use` with a fresh browser and closes it, whatever happens. */
 export async function withBrowser(browser, use, more = {}) {
