@@ -226,7 +226,10 @@ fn page() -> Site {
 fn streamed(stream: &mut TcpStream, end: &str) -> String {
     let mut said = String::new();
     let mut part = [0; 512];
+    // A stream says that it still lives, so that waiting for it never ends by itself.
+    let until = Instant::now() + 3 * PATIENCE;
     while !said.contains(end) {
+        assert!(Instant::now() < until, "waited in vain for {end:?}: {said}");
         let count = stream.read(&mut part).unwrap();
         assert!(count > 0, "{said}");
         said.push_str(std::str::from_utf8(&part[..count]).unwrap());
