@@ -13,7 +13,8 @@ use crate::results::Results;
 use crate::typical::Combination;
 use serde::Serialize;
 
-/// Hands the figures of a pair to a macro that declares a type with them, behind what is given to it.
+/// Hands the figures of a pair, in the order of JSON and CSV, to a macro that declares a type with them,
+/// behind what is given to it.
 macro_rules! with_pair_figures {
     ($declare:ident { $($given:tt)* }) => {
         $declare! {
@@ -136,7 +137,7 @@ impl PairFigures {
         }
     }
 
-    /// What every typical curve shows.
+    /// What every typical curve shows, that of an estimate too: figures of the curve, not of single runs.
     fn typical(combination: &Combination, window_s: f64) -> Self {
         let end_nm = combination.torque_at(window_s);
         let before_nm = combination.torque_at(0.9 * window_s);

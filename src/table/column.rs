@@ -1,4 +1,5 @@
-//! The columns of a table: the code, the figure and the kind of cell of each, in one list.
+//! The columns of a table: the code, the figure and the kind of cell of each, in one list. Which of them
+//! a table has: `columns` in `figures.rs`.
 
 use super::row::Row;
 

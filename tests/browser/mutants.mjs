@@ -102,7 +102,19 @@ function* drawn(seed) {
 function ordered(tests, name) {
   const stem = name.replace('.js', '').split('-')[0];
   const own = (test) => (test.startsWith(stem) ? 0 : 1);
-  const early = ['words', 'form', 'page', 'table', 'chart', 'compare', 'runs', 'panels', 'states', 'links', 'take'];
+  const early = [
+    'words',
+    'form',
+    'page',
+    'table',
+    'chart',
+    'compare',
+    'runs',
+    'panels',
+    'states',
+    'links',
+    'take',
+  ];
   const at = (test) => (early.indexOf(test.split('.')[0]) + 1 || early.length + 1) - 1;
   return [...tests].sort((a, b) => own(a) - own(b) || at(a) - at(b));
 }
