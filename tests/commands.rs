@@ -536,7 +536,7 @@ fn hostile(value: &mut Value, key: &str) {
     ];
     match value {
         Value::String(text) if SHOWN.contains(&key) && !text.starts_with("jobtorque/") => {
-            text.push_str(" \u{1b}[31m\u{9b}2J\u{7}\u{8}\r\n\t\u{202e}\u{2066}\u{200f}\u{7f}end");
+            text.push_str(" \u{1b}[31m\u{9b}2J\u{7}\u{8}\r\n\t\u{61c}\u{200e}\u{200f}\u{7f}end");
         }
         Value::Array(elements) => elements.iter_mut().for_each(|value| hostile(value, key)),
         Value::Object(members) => members
@@ -553,7 +553,7 @@ fn no_text_of_a_dataset_reaches_the_terminal_as_a_command() {
     let mut document: Value = serde_json::from_str(healthy).unwrap();
     hostile(&mut document, "");
     // Identifiers too: those of the second tool, its pack and its mount.
-    let odd = "as\u{1b}]0;pen\u{7}\u{202e}\n-";
+    let odd = "as\u{1b}]0;pen\u{7}\u{200f}\n-";
     let text = document.to_string();
     let text = text.replace("\"aspen\"", &serde_json::to_string(odd).unwrap());
     let file = folder.path().join("hostile.json");
