@@ -653,6 +653,77 @@ fn no_text_of_a_dataset_reaches_the_terminal_as_a_command() {
     }
 }
 
+/// The value of an attribute of an element, as a browser reads it.
+fn read_attribute(html: &str, element: &str, name: &str) -> String {
+    let (_, rest) = html.split_once(&format!("<{element} ")).unwrap();
+    let (tag, _) = rest.split_once('>').unwrap();
+    let (_, rest) = tag.split_once(&format!("{name}=\"")).unwrap();
+    let (value, _) = rest.split_once('"').unwrap();
+    let value = value.replace("&lt;", "<").replace("&gt;", ">");
+    let value = value.replace("&quot;", "\"").replace("&nbsp;", "\u{a0}");
+    value.replace("&amp;", "&")
+}
+
+#[test]
+fn an_element_for_an_article_names_exactly_what_was_asked_and_is_printed_to_the_byte() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("odd.json");
+    let odd = "as<pen>&\"\u{ad}x";
+    // A name in a script from right to left, with its marks, and a soft hyphen.
+    let name = "אלון\u{200f} (מומצא) Al\u{ad}der";
+    let text = include_str!("cases/healthy.json");
+    let text = text.replace("\"aspen\"", &serde_json::to_string(odd).unwrap());
+    let text = text.replace("Aspen (invented)", name);
+    std::fs::write(&file, &text).unwrap();
+    let file = file.to_str().unwrap();
+    let pair = ["--tool", odd, "--pack", "two-rows", "--job", "wheel"];
+    let html = stdout(&[&["ask", file, "--html"], &pair[..]].concat());
+    assert_eq!(read_attribute(&html, "job-torque", "tool"), odd);
+    assert!(html.contains(name), "{html}");
+    assert!(!html.contains("\\u{"), "{html}");
+    let acting = html.chars().find(|sign| sign.is_control() && *sign != '\n');
+    assert_eq!(acting, None);
+    assert!(html.ends_with("</job-torque>\n"), "{html}");
+    // What no attribute can hold is refused: a blank in its place could name another tool.
+    let text = include_str!("cases/healthy.json").replace("\"aspen\"", "\"as\\u001bpen\"");
+    std::fs::write(file, text).unwrap();
+    let pair = [
+        "--tool",
+        "as\u{1b}pen",
+        "--pack",
+        "two-rows",
+        "--job",
+        "wheel",
+    ];
+    let (code, said) = refused(&[&["ask", file, "--html"], &pair[..]].concat());
+    assert_eq!(code, 2, "{said}");
+    assert!(
+        said.contains("the tool \"as\\u{1b}pen\" holds a sign"),
+        "{said}"
+    );
+}
+
+#[test]
+fn no_draft_is_pinned_in_an_article() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("draft.json");
+    let draft = include_str!("cases/healthy.json").replace(
+        "\"edition\": 2, \"date\"",
+        "\"edition\": 2, \"draft\": true, \"date\"",
+    );
+    assert!(draft.contains("\"draft\": true"));
+    std::fs::write(&file, draft).unwrap();
+    let ask = ["ask", file.to_str().unwrap(), "--job", "wheel", "--html"];
+    let (code, said) = refused(&ask);
+    assert_eq!(code, 2, "{said}");
+    assert!(
+        said.contains("edition 2 is a draft, which is not published"),
+        "{said}"
+    );
+    let html = stdout(&[&ask[..], &["--edition", "1"]].concat());
+    assert_eq!(read_attribute(&html, "job-torque", "edition"), "1");
+}
+
 #[test]
 fn a_table_of_hostile_names_keeps_one_line_a_row() {
     let folder = tempfile::tempdir().unwrap();
