@@ -1,8 +1,9 @@
 //! The files of a bench folder: `bench.toml` and the tables, as far as they are there.
 
-use super::columns::{LISTS, PRICES};
+use super::columns::{DOUBTS, LISTS, PRICES};
 use super::document::decoded;
 use super::file_problem::FileProblem;
+use super::raw_logs::FOLDER;
 use super::settings::{self, Settings, problem_at};
 use super::table::{Table, TableEncoding};
 use crate::dataset::MOST_BYTES;
@@ -10,7 +11,7 @@ use crate::problem::{Problem, quoted};
 use encoding_rs::Encoding;
 use std::collections::BTreeMap;
 use std::io::ErrorKind;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// The problem of a folder without `bench.toml`.
 pub(super) fn no_settings() -> FileProblem {
@@ -18,6 +19,40 @@ pub(super) fn no_settings() -> FileProblem {
     let problem = Problem::new("", "no such file", wanted);
     let problem = problem.hint("`jobtorque start DIR` makes a new bench folder");
     FileProblem::file(settings::FILE, problem)
+}
+
+/// Everything that a folder is read from, whether it is there or not: the folder, `bench.toml`, the
+/// tables, and `logs/` with all below. What else lies in the folder is none of it.
+pub fn inputs(folder: &Path) -> Vec<PathBuf> {
+    let tables = LISTS.into_iter().chain([&PRICES, &DOUBTS]);
+    let names = tables.map(|layout| layout.file);
+    let names = names.chain([settings::FILE, FOLDER]);
+    let mut inputs = vec![folder.to_owned()];
+    inputs.extend(names.map(|name| folder.join(name)));
+    below(&folder.join(FOLDER), &mut inputs);
+    inputs
+}
+
+/// Adds what is in a folder; a link is an input and not followed, as it may lead back up.
+fn below(folder: &Path, inputs: &mut Vec<PathBuf>) {
+    for entry in std::fs::read_dir(folder).into_iter().flatten().flatten() {
+        inputs.push(entry.path());
+        if entry.file_type().is_ok_and(|kind| kind.is_dir()) {
+            below(&entry.path(), inputs);
+        }
+    }
+}
+
+/// Whether a path, which need not be there, lies among the logs of a folder.
+pub fn is_among_logs(folder: &Path, path: &Path) -> bool {
+    let Ok(logs) = folder.join(FOLDER).canonicalize() else {
+        return false;
+    };
+    let Ok(path) = std::path::absolute(path) else {
+        return false;
+    };
+    let there = path.ancestors().find_map(|path| path.canonicalize().ok());
+    there.is_some_and(|there| there.starts_with(logs))
 }
 
 /// The bytes of a file of the folder; nothing if it is not there.

@@ -4,6 +4,7 @@ use super::Failure;
 use crate::bench::Bench;
 use crate::bench::cache::Cache;
 use crate::bench::file_problem::FileProblem;
+use crate::bench::files;
 use crate::bench::sources::Sources;
 use crate::dataset::drafts::{count, count_in_text};
 use crate::dataset::types::Edition;
@@ -125,21 +126,24 @@ pub(super) fn problem_in(folder: &Path, problem: &FileProblem) -> String {
     format!("{}", folder.join(problem.to_string()).display())
 }
 
-/// What a dataset is read from: its file, or its bench folder and all below that.
+/// What a dataset is read from: its file, or what of its bench folder is read.
 pub(super) fn inputs(data: &Path) -> Vec<PathBuf> {
-    let mut inputs = vec![data.to_owned()];
-    below(data, &mut inputs);
-    inputs
+    if data.is_dir() {
+        files::inputs(data)
+    } else {
+        vec![data.to_owned()]
+    }
 }
 
-/// Adds what is in a folder; a link is an input and not followed, as it may lead back up.
-fn below(folder: &Path, inputs: &mut Vec<PathBuf>) {
-    for entry in std::fs::read_dir(folder).into_iter().flatten().flatten() {
-        inputs.push(entry.path());
-        if entry.file_type().is_ok_and(|kind| kind.is_dir()) {
-            below(&entry.path(), inputs);
-        }
+/// Refuses to write among the logs of a bench folder, where each file is taken for a log.
+pub(super) fn not_among_logs(data: Option<&Path>, option: &str, to: &Path) -> Result<(), Failure> {
+    if !data.is_some_and(|data| files::is_among_logs(data, to)) {
+        return Ok(());
     }
+    Err(Failure::Misuse(format!(
+        "{option}: {} lies among the logs of the bench folder, where each file is a log; write to another folder",
+        to.display()
+    )))
 }
 
 /// The bytes of a file.
