@@ -724,6 +724,46 @@ fn no_draft_is_pinned_in_an_article() {
     assert_eq!(read_attribute(&html, "job-torque", "edition"), "1");
 }
 
+#[cfg(unix)]
+#[test]
+fn what_may_never_end_or_begin_is_not_read() {
+    let folder = tempfile::tempdir().unwrap();
+    let pipe = folder.path().join("pipe.json");
+    let made = Command::new("mkfifo").arg(&pipe).status().unwrap();
+    assert!(made.success());
+    let pipe = pipe.to_str().unwrap();
+    for arguments in [
+        &["check", pipe][..],
+        &["ask", pipe, "--job", "9 N·m"],
+        &["unbundle", pipe, "--out", "gone"],
+        &["reduce", pipe],
+        &["check", "/dev/zero"],
+        &["rank", "/dev/zero"],
+        &["reduce", "/dev/zero"],
+    ] {
+        let (code, said) = refused(arguments);
+        assert_eq!(code, 2, "{arguments:?}: {said}");
+        assert!(said.contains("not a regular file; name a file"), "{said}");
+    }
+    // Standard input has an end.
+    let healthy = std::fs::File::open("tests/cases/healthy.json").unwrap();
+    let output = Command::new(env!("CARGO_BIN_EXE_jobtorque"))
+        .args(["check", "/dev/stdin"])
+        .stdin(healthy)
+        .output()
+        .unwrap();
+    assert!(output.status.success(), "{output:?}");
+    let mut check = Command::new(env!("CARGO_BIN_EXE_jobtorque"))
+        .args(["check", "/dev/stdin"])
+        .stdin(std::process::Stdio::piped())
+        .stdout(std::process::Stdio::piped())
+        .spawn()
+        .unwrap();
+    let healthy = include_bytes!("cases/healthy.json");
+    std::io::Write::write_all(&mut check.stdin.take().unwrap(), healthy).unwrap();
+    assert!(check.wait_with_output().unwrap().status.success());
+}
+
 #[test]
 fn a_table_of_hostile_names_keeps_one_line_a_row() {
     let folder = tempfile::tempdir().unwrap();

@@ -59,10 +59,17 @@ pub fn is_among_logs(folder: &Path, path: &Path) -> bool {
 pub(super) fn file(folder: &Path, name: &str) -> Result<Option<Vec<u8>>, FileProblem> {
     let failed =
         |found: String, wanted: &str| FileProblem::file(name, Problem::new("", found, wanted));
-    match std::fs::read(folder.join(name)) {
-        Ok(bytes) if bytes.len() > MOST_BYTES => {
-            Err(failed(format!("{} bytes", bytes.len()), "at most 256 MB"))
+    let path = folder.join(name);
+    // A pipe or a device may never end.
+    if let Ok(there) = std::fs::metadata(&path) {
+        if !there.is_file() {
+            return Err(failed("what is no regular file".into(), "a regular file"));
         }
+        if there.len() > MOST_BYTES as u64 {
+            return Err(failed(format!("{} bytes", there.len()), "at most 256 MB"));
+        }
+    }
+    match std::fs::read(&path) {
         Ok(bytes) => Ok(Some(bytes)),
         Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
         Err(error) => Err(failed(

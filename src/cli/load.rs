@@ -146,21 +146,37 @@ pub(super) fn not_among_logs(data: Option<&Path>, option: &str, to: &Path) -> Re
     )))
 }
 
-/// The bytes of a file.
+/// The bytes of a dataset.
 pub(super) fn read(file: &Path) -> Result<Vec<u8>, Failure> {
-    std::fs::read(file)
-        .map_err(|error| Failure::Misuse(format!("cannot open {}: {error}", file.display())))
+    bounded(file, "dataset")
 }
 
-/// The bytes of a log. A device that never ends is not read to its end.
+/// The bytes of a log.
 pub(super) fn log(file: &Path) -> Result<Vec<u8>, Failure> {
+    bounded(file, "log")
+}
+
+/// Where a system keeps what is open already, such as standard input: what another program writes
+/// there has an end.
+const OPEN: [&str; 3] = ["/dev/stdin", "/dev/fd", "/proc/self/fd"];
+
+/// The bytes of a regular file or of standard input, as many as are read of one. A device may never
+/// end, and a pipe may never begin.
+fn bounded(file: &Path, what: &str) -> Result<Vec<u8>, Failure> {
+    let failed = |why: String| Failure::Misuse(format!("cannot open {}: {why}", file.display()));
+    let there = std::fs::metadata(file).map_err(|error| failed(error.to_string()))?;
+    if !there.is_file() && !OPEN.iter().any(|open| file.starts_with(open)) {
+        return Err(failed(
+            "not a regular file; name a file, or /dev/stdin for what another program writes".into(),
+        ));
+    }
     let mut bytes = Vec::new();
     std::fs::File::open(file)
-        .and_then(|log| log.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes))
-        .map_err(|error| Failure::Misuse(format!("cannot open {}: {error}", file.display())))?;
+        .and_then(|file| file.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes))
+        .map_err(|error| failed(error.to_string()))?;
     if bytes.len() > MOST_BYTES {
         return Err(Failure::Misuse(format!(
-            "{} has more than 256 MB, the most that is read of a log",
+            "{} has more than 256 MB, the most that is read of a {what}",
             file.display()
         )));
     }
