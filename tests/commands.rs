@@ -724,6 +724,45 @@ fn no_draft_is_pinned_in_an_article() {
     assert_eq!(read_attribute(&html, "job-torque", "edition"), "1");
 }
 
+#[test]
+fn a_published_file_that_was_changed_is_not_read() {
+    use jobtorque::site::mark::{Version, json as marked, sealed};
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("results.json");
+    let healthy = include_str!("cases/healthy.json");
+    let published = sealed(marked(&Version::of_program(), healthy).into_bytes());
+    let name = file.to_str().unwrap();
+    let made = folder.path().join("made");
+    let commands = [
+        &["check", name][..],
+        &["check", "--json", name],
+        &["ask", name, "--job", "100 N·m"],
+        &["page", name, "--out", made.to_str().unwrap()],
+        &["unbundle", name, "--out", made.to_str().unwrap()],
+    ];
+    std::fs::write(&file, &published).unwrap();
+    assert!(stdout(&["check", name]).contains("fine"));
+    let text = String::from_utf8(published).unwrap();
+    let cut = text.replacen("sha256:", "sha256:0", 1);
+    for (text, words) in [
+        (
+            text.replacen("\"mass_kg\": 1.4", "\"mass_kg\": 1.5", 1),
+            "changed since",
+        ),
+        (cut, "not whole"),
+    ] {
+        std::fs::write(&file, &text).unwrap();
+        for arguments in commands {
+            let output = jobtorque(arguments);
+            assert_eq!(output.status.code(), Some(1), "{arguments:?}");
+            let said = String::from_utf8([output.stdout, output.stderr].concat()).unwrap();
+            assert!(said.contains(words), "{arguments:?}: {said}");
+            assert!(said.contains("without the member"), "{said}");
+        }
+    }
+    assert!(!made.exists());
+}
+
 #[cfg(unix)]
 #[test]
 fn what_may_never_end_or_begin_is_not_read() {

@@ -9,8 +9,9 @@ use crate::bench::sources::Sources;
 use crate::dataset::drafts::{count, count_in_text};
 use crate::dataset::types::Edition;
 use crate::dataset::{MOST_BYTES, json};
-use crate::problem::Problem;
+use crate::problem::{Problem, Problems};
 use crate::results::Results;
+use crate::site::mark;
 use crate::text::catalogue::Catalogue;
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -65,7 +66,7 @@ pub(super) fn dataset(file: Option<&Path>, lang: &str, drafts: bool) -> Result<L
         |file| file.display().to_string(),
     );
     let (mut draft, mut text) = (None, String::new());
-    let results = json::text(&bytes)
+    let results = self::text(&bytes)
         .and_then(|read| {
             text = read.to_owned();
             let mut reading = json::parse(read)?;
@@ -149,6 +150,17 @@ pub(super) fn not_among_logs(data: Option<&Path>, option: &str, to: &Path) -> Re
 /// The bytes of a dataset.
 pub(super) fn read(file: &Path) -> Result<Vec<u8>, Failure> {
     bounded(file, "dataset")
+}
+
+/// The text of a dataset.
+///
+/// # Errors
+///
+/// Bytes that are no text, or that `page` wrote and somebody changed.
+pub(super) fn text(bytes: &[u8]) -> Result<&str, Problems> {
+    let text = json::text(bytes)?;
+    mark::unchanged(bytes).map_err(|problem| json::located(text, problem.into()))?;
+    Ok(text)
 }
 
 /// The bytes of a log.
