@@ -200,6 +200,22 @@ fn a_block_of_a_logger_describes_a_log() {
 }
 
 #[test]
+fn a_file_of_another_kind_is_no_matter_of_encodings() {
+    for encoding in [None, Some("latin1".to_owned())] {
+        let told = LogFormat {
+            encoding,
+            ..LogFormat::default()
+        };
+        let found = problem(b"\x1f\x8b\x08\0\0", &told);
+        assert!(
+            found.contains("packed with gzip") && found.contains("unpack"),
+            "{found}"
+        );
+        assert!(!found.contains("--encoding"), "{found}");
+    }
+}
+
+#[test]
 fn empty_and_short_logs_are_refused() {
     assert!(problem("", &LogFormat::default()).contains("no header"));
     assert!(problem("time [s],torque [N·m]\n", &LogFormat::default()).contains("no samples"));
