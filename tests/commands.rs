@@ -784,6 +784,19 @@ fn what_may_never_end_or_begin_is_not_read() {
         assert_eq!(code, 2, "{arguments:?}: {said}");
         assert!(said.contains("not a regular file; name a file"), "{said}");
     }
+    let bench = folder.path().join("bench");
+    stdout(&["start", bench.to_str().unwrap()]);
+    for (file, wanted) in [("days.csv", "days.csv: "), ("bench.toml", "bench.toml: ")] {
+        let file = bench.join(file);
+        std::fs::remove_file(&file).unwrap();
+        let made = Command::new("mkfifo").arg(&file).status().unwrap();
+        assert!(made.success());
+        let output = jobtorque(&["check", bench.to_str().unwrap()]);
+        let said = String::from_utf8([output.stdout, output.stderr].concat()).unwrap();
+        assert_eq!(output.status.code(), Some(1), "{said}");
+        let told = format!("{wanted}found what is no regular file");
+        assert!(said.contains(&told), "{said}");
+    }
     // Standard input has an end.
     let healthy = std::fs::File::open("tests/cases/healthy.json").unwrap();
     let output = Command::new(env!("CARGO_BIN_EXE_jobtorque"))
