@@ -116,6 +116,13 @@ pub fn steers(sign: char) -> bool {
         || matches!(sign, '\u{fff9}'..='\u{fffb}' | '\u{e0000}'..='\u{e007f}')
 }
 
+/// Whether a sign orders the text around it anew, beyond the name it stands in: embeddings, overrides
+/// and isolates of the Unicode Bidirectional Algorithm. Scripts from right to left need none of them;
+/// their marks (U+200E, U+200F, U+061C) reach no further than their neighbours.
+pub fn reorders(sign: char) -> bool {
+    matches!(sign, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}
+
 #[cfg(test)]
 mod tests {
     use super::{ECHOED, echoed, shown, visible};

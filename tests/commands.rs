@@ -536,7 +536,7 @@ fn hostile(value: &mut Value, key: &str) {
     ];
     match value {
         Value::String(text) if SHOWN.contains(&key) && !text.starts_with("jobtorque/") => {
-            text.push_str(" \u{1b}[31m\u{9b}2J\u{7}\u{8}\r\n\t\u{202e}\u{2066}\u{200f}\u{7f}end");
+            text.push_str(" \u{1b}[31m\u{9b}2J\u{7}\u{8}\r\n\t\u{61c}\u{200e}\u{200f}\u{7f}end");
         }
         Value::Array(elements) => elements.iter_mut().for_each(|value| hostile(value, key)),
         Value::Object(members) => members
@@ -553,7 +553,7 @@ fn no_text_of_a_dataset_reaches_the_terminal_as_a_command() {
     let mut document: Value = serde_json::from_str(healthy).unwrap();
     hostile(&mut document, "");
     // Identifiers too: those of the second tool, its pack and its mount.
-    let odd = "as\u{1b}]0;pen\u{7}\u{202e}\n-";
+    let odd = "as\u{1b}]0;pen\u{7}\u{200f}\n-";
     let text = document.to_string();
     let text = text.replace("\"aspen\"", &serde_json::to_string(odd).unwrap());
     let file = folder.path().join("hostile.json");
@@ -651,6 +651,169 @@ fn no_text_of_a_dataset_reaches_the_terminal_as_a_command() {
         assert_eq!(acts(&text), None, "{arguments:?}: {text:?}");
         assert!(text.contains("twice") && text.contains("202e"), "{text}");
     }
+}
+
+/// The value of an attribute of an element, as a browser reads it.
+fn read_attribute(html: &str, element: &str, name: &str) -> String {
+    let (_, rest) = html.split_once(&format!("<{element} ")).unwrap();
+    let (tag, _) = rest.split_once('>').unwrap();
+    let (_, rest) = tag.split_once(&format!("{name}=\"")).unwrap();
+    let (value, _) = rest.split_once('"').unwrap();
+    let value = value.replace("&lt;", "<").replace("&gt;", ">");
+    let value = value.replace("&quot;", "\"").replace("&nbsp;", "\u{a0}");
+    value.replace("&amp;", "&")
+}
+
+#[test]
+fn an_element_for_an_article_names_exactly_what_was_asked_and_is_printed_to_the_byte() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("odd.json");
+    let odd = "as<pen>&\"\u{ad}x";
+    // A name in a script from right to left, with its marks, and a soft hyphen.
+    let name = "אלון\u{200f} (מומצא) Al\u{ad}der";
+    let text = include_str!("cases/healthy.json");
+    let text = text.replace("\"aspen\"", &serde_json::to_string(odd).unwrap());
+    let text = text.replace("Aspen (invented)", name);
+    std::fs::write(&file, &text).unwrap();
+    let file = file.to_str().unwrap();
+    let pair = ["--tool", odd, "--pack", "two-rows", "--job", "wheel"];
+    let html = stdout(&[&["ask", file, "--html"], &pair[..]].concat());
+    assert_eq!(read_attribute(&html, "job-torque", "tool"), odd);
+    assert!(html.contains(name), "{html}");
+    assert!(!html.contains("\\u{"), "{html}");
+    let acting = html.chars().find(|sign| sign.is_control() && *sign != '\n');
+    assert_eq!(acting, None);
+    assert!(html.ends_with("</job-torque>\n"), "{html}");
+    // What no attribute can hold is refused: a blank in its place could name another tool.
+    let text = include_str!("cases/healthy.json").replace("\"aspen\"", "\"as\\u001bpen\"");
+    std::fs::write(file, text).unwrap();
+    let pair = [
+        "--tool",
+        "as\u{1b}pen",
+        "--pack",
+        "two-rows",
+        "--job",
+        "wheel",
+    ];
+    let (code, said) = refused(&[&["ask", file, "--html"], &pair[..]].concat());
+    assert_eq!(code, 2, "{said}");
+    assert!(
+        said.contains("the tool \"as\\u{1b}pen\" holds a sign"),
+        "{said}"
+    );
+}
+
+#[test]
+fn no_draft_is_pinned_in_an_article() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("draft.json");
+    let draft = include_str!("cases/healthy.json").replace(
+        "\"edition\": 2, \"date\"",
+        "\"edition\": 2, \"draft\": true, \"date\"",
+    );
+    assert!(draft.contains("\"draft\": true"));
+    std::fs::write(&file, draft).unwrap();
+    let ask = ["ask", file.to_str().unwrap(), "--job", "wheel", "--html"];
+    let (code, said) = refused(&ask);
+    assert_eq!(code, 2, "{said}");
+    assert!(
+        said.contains("edition 2 is a draft, which is not published"),
+        "{said}"
+    );
+    let html = stdout(&[&ask[..], &["--edition", "1"]].concat());
+    assert_eq!(read_attribute(&html, "job-torque", "edition"), "1");
+}
+
+#[test]
+fn a_published_file_that_was_changed_is_not_read() {
+    use jobtorque::site::mark::{Version, json as marked, sealed};
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("results.json");
+    let healthy = include_str!("cases/healthy.json");
+    let published = sealed(marked(&Version::of_program(), healthy).into_bytes());
+    let name = file.to_str().unwrap();
+    let made = folder.path().join("made");
+    let commands = [
+        &["check", name][..],
+        &["check", "--json", name],
+        &["ask", name, "--job", "100 N·m"],
+        &["page", name, "--out", made.to_str().unwrap()],
+        &["unbundle", name, "--out", made.to_str().unwrap()],
+    ];
+    std::fs::write(&file, &published).unwrap();
+    assert!(stdout(&["check", name]).contains("fine"));
+    let text = String::from_utf8(published).unwrap();
+    let cut = text.replacen("sha256:", "sha256:0", 1);
+    for (text, words) in [
+        (
+            text.replacen("\"mass_kg\": 1.4", "\"mass_kg\": 1.5", 1),
+            "changed since",
+        ),
+        (cut, "not whole"),
+    ] {
+        std::fs::write(&file, &text).unwrap();
+        for arguments in commands {
+            let output = jobtorque(arguments);
+            assert_eq!(output.status.code(), Some(1), "{arguments:?}");
+            let said = String::from_utf8([output.stdout, output.stderr].concat()).unwrap();
+            assert!(said.contains(words), "{arguments:?}: {said}");
+            assert!(said.contains("without the member"), "{said}");
+        }
+    }
+    assert!(!made.exists());
+}
+
+#[cfg(unix)]
+#[test]
+fn what_may_never_end_or_begin_is_not_read() {
+    let folder = tempfile::tempdir().unwrap();
+    let pipe = folder.path().join("pipe.json");
+    let made = Command::new("mkfifo").arg(&pipe).status().unwrap();
+    assert!(made.success());
+    let pipe = pipe.to_str().unwrap();
+    for arguments in [
+        &["check", pipe][..],
+        &["ask", pipe, "--job", "9 N·m"],
+        &["unbundle", pipe, "--out", "gone"],
+        &["reduce", pipe],
+        &["check", "/dev/zero"],
+        &["rank", "/dev/zero"],
+        &["reduce", "/dev/zero"],
+    ] {
+        let (code, said) = refused(arguments);
+        assert_eq!(code, 2, "{arguments:?}: {said}");
+        assert!(said.contains("not a regular file; name a file"), "{said}");
+    }
+    let bench = folder.path().join("bench");
+    stdout(&["start", bench.to_str().unwrap()]);
+    for (file, wanted) in [("days.csv", "days.csv: "), ("bench.toml", "bench.toml: ")] {
+        let file = bench.join(file);
+        std::fs::remove_file(&file).unwrap();
+        let made = Command::new("mkfifo").arg(&file).status().unwrap();
+        assert!(made.success());
+        let output = jobtorque(&["check", bench.to_str().unwrap()]);
+        let said = String::from_utf8([output.stdout, output.stderr].concat()).unwrap();
+        assert_eq!(output.status.code(), Some(1), "{said}");
+        let told = format!("{wanted}found what is no regular file");
+        assert!(said.contains(&told), "{said}");
+    }
+    // Standard input has an end.
+    let healthy = std::fs::File::open("tests/cases/healthy.json").unwrap();
+    let output = Command::new(env!("CARGO_BIN_EXE_jobtorque"))
+        .args(["check", "/dev/stdin"])
+        .stdin(healthy)
+        .output()
+        .unwrap();
+    assert!(output.status.success(), "{output:?}");
+    let mut check = Command::new(env!("CARGO_BIN_EXE_jobtorque"))
+        .args(["check", "/dev/stdin"])
+        .stdin(std::process::Stdio::piped())
+        .stdout(std::process::Stdio::piped())
+        .spawn()
+        .unwrap();
+    let healthy = include_bytes!("cases/healthy.json");
+    std::io::Write::write_all(&mut check.stdin.take().unwrap(), healthy).unwrap();
+    assert!(check.wait_with_output().unwrap().status.success());
 }
 
 #[test]

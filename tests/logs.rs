@@ -75,7 +75,7 @@ fn reduce(case: &Case, json: bool) -> (i32, String, Vec<String>) {
     let start = format!("{}:", case.file);
     let said = said
         .lines()
-        .map(|line| line.replacen(&start, "", 1))
+        .map(|line| line.replacen(&start, "", 1).trim_start().to_owned())
         .collect();
     let out = String::from_utf8(output.stdout).unwrap();
     (output.status.code().unwrap(), out, said)
@@ -101,7 +101,7 @@ fn every_log_is_read_right_or_refused_with_the_expected_words() {
             } else {
                 "problems"
             };
-            let count = format!(" {} {problems}", lines.len());
+            let count = format!("{} {problems}", lines.len());
             if code != 1 || lines != case.lines || said.last() != Some(&count) {
                 wrong += &format!("{name}\n{}\n(exit {code})\n\n", said.join("\n"));
             }

@@ -218,3 +218,49 @@ fn what_must_not_be_replaced_is_told_before_anything_is_built() {
         b"<h1>Mine</h1>"
     );
 }
+
+#[test]
+fn a_site_in_a_bench_folder_may_be_written_again_but_not_among_its_logs() {
+    use jobtorque::site::mark::{Version, script, sealed};
+    let around = tempfile::tempdir().unwrap();
+    let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/data/demo.json");
+    let bench = around.path().join("unbundled");
+    let made = jobtorque()
+        .args(["unbundle", demo, "--out"])
+        .arg(&bench)
+        .output()
+        .unwrap();
+    assert!(made.status.success(), "{made:?}");
+    let page = |out: &Path| {
+        let output = jobtorque()
+            .arg("page")
+            .arg(&bench)
+            .arg("--out")
+            .arg(out)
+            .env("PATH", Path::new("/gone"))
+            .output()
+            .unwrap();
+        assert_eq!(output.status.code(), Some(2));
+        String::from_utf8(output.stderr).unwrap()
+    };
+    let site = bench.join("site");
+    let first = page(&site);
+    assert!(!first.contains("nothing is written"), "{first}");
+    std::fs::create_dir(&site).unwrap();
+    let old = sealed(script(&Version::of_program(), "old").into_bytes());
+    std::fs::write(site.join("embed.js"), old).unwrap();
+    assert_eq!(page(&site), first, "what lies there is the program's own");
+    std::fs::write(site.join("index.html"), "<h1>Mine</h1>").unwrap();
+    let said = page(&site);
+    assert!(said.contains("--force index.html replaces it"), "{said}");
+    let said = page(&bench);
+    assert!(said.contains("write the site to another folder"), "{said}");
+    for below in ["logs", "logs/site/new"] {
+        let said = page(&bench.join(below));
+        assert!(
+            said.contains("--out: ") && said.contains("lies among the logs"),
+            "{said}"
+        );
+    }
+    assert!(!bench.join("logs/site").exists());
+}

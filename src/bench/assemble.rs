@@ -13,7 +13,6 @@ use super::runs::{self, RunLogs, Wanted};
 use super::settings::{self, Settings, problem_at};
 use super::settings_fields::OWN;
 use super::sources::Sources;
-use super::table::Table;
 use super::unbundled::UNBUNDLED;
 use super::{Bench, logger};
 use crate::dataset::read::Reading;
@@ -47,16 +46,20 @@ pub(super) struct RowsOfLog {
     pub loggers: Vec<Logger>,
     /// Rigs, days and these runs, without series.
     pub reading: Reading,
-    table: Option<Table>,
+    sources: Sources,
 }
 
 impl RowsOfLog {
     /// A cell of the `run`-th run that could be read; empty where there is none.
     pub fn cell(&self, run: usize, name: &str) -> &str {
         let row = runs::row_of(&self.reading, run);
-        self.table
-            .as_ref()
-            .map_or("", |table| table.cell(row, name))
+        let table = self.sources.tables.get(RUNS.list);
+        table.map_or("", |table| table.cell(row, name))
+    }
+
+    /// A problem with one of these rigs, days or runs, where it stands in the folder.
+    pub fn located(&self, problem: Problem) -> FileProblem {
+        self.sources.located(problem)
     }
 }
 
@@ -74,7 +77,7 @@ pub(super) fn rows_of_log(folder: &Path, log: &str) -> Result<RowsOfLog, Vec<Fil
     Ok(RowsOfLog {
         loggers,
         reading,
-        table: assembly.sources.tables.remove(RUNS.list),
+        sources: assembly.sources,
     })
 }
 

@@ -1,8 +1,9 @@
 //! The files of a bench folder: `bench.toml` and the tables, as far as they are there.
 
-use super::columns::{LISTS, PRICES};
+use super::columns::{DOUBTS, LISTS, PRICES};
 use super::document::decoded;
 use super::file_problem::FileProblem;
+use super::raw_logs::FOLDER;
 use super::settings::{self, Settings, problem_at};
 use super::table::{Table, TableEncoding};
 use crate::dataset::MOST_BYTES;
@@ -10,7 +11,7 @@ use crate::problem::{Problem, quoted};
 use encoding_rs::Encoding;
 use std::collections::BTreeMap;
 use std::io::ErrorKind;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// The problem of a folder without `bench.toml`.
 pub(super) fn no_settings() -> FileProblem {
@@ -20,14 +21,55 @@ pub(super) fn no_settings() -> FileProblem {
     FileProblem::file(settings::FILE, problem)
 }
 
+/// Everything that a folder is read from, whether it is there or not: the folder, `bench.toml`, the
+/// tables, and `logs/` with all below. What else lies in the folder is none of it.
+pub fn inputs(folder: &Path) -> Vec<PathBuf> {
+    let tables = LISTS.into_iter().chain([&PRICES, &DOUBTS]);
+    let names = tables.map(|layout| layout.file);
+    let names = names.chain([settings::FILE, FOLDER]);
+    let mut inputs = vec![folder.to_owned()];
+    inputs.extend(names.map(|name| folder.join(name)));
+    below(&folder.join(FOLDER), &mut inputs);
+    inputs
+}
+
+/// Adds what is in a folder; a link is an input and not followed, as it may lead back up.
+fn below(folder: &Path, inputs: &mut Vec<PathBuf>) {
+    for entry in std::fs::read_dir(folder).into_iter().flatten().flatten() {
+        inputs.push(entry.path());
+        if entry.file_type().is_ok_and(|kind| kind.is_dir()) {
+            below(&entry.path(), inputs);
+        }
+    }
+}
+
+/// Whether a path, which need not be there, lies among the logs of a folder.
+pub fn is_among_logs(folder: &Path, path: &Path) -> bool {
+    let Ok(logs) = folder.join(FOLDER).canonicalize() else {
+        return false;
+    };
+    let Ok(path) = std::path::absolute(path) else {
+        return false;
+    };
+    let there = path.ancestors().find_map(|path| path.canonicalize().ok());
+    there.is_some_and(|there| there.starts_with(logs))
+}
+
 /// The bytes of a file of the folder; nothing if it is not there.
 pub(super) fn file(folder: &Path, name: &str) -> Result<Option<Vec<u8>>, FileProblem> {
     let failed =
         |found: String, wanted: &str| FileProblem::file(name, Problem::new("", found, wanted));
-    match std::fs::read(folder.join(name)) {
-        Ok(bytes) if bytes.len() > MOST_BYTES => {
-            Err(failed(format!("{} bytes", bytes.len()), "at most 256 MB"))
+    let path = folder.join(name);
+    // A pipe or a device may never end.
+    if let Ok(there) = std::fs::metadata(&path) {
+        if !there.is_file() {
+            return Err(failed("what is no regular file".into(), "a regular file"));
         }
+        if there.len() > MOST_BYTES as u64 {
+            return Err(failed(format!("{} bytes", there.len()), "at most 256 MB"));
+        }
+    }
+    match std::fs::read(&path) {
         Ok(bytes) => Ok(Some(bytes)),
         Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
         Err(error) => Err(failed(

@@ -20,7 +20,7 @@ pub mod document;
 pub mod doubts;
 mod field_starts;
 pub mod file_problem;
-mod files;
+pub mod files;
 pub mod fingerprint;
 pub mod gather;
 pub mod knots;

@@ -2,7 +2,6 @@
 
 use super::assemble;
 use super::calibrated::{nm_per_kn, scaled};
-use super::columns::{DAYS, RUNS};
 use super::file_problem::FileProblem;
 use super::logger_block::{Logger, logger_of};
 use super::raw_logs::{self, FOLDER, path_below};
@@ -112,9 +111,16 @@ pub fn read(folder: &Path, log: &Path, wanted: Wanted) -> Result<OneLog, Vec<Fil
         let problem = Problem::new("", found, "the \"id\" of a logger in bench.toml");
         return Err(vec![FileProblem::file(super::settings::FILE, problem)]);
     };
-    let rig = rig(run, dataset).map_err(|problem| vec![problem])?;
     let file = format!("{FOLDER}/{path}");
     let wrong = |problem: Problem| vec![FileProblem::file(&file, problem)];
+    let settings = match row.zip(run) {
+        Some((row, run)) => {
+            let rig = rig(row, run, dataset);
+            rig.map_err(|problem| vec![rows.located(problem)])?
+                .map(Settings::of)
+        }
+        None => only_settings(&dataset.rigs).map_err(wrong)?,
+    };
     let read = raw_logs::read_one(folder, &path, logger);
     let read = read.map_err(|error| {
         wrong(Problem::new(
@@ -136,7 +142,7 @@ pub fn read(folder: &Path, log: &Path, wanted: Wanted) -> Result<OneLog, Vec<Fil
         columns: logged.columns,
         logger: logger.id.clone(),
         clips_at_nm: logger.clips_at_nm,
-        settings: rig.map(Settings::of),
+        settings,
         run: run.cloned(),
         day: run
             .and_then(|run| dataset.days.iter().find(|day| day.id == run.day))
@@ -196,25 +202,41 @@ fn one_of(mut parts: Vec<Samples>, part: Option<usize>) -> Result<Samples, Probl
     Ok(parts.swap_remove(at))
 }
 
-/// The rig of a run's day; the first for a log that no row names.
-fn rig<'a>(run: Option<&Run>, dataset: &'a Dataset) -> Result<Option<&'a Rig>, FileProblem> {
-    let Some(run) = run else {
-        return Ok(dataset.rigs.first());
-    };
-    let unknown = |file: &str, found: String, wanted: &str| {
-        Err(FileProblem::file(file, Problem::new("", found, wanted)))
-    };
-    let Some(day) = dataset.days.iter().find(|day| day.id == run.day) else {
+/// The rig of the day of the `row`-th run.
+fn rig<'a>(row: usize, run: &Run, dataset: &'a Dataset) -> Result<Option<&'a Rig>, Problem> {
+    let Some(at) = dataset.days.iter().position(|day| day.id == run.day) else {
         let found = format!("the unknown day {}", quoted(&run.day));
-        return unknown(RUNS.file, found, "the \"id\" of a day in days.csv");
+        let wanted = "the \"id\" of a day in days.csv";
+        return Err(Problem::new(format!("/runs/{row}/day"), found, wanted));
     };
-    let Some(id) = &day.rig else {
+    let Some(id) = dataset.days.get(at).and_then(|day| day.rig.as_ref()) else {
         return Ok(dataset.rigs.first());
     };
     let rig = dataset.rigs.iter().find(|rig| &rig.id == id);
     if rig.is_none() {
         let found = format!("the unknown rig {}", quoted(id));
-        return unknown(DAYS.file, found, "the \"id\" of a rig in bench.toml");
+        let wanted = "the \"id\" of a rig in bench.toml";
+        return Err(Problem::new(format!("/days/{at}/rig"), found, wanted));
     }
     Ok(rig)
+}
+
+/// How a run is reduced that no row names: as every rig of the folder does.
+///
+/// # Errors
+///
+/// If rigs differ in that, as nothing says on which of them the log was made.
+fn only_settings(rigs: &[Rig]) -> Result<Option<Settings>, Problem> {
+    let mut all = rigs.iter().map(Settings::of);
+    let first = all.next();
+    if all.all(|other| Some(other) == first) {
+        return Ok(first);
+    }
+    let ids: Vec<String> = rigs.iter().map(|rig| quoted(&rig.id)).collect();
+    let found = format!(
+        "no row of runs.csv that says the day, and rigs that reduce runs in different ways: {}",
+        ids.join(", ")
+    );
+    let problem = Problem::new("", found, "a row in the notebook, for the rig of its day");
+    Err(problem.hint("`jobtorque gather DIR` adds one"))
 }

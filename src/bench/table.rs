@@ -4,6 +4,7 @@ use super::cell::{Decimals, Kind};
 use super::columns::Layout;
 use super::field_starts::FieldStarts;
 use super::file_problem::FileProblem;
+use crate::dataset::not_text::not_text;
 use crate::problem::{Problem, quoted};
 use encoding_rs::Encoding;
 use std::borrow::Cow;
@@ -51,8 +52,11 @@ pub type TableEncoding = Option<&'static Encoding>;
 ///
 /// # Errors
 ///
-/// If the bytes are not in the encoding.
+/// If the bytes are not in the encoding, or a file of another kind.
 pub fn decoded(bytes: &[u8], encoding: TableEncoding) -> Result<Cow<'_, str>, Problem> {
+    if let Some(problem) = not_text(bytes, "a table as a text") {
+        return Err(problem);
+    }
     let marked = Encoding::for_bom(bytes).map(|(encoding, _)| encoding);
     let encoding = marked.or(encoding).unwrap_or(encoding_rs::UTF_8);
     let (text, faulty) = encoding.decode_with_bom_removal(bytes);
@@ -332,6 +336,12 @@ mod tests {
                 .starts_with("days.csv:2:3: found a quotation mark")
         );
         assert!(refused(&DAYS, b"\n").contains("an empty file"));
+        let sheet = refused(&DAYS, b"PK\x03\x04\x14\0\x06\0");
+        assert!(
+            sheet.starts_with("days.csv:1:1: found a ZIP archive"),
+            "{sheet}"
+        );
+        assert!(!sheet.contains("encoding"), "{sheet}");
         assert!(refused(&TOOLS, b"a,b;c\n").contains("commas and semicolons"));
     }
 

@@ -1,9 +1,11 @@
 //! `ask`: one answer.
 
 use super::options::{JobOptions, Reading};
-use super::{Failure, load, print, print_json, text};
+use super::{Failure, load, print, print_html, print_json, text};
 use crate::answer::data::Answer;
+use crate::dataset::types::Edition;
 use crate::query::question::Question;
+use crate::results::Results;
 use crate::site::baked::{HEAD, element};
 use crate::table::data::WordedTable;
 use clap::Args;
@@ -48,8 +50,9 @@ impl Ask {
         };
         let answer = loaded.results.ask(&question)?;
         if self.html {
+            published(&loaded.results, answer.edition)?;
             let element = element(&loaded.results, &question)?;
-            return print(&format!("{HEAD}{element}"));
+            return print_html(&format!("{HEAD}{element}"));
         }
         let list = match &answer.list {
             Some(list) if !list.is_empty() && !self.json => {
@@ -63,6 +66,20 @@ impl Ask {
             print(&in_words(&answer, list))
         }
     }
+}
+
+/// Refuses to pin a draft: the files that `page` writes, beside which the element is put, have no such
+/// edition.
+fn published(results: &Results, edition: u32) -> Result<(), Failure> {
+    let editions = &results.dataset().editions;
+    let pinned = editions.iter().find(|one| one.edition == edition);
+    if !pinned.is_some_and(Edition::is_draft) {
+        return Ok(());
+    }
+    Err(Failure::Misuse(format!(
+        "--html: edition {edition} is a draft, which is not published; leave out --drafts, or name a \
+         published edition with --edition"
+    )))
 }
 
 /// The first pairs of a list, with the columns that decide.

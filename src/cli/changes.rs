@@ -115,7 +115,7 @@ impl ChangesOf {
         };
         let bytes = load::read(file)?;
         let name = file.display().to_string();
-        let published = json::text(&bytes)
+        let published = load::text(&bytes)
             .and_then(json::parse)
             .map_err(|problems| Failure::of_problems(&name, &problems))?;
         let now = hashes(dataset);

@@ -90,8 +90,7 @@ impl Chart {
             _ if self.drift => self.check_runs()?,
             _ => self.answer()?,
         };
-        let inputs = self.file.as_deref().map(load::inputs).unwrap_or_default();
-        self.files.write(&svg, &inputs)?;
+        self.files.write(&svg, self.file.as_deref())?;
         print(&self.files.written())
     }
 

@@ -182,7 +182,7 @@ fn in_file(folder: &Path, problem: &FileProblem) -> InFile {
 /// The number of runs of a dataset that can be read, published and read back, and the doubts about
 /// it.
 fn check(bytes: &[u8], catalogue: Catalogue) -> Result<(usize, Vec<Doubt>), Problems> {
-    let text = json::text(bytes)?;
+    let text = load::text(bytes)?;
     let reading = json::parse(text)?;
     let doubts = located(text, doubts::of_dataset(&reading));
     let results =

@@ -36,10 +36,9 @@ impl DriftOf {
         let loaded = load::dataset(self.file.as_deref(), "en", self.drafts)?;
         let results = &loaded.results;
         let drift = of_newest(results);
-        let inputs = self.file.as_deref().map(load::inputs).unwrap_or_default();
         if self.files.any() {
             let svg = picture(results, &drift, TorqueUnit::NewtonMetre, &self.files)?;
-            self.files.write(&svg, &inputs)?;
+            self.files.write(&svg, self.file.as_deref())?;
         }
         if self.json {
             return print_json(&drift);

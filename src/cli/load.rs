@@ -4,12 +4,14 @@ use super::Failure;
 use crate::bench::Bench;
 use crate::bench::cache::Cache;
 use crate::bench::file_problem::FileProblem;
+use crate::bench::files;
 use crate::bench::sources::Sources;
 use crate::dataset::drafts::{count, count_in_text};
 use crate::dataset::types::Edition;
 use crate::dataset::{MOST_BYTES, json};
-use crate::problem::Problem;
+use crate::problem::{Problem, Problems};
 use crate::results::Results;
+use crate::site::mark;
 use crate::text::catalogue::Catalogue;
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -64,7 +66,7 @@ pub(super) fn dataset(file: Option<&Path>, lang: &str, drafts: bool) -> Result<L
         |file| file.display().to_string(),
     );
     let (mut draft, mut text) = (None, String::new());
-    let results = json::text(&bytes)
+    let results = self::text(&bytes)
         .and_then(|read| {
             text = read.to_owned();
             let mut reading = json::parse(read)?;
@@ -125,38 +127,68 @@ pub(super) fn problem_in(folder: &Path, problem: &FileProblem) -> String {
     format!("{}", folder.join(problem.to_string()).display())
 }
 
-/// What a dataset is read from: its file, or its bench folder and all below that.
+/// What a dataset is read from: its file, or what of its bench folder is read.
 pub(super) fn inputs(data: &Path) -> Vec<PathBuf> {
-    let mut inputs = vec![data.to_owned()];
-    below(data, &mut inputs);
-    inputs
-}
-
-/// Adds what is in a folder; a link is an input and not followed, as it may lead back up.
-fn below(folder: &Path, inputs: &mut Vec<PathBuf>) {
-    for entry in std::fs::read_dir(folder).into_iter().flatten().flatten() {
-        inputs.push(entry.path());
-        if entry.file_type().is_ok_and(|kind| kind.is_dir()) {
-            below(&entry.path(), inputs);
-        }
+    if data.is_dir() {
+        files::inputs(data)
+    } else {
+        vec![data.to_owned()]
     }
 }
 
-/// The bytes of a file.
-pub(super) fn read(file: &Path) -> Result<Vec<u8>, Failure> {
-    std::fs::read(file)
-        .map_err(|error| Failure::Misuse(format!("cannot open {}: {error}", file.display())))
+/// Refuses to write among the logs of a bench folder, where each file is taken for a log.
+pub(super) fn not_among_logs(data: Option<&Path>, option: &str, to: &Path) -> Result<(), Failure> {
+    if !data.is_some_and(|data| files::is_among_logs(data, to)) {
+        return Ok(());
+    }
+    Err(Failure::Misuse(format!(
+        "{option}: {} lies among the logs of the bench folder, where each file is a log; write to another folder",
+        to.display()
+    )))
 }
 
-/// The bytes of a log. A device that never ends is not read to its end.
+/// The bytes of a dataset.
+pub(super) fn read(file: &Path) -> Result<Vec<u8>, Failure> {
+    bounded(file, "dataset")
+}
+
+/// The text of a dataset.
+///
+/// # Errors
+///
+/// Bytes that are no text, or that `page` wrote and somebody changed.
+pub(super) fn text(bytes: &[u8]) -> Result<&str, Problems> {
+    let text = json::text(bytes)?;
+    mark::unchanged(bytes).map_err(|problem| json::located(text, problem.into()))?;
+    Ok(text)
+}
+
+/// The bytes of a log.
 pub(super) fn log(file: &Path) -> Result<Vec<u8>, Failure> {
+    bounded(file, "log")
+}
+
+/// Where a system keeps what is open already, such as standard input: what another program writes
+/// there has an end.
+const OPEN: [&str; 3] = ["/dev/stdin", "/dev/fd", "/proc/self/fd"];
+
+/// The bytes of a regular file or of standard input, as many as are read of one. A device may never
+/// end, and a pipe may never begin.
+fn bounded(file: &Path, what: &str) -> Result<Vec<u8>, Failure> {
+    let failed = |why: String| Failure::Misuse(format!("cannot open {}: {why}", file.display()));
+    let there = std::fs::metadata(file).map_err(|error| failed(error.to_string()))?;
+    if !there.is_file() && !OPEN.iter().any(|open| file.starts_with(open)) {
+        return Err(failed(
+            "not a regular file; name a file, or /dev/stdin for what another program writes".into(),
+        ));
+    }
     let mut bytes = Vec::new();
     std::fs::File::open(file)
-        .and_then(|log| log.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes))
-        .map_err(|error| Failure::Misuse(format!("cannot open {}: {error}", file.display())))?;
+        .and_then(|file| file.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes))
+        .map_err(|error| failed(error.to_string()))?;
     if bytes.len() > MOST_BYTES {
         return Err(Failure::Misuse(format!(
-            "{} has more than 256 MB, the most that is read of a log",
+            "{} has more than 256 MB, the most that is read of a {what}",
             file.display()
         )));
     }

@@ -217,6 +217,12 @@ fn print(text: &str) -> Result<(), Failure> {
     Ok(())
 }
 
+/// Prints HTML as it is, to the byte. It holds no sign that a terminal acts on but those of writing.
+fn print_html(html: &str) -> Result<(), Failure> {
+    std::io::stdout().lock().write_all(html.as_bytes())?;
+    Ok(())
+}
+
 /// Prints a line on the error stream. If nobody reads it, it is not said.
 fn print_error(line: &str) {
     let _ = writeln!(std::io::stderr(), "{}", for_terminal(line));

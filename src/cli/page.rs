@@ -43,6 +43,7 @@ impl Page {
         let loaded = load::dataset(self.data.path(), "en", self.data.drafts)?;
         publishable(&loaded, self.data.drafts)?;
         let out = self.out.clone().unwrap_or_else(default_folder);
+        load::not_among_logs(self.data.path(), "--out", &out)?;
         let data = self.data.path().map(load::inputs);
         let guard = Guard {
             inputs: data.into_iter().flatten().chain(inputs()).collect(),

@@ -1,6 +1,6 @@
 //! The files that a picture is written to: `--svg`, `--png`.
 
-use super::Failure;
+use super::{Failure, load};
 use crate::bench::write_file::{Existing, write_file};
 use crate::picture::Size;
 use crate::picture::png::png;
@@ -51,8 +51,16 @@ impl PictureFiles {
         }
     }
 
-    /// Writes the picture to its files, each as a whole or not at all. `inputs` are never replaced.
-    pub fn write(&self, svg: &str, inputs: &[PathBuf]) -> Result<(), Failure> {
+    /// Writes the picture of `data` to its files, each as a whole or not at all. What the data are read
+    /// from is never replaced.
+    pub fn write(&self, svg: &str, data: Option<&Path>) -> Result<(), Failure> {
+        self.apart()?;
+        for (option, file) in [("--svg", &self.svg), ("--png", &self.png)] {
+            if let Some(file) = file {
+                load::not_among_logs(data, option, file)?;
+            }
+        }
+        let inputs = &data.map(load::inputs).unwrap_or_default();
         let version = Version::of_program();
         let mut files = Vec::new();
         if let Some(path) = &self.svg {
@@ -77,6 +85,23 @@ impl PictureFiles {
             write_file(path, bytes, existing).map_err(Failure::Misuse)?;
         }
         Ok(())
+    }
+
+    /// Refuses one file for both kinds, of which one would be lost.
+    fn apart(&self) -> Result<(), Failure> {
+        let place = |file: &Path| {
+            let file = std::path::absolute(file).ok()?;
+            let folder = file.parent()?.canonicalize().ok()?;
+            Some(folder.join(file.file_name()?))
+        };
+        let [svg, png] = [&self.svg, &self.png].map(|file| place(file.as_deref()?));
+        match (svg, png) {
+            (Some(svg), Some(png)) if svg == png => Err(Failure::Misuse(format!(
+                "--svg and --png name one file, {}: give each its own",
+                png.display()
+            ))),
+            _ => Ok(()),
+        }
     }
 
     /// Where the picture was written to, in a sentence.

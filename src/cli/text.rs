@@ -188,11 +188,11 @@ fn width(text: &str) -> usize {
 /// there are: `problems` and `more` besides.
 pub(super) fn problems(name: &str, problems: &[Problem], more: usize) -> Vec<String> {
     let all = problems.len() + more;
-    listed(
-        name,
-        problems.iter().map(|problem| format!("{name}:{problem}")),
-        all,
-    )
+    let told = |problem: &Problem| match problem.line {
+        Some(_) => format!("{name}:{problem}"),
+        None => format!("{name}: {problem}"),
+    };
+    listed(name, problems.iter().map(told), all)
 }
 
 /// The same of `all` problems whose lines are written already.
@@ -275,7 +275,10 @@ mod tests {
     fn at_most_fifty_problems_are_listed_and_the_rest_is_counted() {
         let many = vec![Problem::new("/a", "b", "c"); 60];
         let lines = problems("f", &many[..1], 0);
-        assert_eq!(lines, ["f:/a: found b, wanted c", "f: 1 problem"]);
+        assert_eq!(lines, ["f: /a: found b, wanted c", "f: 1 problem"]);
+        let placed = [Problem::new("/a", "b", "c").at(3, 4)];
+        let lines = problems("f", &placed, 0);
+        assert_eq!(lines, ["f:3:4: /a: found b, wanted c", "f: 1 problem"]);
         assert_eq!(problems("f", &many[..50], 0).len(), 51);
         let lines = problems("f", &many, 1_204_321);
         assert_eq!(lines.len(), 52);

@@ -24,7 +24,7 @@ impl Unbundle {
         let bytes = load::read(&self.file)?;
         let name = self.file.display().to_string();
         let told = |problems: Problems| Failure::of_problems(&name, &problems);
-        let text = json::text(&bytes).map_err(told)?;
+        let text = load::text(&bytes).map_err(told)?;
         let mut reading = json::parse(text).map_err(told)?;
         let found = check(&reading.dataset, &reading.gaps, reading.digits);
         reading.problems.append(found);

@@ -3,6 +3,7 @@
 use super::MOST_BYTES;
 use super::json_positions::positions;
 use super::not_json::{not_json, not_utf8};
+use super::not_text::not_text;
 use super::read::{self, Kind, Node, Reading, read};
 use crate::problem::{Problem, Problems};
 use indexmap::IndexMap;
@@ -21,6 +22,9 @@ pub fn text(bytes: &[u8]) -> Result<&str, Problems> {
         let found = format!("{} bytes", bytes.len());
         let wanted = format!("at most {MOST_BYTES} bytes (256 MB)");
         return Err(Problem::new("", found, wanted).into());
+    }
+    if let Some(problem) = not_text(bytes, "a dataset, a text in UTF-8") {
+        return Err(problem.into());
     }
     match str::from_utf8(bytes) {
         Ok(text) => Ok(text.strip_prefix('\u{feff}').unwrap_or(text)),

@@ -13,6 +13,7 @@ pub mod json_positions;
 pub mod limits;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod not_json;
+pub mod not_text;
 pub mod place;
 pub mod places;
 pub mod read;

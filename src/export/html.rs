@@ -3,7 +3,7 @@
 //!
 //! Source: the HTML standard, "Serializing HTML fragments", for what is escaped in text and in
 //! attributes. `<` and `>` are escaped in attributes too, as the newer browsers do; older ones do
-//! not, so that attributes of a page hold neither.
+//! not, so that attributes of a page that says its own bytes hold neither.
 
 /// A text as HTML. Signs that no document can hold become spaces.
 pub fn escaped(text: &str) -> String {
@@ -22,10 +22,16 @@ pub fn escaped(text: &str) -> String {
     html
 }
 
-/// A text as the value of an attribute, between quotes. What browsers write in different ways is
-/// left out.
+/// A text as the value of an attribute, between quotes. Read back, it is the same text, but for the
+/// signs that no document can hold.
 pub fn attribute(text: &str) -> String {
-    escaped(&text.replace(['<', '>'], "")).replace('"', "&quot;")
+    escaped(text).replace('"', "&quot;")
+}
+
+/// Words as the value of an attribute of a page that says its own bytes, between quotes. What
+/// browsers write in different ways is left out, so this is not for identifiers.
+pub fn attribute_in_page(words: &str) -> String {
+    attribute(&words.replace(['<', '>'], ""))
 }
 
 /// An element with text alone, on a line of its own; nothing where there is no text.
@@ -54,7 +60,14 @@ mod tests {
             escaped("<b title=\"x\"> & 5\u{a0}N·m's / \0\r|\n"),
             "&lt;b title=\"x\"&gt; &amp; 5&nbsp;N·m's /   |\n"
         );
-        assert_eq!(attribute("a \"<b>\" & c"), "a &quot;b&quot; &amp; c");
+        assert_eq!(
+            attribute("a \"<b>\" & c"),
+            "a &quot;&lt;b&gt;&quot; &amp; c"
+        );
+        assert_eq!(
+            attribute_in_page("a \"<b>\" & c"),
+            "a &quot;b&quot; &amp; c"
+        );
     }
 
     #[test]

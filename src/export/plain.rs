@@ -2,7 +2,7 @@
 //! and still there if none ever does. The builder of the page writes it, and so does a page that is
 //! saved with another choice.
 
-use super::html::{attribute, element, line};
+use super::html::{attribute_in_page, element, line};
 use crate::answer::data::Answer;
 use crate::contents::data::Contents;
 use crate::dataset::types::Edition;
@@ -135,7 +135,7 @@ impl Plain<'_> {
         let unloaded = text::unloaded(self.catalogue, self.edition);
         let attributes = [
             " class=\"edition\" data-unloaded=\"",
-            &attribute(&unloaded),
+            &attribute_in_page(&unloaded),
             "\"",
         ];
         let edition = text::edition(self.catalogue, self.edition);

@@ -8,12 +8,17 @@ use super::head::{Head, called};
 use super::numbers::{Marks, is_numeric, number, readings};
 use super::rows::{Delimiter, Row, rows};
 use super::units::{Quantity, unit};
+use crate::escape::visible;
+use crate::problem::quoted;
 
 /// Lines of a log that are looked at for a header.
 const LINES: usize = 200;
 
 /// Rows whose numbers are looked at for their marks.
 const ROWS: usize = 20_000;
+
+/// Characters of a line that are proposed to find its like by.
+const LONGEST_START: usize = 40;
 
 /// Advice for a log without a column of these quantities.
 pub(super) fn for_missing(
@@ -187,14 +192,9 @@ pub(super) fn for_faults(
         && faults.rows <= 50
         && !cell.is_empty()
         && !is_numeric(&cell)
+        && let Some(hint) = of_end(line, last_line, &cell)
     {
-        let lines = if line == last_line {
-            format!("line {line}")
-        } else {
-            format!("lines {line} to {last_line}")
-        };
-        let footer = format!("if {lines} are a footer, give --end-before \"{cell}\"");
-        advise(faults, line, &footer);
+        advise(faults, line, &hint);
         return;
     }
     marks(faults, pages, columns, &mut all());
@@ -212,6 +212,28 @@ pub(super) fn for_faults(
             _ => None,
         });
     }
+}
+
+/// Advice for lines at the end of a log that are no samples, by the first field of the first of them.
+fn of_end(line: u32, last_line: u32, cell: &str) -> Option<String> {
+    if cell.contains('\0') {
+        let cut =
+            "NUL bytes stand there, as of a logger that was cut off: delete them from the log";
+        return Some(cut.into());
+    }
+    let lines = if line == last_line {
+        format!("line {line} is")
+    } else {
+        format!("lines {line} to {last_line} are")
+    };
+    let start: String = cell.chars().take(LONGEST_START).collect();
+    let can_be_typed = visible(&start) == start;
+    can_be_typed.then(|| {
+        format!(
+            "if {lines} a footer, give --end-before \"{}\"",
+            start.trim_end()
+        )
+    })
 }
 
 /// Puts the same advice to every fault that begins at a line, or to the first.
@@ -265,7 +287,11 @@ fn marks(
                     number(text, way).map(|number| format!("{number} {options}"))
                 };
                 let ways: Vec<String> = several.iter().filter_map(way).collect();
-                Some(format!("\"{text}\" is {}: say which", ways.join(" or ")))
+                Some(format!(
+                    "{} is {}: say which",
+                    quoted(text),
+                    ways.join(" or ")
+                ))
             }
         };
     }

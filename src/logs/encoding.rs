@@ -1,11 +1,15 @@
 //! Bytes to text.
 
+use crate::dataset::not_text::not_text;
 use crate::problem::{Problem, quoted};
 use encoding_rs::Encoding;
 use std::borrow::Cow;
 
 /// The text of a log: as its byte-order mark says, else as `label` says, else UTF-8.
 pub(super) fn decoded<'a>(bytes: &'a [u8], label: Option<&str>) -> Result<Cow<'a, str>, Problem> {
+    if let Some(problem) = not_text(bytes, "a log as a text") {
+        return Err(problem);
+    }
     let marked = Encoding::for_bom(bytes).map(|(encoding, _)| encoding);
     let named = label.map(named).transpose()?;
     let encoding = marked.or(named).unwrap_or(encoding_rs::UTF_8);

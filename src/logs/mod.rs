@@ -157,6 +157,14 @@ fn marks(format: &LogFormat) -> Result<Marks, Problem> {
 /// The line of the header, or of the first row without one.
 fn first_line(text: &str, format: &LogFormat) -> Result<u32, Problem> {
     let Some(start) = &format.header_starts_with else {
+        if format.skip_lines > 0 && text.lines().nth(format.skip_lines).is_none() {
+            let found = format!(
+                "a log of {} lines, all of which are passed over",
+                text.lines().count()
+            );
+            let problem = Problem::new("", found, "a header below the lines that are passed over");
+            return Err(problem.hint("give a smaller --skip-lines"));
+        }
         let skipped = u32::try_from(format.skip_lines).unwrap_or(u32::MAX);
         return Ok(skipped.saturating_add(1));
     };

@@ -200,6 +200,66 @@ fn a_block_of_a_logger_describes_a_log() {
 }
 
 #[test]
+fn what_stands_behind_the_samples_is_told_in_a_short_message() {
+    let log = |end: &str| format!("time [s],torque [N·m]\n0,1\n0.1,2\n{end}");
+    let nuls = problem(log(&"\0".repeat(4000)), &LogFormat::default());
+    assert!(nuls.len() < 200, "{nuls}");
+    assert!(
+        nuls.contains("NUL bytes") && nuls.contains("delete them"),
+        "{nuls}"
+    );
+    let footer = format!("Peaks {}", "and more of them ".repeat(500));
+    let found = problem(log(&footer), &LogFormat::default());
+    let (start, _) = footer.split_at(40);
+    let advice = format!(
+        "(if line 4 is a footer, give --end-before \"{}\")",
+        start.trim_end()
+    );
+    assert!(found.ends_with(&advice), "{found}");
+    let told = LogFormat {
+        end_before: Some(start.trim_end().into()),
+        ..LogFormat::default()
+    };
+    assert_eq!(
+        read(log(&footer).as_bytes(), &told).unwrap().torque_nm,
+        [1.0, 2.0]
+    );
+    let hidden = problem(log("\u{202e}x\u{200b}"), &LogFormat::default());
+    assert!(!hidden.contains("--end-before"), "{hidden}");
+}
+
+#[test]
+fn more_lines_than_there_are_cannot_be_passed_over() {
+    for skip_lines in [3, 4, usize::MAX] {
+        let told = LogFormat {
+            skip_lines,
+            ..LogFormat::default()
+        };
+        let found = problem("time [s],torque [N·m]\n0,1\n0.1,2\n", &told);
+        assert!(
+            found.starts_with("found a log of 3 lines, all of which are passed over"),
+            "{found}"
+        );
+    }
+}
+
+#[test]
+fn a_file_of_another_kind_is_no_matter_of_encodings() {
+    for encoding in [None, Some("latin1".to_owned())] {
+        let told = LogFormat {
+            encoding,
+            ..LogFormat::default()
+        };
+        let found = problem(b"\x1f\x8b\x08\0\0", &told);
+        assert!(
+            found.contains("packed with gzip") && found.contains("unpack"),
+            "{found}"
+        );
+        assert!(!found.contains("--encoding"), "{found}");
+    }
+}
+
+#[test]
 fn empty_and_short_logs_are_refused() {
     assert!(problem("", &LogFormat::default()).contains("no header"));
     assert!(problem("time [s],torque [N·m]\n", &LogFormat::default()).contains("no samples"));

@@ -136,14 +136,14 @@ fn the_lines_of_a_picture_are_drawn_to_scale_and_dashed() {
 fn nothing_of_a_dataset_is_markup_in_a_picture() {
     let title = "\"title\": \"";
     assert_eq!(DEMO.matches(title).count(), 1);
-    let odd = "<script>1</script> & \\\"x\\\" \\u202e\\u0007 ";
+    let odd = "<script>1</script> & \\\"x\\\" \\u200f\\u0007 ";
     let results = results(&DEMO.replace(title, &format!("{title}{odd}")));
     let question = question("150 N·m", None);
     let picture = picture(&results, &question, false, &Size::WHOLE).unwrap();
     let document = Document::parse(&picture.svg).unwrap();
     assert_eq!(texts(&document, "script").len(), 0);
     let text = texts(&document, "text").join(" ");
-    let shown = "<script>1</script> & \"x\" \\u{202e}\\u{7} ";
+    let shown = "<script>1</script> & \"x\" \\u{200f}\\u{7} ";
     assert!(text.contains(shown), "{text}");
 }
 

@@ -10,7 +10,7 @@ use super::zero::{LEAST_SAMPLES, ZeroKept, change_nm};
 use crate::dataset::types::Rig;
 
 /// How a run is reduced.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Settings {
     /// Width of the running median in microseconds.
     pub smooth_us: i64,

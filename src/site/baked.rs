@@ -19,7 +19,7 @@ use crate::dataset::types::Direction;
 use crate::export::brief;
 use crate::export::html::{attribute, escaped};
 use crate::picture::elastic::Elastic;
-use crate::problem::Problem;
+use crate::problem::{Problem, quoted};
 use crate::query::question::{Question, Score};
 use crate::results::Results;
 use crate::text::catalogue::Catalogue;
@@ -227,7 +227,7 @@ job-torque { display: block; min-block-size: 48rem; }\n\
 ///
 /// # Errors
 ///
-/// As [`baked`].
+/// As [`baked`]; or if an identifier holds a sign that no attribute can.
 pub fn element(results: &Results, question: &Question) -> Result<String, SiteError> {
     let told = |error: Problem| SiteError(error.message);
     let answer = results.ask(question).map_err(told)?;
@@ -236,6 +236,12 @@ pub fn element(results: &Results, question: &Question) -> Result<String, SiteErr
         ..question.clone()
     };
     let given = attributes(&question);
+    if let Some((name, value)) = given.iter().find(|(_, value)| !can_be_written(value)) {
+        return Err(SiteError(format!(
+            "the {name} {} holds a sign that no HTML can hold: give it an identifier without",
+            quoted(value)
+        )));
+    }
     let written = given
         .iter()
         .map(|(name, value)| format!(" {name}=\"{}\"", attribute(value)));
@@ -252,6 +258,13 @@ pub fn element(results: &Results, question: &Question) -> Result<String, SiteErr
         attribute(&full),
         escaped(&results.catalogue().fill("section.full", &[]))
     ))
+}
+
+/// Whether an attribute can hold exactly this text.
+fn can_be_written(text: &str) -> bool {
+    !text
+        .chars()
+        .any(|sign| sign.is_control() && sign != '\n' && sign != '\t')
 }
 
 /// The attributes that ask a question, in the order of `www/attributes.js`.

@@ -5,6 +5,7 @@
 //! build, see [`Version::of`]. The hash is the SHA-256 of the file with 64 zeros in place of the
 //! hash. The first complete mark in a file is its own, so that a page may hold marked files.
 
+use crate::problem::Problem;
 use sha2::{Digest, Sha256};
 use std::ops::Range;
 
@@ -90,6 +91,39 @@ pub fn origin(file: &[u8]) -> Origin {
         }
         Some(_) => Origin::Changed,
     }
+}
+
+/// That a dataset carries no mark of the program, or carries it as the program left it.
+///
+/// # Errors
+///
+/// A file that was changed since `page` wrote it, or whose mark is not whole.
+pub fn unchanged(dataset: &[u8]) -> Result<(), Problem> {
+    #[derive(serde::Deserialize)]
+    struct Marked {
+        jobtorque: Option<serde_json::Value>,
+    }
+    if origin(dataset) == Origin::Own {
+        return Ok(());
+    }
+    // What is no JSON, or has the member twice, is told where it is read.
+    let marked = serde_json::from_slice::<Marked>(dataset).ok();
+    let mark = marked.and_then(|marked| marked.jobtorque);
+    let Some(mark) = mark.as_ref().and_then(|mark| mark.as_str()) else {
+        return Ok(());
+    };
+    if !mark.starts_with(NAME) {
+        return Ok(());
+    }
+    let found = match find(mark.as_bytes()) {
+        Some((version, hash)) if version.start == NAME.len() && hash.end == mark.len() => {
+            "a file that was changed since `jobtorque page` wrote it"
+        }
+        _ => "a mark of `jobtorque page` that is not whole",
+    };
+    let wanted = "the file as it was written, or one without this mark";
+    let hint = "publish anew from what the file was made of; without the member \"jobtorque\" it is a dataset of your own";
+    Err(Problem::new(format!("/{MEMBER}"), found, wanted).hint(hint))
 }
 
 /// Script with its mark in a comment on the first line.
@@ -211,6 +245,46 @@ mod tests {
         page.extend(&inner);
         assert_eq!(origin(&page), Origin::Changed, "not sealed yet");
         assert_eq!(origin(&sealed(page)), Origin::Own);
+    }
+
+    #[test]
+    fn a_dataset_that_was_changed_or_whose_mark_is_cut_is_not_taken_for_a_published_one() {
+        let published = sealed(json(&version(), "{\"title\": \"a\"}").into_bytes());
+        let text = String::from_utf8(published).unwrap();
+        let refused = |text: &str| unchanged(text.as_bytes()).unwrap_err().to_string();
+        assert_eq!(unchanged(text.as_bytes()), Ok(()));
+        let changed = refused(&text.replace("\"a\"", "\"b\""));
+        assert!(
+            changed.starts_with("/jobtorque: found a file that was changed since"),
+            "{changed}"
+        );
+        // Members in another order, as tools sort them.
+        let rest = text.replace("\"title\": \"a\"", "\"x\": 1");
+        let sorted = rest.replacen('{', "{\"a\": {\"jobtorque\": \"Jobtorque 1\"},", 1);
+        assert!(refused(&sorted).contains("changed since"), "{sorted}");
+        let hash = text.split(HASH).nth(1).unwrap();
+        let hash = &hash[..HASH_LENGTH];
+        for wrong in [
+            "",
+            "sha256:",
+            &hash[1..],
+            &format!("{hash}0"),
+            &"g".repeat(64),
+        ] {
+            let cut = text.replace(hash, wrong);
+            assert!(refused(&cut).contains("not whole"), "{cut}");
+        }
+        // A field of somebody else, and a mark that a note quotes.
+        for other in [
+            "{}",
+            "{\"jobtorque\": 5}",
+            "{\"jobtorque\": \"x\"}",
+            "no JSON",
+        ] {
+            assert_eq!(unchanged(other.as_bytes()), Ok(()), "{other}");
+        }
+        let quoted = format!("{{\"note\": \"{}\"}}", version().mark());
+        assert_eq!(unchanged(quoted.as_bytes()), Ok(()));
     }
 
     #[test]

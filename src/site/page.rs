@@ -82,7 +82,7 @@ impl Parts<'_> {
             picture => PICTURE,
             picture_width => SHARED_WIDTH_PX,
             picture_height => SHARED_HEIGHT_PX,
-            picture_alt => html::attribute(&headline),
+            picture_alt => html::attribute_in_page(&headline),
             labels => self.results.catalogue().texts.clone(),
             style => self.code.style.trim_end(),
             import_map => import_map(&self.code.modules)?,

@@ -56,7 +56,7 @@ fn a_log_whose_day_or_rig_is_not_understood_is_not_reduced() {
             "runs.csv",
             "A,,,2026-05-04,14:00,",
             "A,,,2026-05-99,14:00,",
-            &["runs.csv", "the unknown day \"2026-05-99\""][..],
+            &["runs.csv:11:54: day: ", "the unknown day \"2026-05-99\""][..],
         ),
         (
             "bench.toml",
@@ -70,6 +70,12 @@ fn a_log_whose_day_or_rig_is_not_understood_is_not_reduced() {
             "id,date,rigg",
             &["days.csv", "rigg"],
         ),
+        (
+            "days.csv",
+            "2026-05-04,,21",
+            "2026-05-04,pres,21",
+            &["days.csv:3:23: rig: ", "the unknown rig \"pres\""],
+        ),
     ] {
         let (_around, folder) = copied();
         edit(&folder, file, find, replace);
@@ -78,6 +84,56 @@ fn a_log_whose_day_or_rig_is_not_understood_is_not_reduced() {
         assert_eq!(code, 1, "{text}");
         assert!(parts.iter().all(|part| text.contains(part)), "{text}");
     }
+}
+
+#[test]
+fn a_log_without_a_row_is_reduced_only_where_its_rig_is_beyond_doubt() {
+    let (around, folder) = copied();
+    let dir = folder.to_str().unwrap();
+    let log = "plain/2026-05-05_rook-18_thick-6_A_9.csv";
+    let logs = folder.join("logs/plain");
+    fs::copy(
+        folder.join("logs").join(log),
+        logs.join("without a row.csv"),
+    )
+    .unwrap();
+    let new = "plain/without a row.csv";
+    let of = |log: &str| json_of(&["reduce", "--json", "--in", dir, log]);
+    let by_its_row = of(log);
+    assert_eq!(of(new), by_its_row, "one rig");
+    let another = "[[rigs]]\nid = \"bar\"\ntorque_from = \"torque sensor\"\nwindow_s = 0.35\nsmooth_s = 0.02\n\n[[setups]]\nid = \"standard\"";
+    edit(
+        &folder,
+        "bench.toml",
+        "[[setups]]\nid = \"standard\"",
+        another,
+    );
+    assert_eq!(of(new), by_its_row, "two rigs that reduce alike");
+    let (alike, other) = (
+        "window_s = 0.35\nsmooth_s = 0.02\n\n[[setups]]",
+        "\n[[setups]]",
+    );
+    edit(&folder, "bench.toml", alike, other);
+    assert_eq!(of(log), by_its_row, "its row says the day, and so the rig");
+    let picture = around.path().join("run.svg");
+    let svg = picture.to_str().unwrap();
+    for arguments in [
+        &["reduce", "--in", dir, new][..],
+        &["reduce", "--in", dir, new, "--json"],
+        &["chart", dir, "--log", new, "--svg", svg],
+    ] {
+        let (code, text) = refused(arguments);
+        assert_eq!(code, 1, "{text}");
+        for part in [
+            "logs/plain/without a row.csv: found no row of runs.csv",
+            "in different ways: \"press\", \"bar\"",
+            "wanted a row in the notebook",
+            "`jobtorque gather DIR`",
+        ] {
+            assert!(text.contains(part), "{text}");
+        }
+    }
+    assert!(!picture.exists());
 }
 
 #[test]

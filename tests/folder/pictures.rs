@@ -144,8 +144,13 @@ fn what_cannot_be_drawn_is_told_and_nothing_is_written() {
     let into = ["--svg", log.to_str().unwrap(), "--force"];
     let (code, text) = refused(&[&["chart", dir, "--log", LOG], &into[..]].concat());
     assert_eq!(code, 2, "{text}");
-    assert!(text.contains("the picture is made from it"), "{text}");
+    assert!(text.contains("lies among the logs"), "{text}");
     assert_eq!(fs::read(&log).unwrap(), before);
+    let table = folder.join("runs.csv");
+    let into = ["--svg", table.to_str().unwrap(), "--force"];
+    let (code, text) = refused(&[&["chart", dir, "--log", LOG], &into[..]].concat());
+    assert_eq!(code, 2, "{text}");
+    assert!(text.contains("the picture is made from it"), "{text}");
     assert_eq!(fs::read_dir(around.path()).unwrap().count(), 1);
 }
 
@@ -233,4 +238,56 @@ fn without_check_runs_no_picture_is_written() {
     assert_eq!(code, 2);
     assert!(said.contains("There is no check run"), "{said}");
     assert!(!svg.exists());
+}
+
+#[test]
+fn a_picture_is_drawn_again_where_it_was_drawn_before() {
+    let (_around, folder) = copied();
+    let dir = folder.to_str().unwrap();
+    fs::create_dir(folder.join("pictures")).unwrap();
+    for file in ["run.svg", "pictures/run.svg"] {
+        let to = folder.join(file);
+        let draw = ["chart", dir, "--log", LOG, "--svg", to.to_str().unwrap()];
+        stdout(&draw);
+        let first = fs::read(&to).unwrap();
+        stdout(&draw);
+        assert_eq!(fs::read(&to).unwrap(), first);
+    }
+    // Among the logs it would be taken for one.
+    for file in ["logs/run.svg", "logs/plain/run.svg", "logs/../logs/run.svg"] {
+        let to = folder.join(file);
+        let draw = ["chart", dir, "--log", LOG, "--svg", to.to_str().unwrap()];
+        let (code, text) = refused(&draw);
+        assert_eq!(code, 2, "{text}");
+        assert!(
+            text.contains("lies among the logs of the bench folder"),
+            "{text}"
+        );
+        assert!(!to.exists());
+    }
+}
+
+#[test]
+fn one_file_cannot_hold_both_kinds_of_picture() {
+    let (around, folder) = copied();
+    let dir = folder.to_str().unwrap();
+    let one = around.path().join("run.svg");
+    let other = around
+        .path()
+        .join(".")
+        .join("bench")
+        .join("..")
+        .join("run.svg");
+    for both in [&one, &other] {
+        let to = [
+            "--svg",
+            one.to_str().unwrap(),
+            "--png",
+            both.to_str().unwrap(),
+        ];
+        let (code, text) = refused(&[&["chart", dir, "--log", LOG], &to[..]].concat());
+        assert_eq!(code, 2, "{text}");
+        assert!(text.contains("--svg and --png name one file"), "{text}");
+        assert!(!one.exists());
+    }
 }

@@ -12,6 +12,7 @@ use super::place::Place;
 use super::places::{ById, Places};
 use super::read::Gaps;
 use super::types::Dataset;
+use crate::escape::reorders;
 use crate::problem::{Problem, Problems, quoted};
 
 /// Every problem of meaning in what was read of a dataset. `gaps` says what could not be read;
@@ -128,15 +129,29 @@ impl<'a> Checker<'a> {
         problem.into_iter().for_each(|one| self.problems.push(one));
     }
 
-    /// Texts that are members of the object at `place`: none longer than a field of its name takes.
+    /// Texts that are members of the object at `place`.
     fn texts(&mut self, place: &Place, texts: &[(&str, Option<&str>)]) {
         for (key, text) in texts {
-            let (text, most) = (text.unwrap_or_default(), limits::most_chars(key));
-            // No text has more characters than bytes: most are not counted.
-            if text.len() > most && text.chars().count() > most {
-                let found = format!("a text of {} characters", text.chars().count());
-                self.problem(&place.member(key), found, format!("at most {most}"));
-            }
+            self.text(&place.member(key), key, text.unwrap_or_default());
+        }
+    }
+
+    /// A text: not longer than a field of the name `key` takes, and nothing in it orders the text
+    /// around it anew, wherever it is shown.
+    fn text(&mut self, place: &Place, key: &str, text: &str) {
+        let most = limits::most_chars(key);
+        // No text has more characters than bytes: most are not counted.
+        if text.len() > most && text.chars().count() > most {
+            let found = format!("a text of {} characters", text.chars().count());
+            self.problem(place, found, format!("at most {most}"));
+        }
+        if let Some(sign) = text.chars().find(|&sign| reorders(sign)) {
+            let sign = quoted(sign.encode_utf8(&mut [0; 4]));
+            let found =
+                format!("a text with the hidden sign {sign}, which reorders what is around");
+            let problem = Problem::new(place, found, "a text without it");
+            let hint = "names in scripts from right to left need no such sign";
+            self.problems.push(problem.hint(hint));
         }
     }
 

@@ -32,11 +32,7 @@ impl Checker<'_> {
                 ],
             );
             for (k, name) in tool.aka.iter().enumerate() {
-                let most = limits::most_chars("aka");
-                if name.chars().count() > most {
-                    let found = format!("a text of {} characters", name.chars().count());
-                    self.problem(&place.element("aka", k), found, format!("at most {most}"));
-                }
+                self.text(&place.element("aka", k), "aka", name);
             }
             self.fields(
                 &place,
