@@ -140,6 +140,39 @@ fn the_limits_of_the_visitor_hold() {
 }
 
 #[test]
+fn the_first_five_stand_there_and_the_rest_opens() {
+    let results = read(&demo());
+    let worded = |asked: Value| results.worded_choices(&question(asked)).unwrap();
+    let many = worded(json!({"job": JOB}));
+    let length = many.rows.len();
+    assert!(length > 6, "{length}");
+    for (place, row) in many.rows.iter().enumerate() {
+        assert_eq!(row.at_first, place < 5, "{place}: {}", row.name);
+    }
+    assert_eq!(many.open_all, Some(format!("Show all {length} pairs")));
+    // Where none reaches the job, all that come closest stand there.
+    let misses = worded(json!({"job": "2000 N·m"}));
+    assert!(misses.rows.len() == 3 && misses.rows.iter().all(|row| row.at_first));
+    assert_eq!(misses.open_all, None);
+}
+
+/// They are of those that reach the job in any case: that the table shows these alone limits nothing here.
+#[test]
+fn a_table_of_those_that_reach_the_job_takes_away_none_that_come_closest() {
+    let results = read(&demo());
+    for job in [JOB, "2000 N·m"] {
+        let told = |asked: Value| {
+            let words = results.worded_choices(&question(asked.clone())).unwrap();
+            (choices(&results, asked), words)
+        };
+        let alone = told(json!({"job": job, "narrow": {"reaching": true}}));
+        assert_eq!(alone, told(json!({"job": job})), "{job}");
+        let (told, _) = alone;
+        assert_eq!(told.misses.len(), if told.rows.is_empty() { 3 } else { 0 });
+    }
+}
+
+#[test]
 fn where_none_reaches_the_nearest_are_told_and_by_how_much() {
     let results = read(&demo());
     let asked = json!({"job": "2000 N·m"});

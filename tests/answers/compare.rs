@@ -161,6 +161,39 @@ fn a_verdict_follows_from_interval_and_margin() {
     assert!(seen.iter().eq(all), "{seen:?}");
 }
 
+/// Worked out from the verdict and the published ratio alone: the larger mean torque over the smaller.
+#[test]
+fn a_difference_is_called_small_only_where_it_is() {
+    let mut seen = BTreeSet::new();
+    for margin_percent in [3, 6, 12] {
+        let results = edited(|document| document["match_margin_percent"] = json!(margin_percent));
+        let less = format!(
+            "That is less than the {margin_percent} % we allow for a match, which we cannot yet call it."
+        );
+        let smaller = "There is a difference, but it is smaller than that.";
+        for one in all(&results) {
+            let mean = one.mean_torque_ratio.unwrap();
+            let larger = mean.ratio.max(mean.ratio.recip());
+            let within = larger < 1.0 + f64::from(margin_percent) / 100.0;
+            let apart = mean.low.unwrap() > 1.0 || mean.high.unwrap() < 1.0;
+            let differ = one.verdict == Some(CompareVerdict::Differ);
+            let alike = one.verdict == Some(CompareVerdict::Match);
+            let says = |text: &str| one.words.lines.iter().any(|line| line == text);
+            assert_eq!(says(&less), differ && within, "{:?}", one.words);
+            assert_eq!(says(smaller), alike && apart, "{:?}", one.words);
+            seen.insert((differ, alike, within, mean.ratio > 1.0));
+        }
+    }
+    // Whoever is the stronger, a difference within the margin and one beyond it; a match; neither.
+    for stronger in [true, false] {
+        for (differ, alike) in [(true, false), (false, true), (false, false)] {
+            let case = (differ, alike, true, stronger);
+            assert!(seen.contains(&case), "{case:?}");
+        }
+        assert!(seen.contains(&(true, false, false, stronger)));
+    }
+}
+
 #[test]
 fn every_sentence_of_a_comparison_is_said_somewhere() {
     let mut said: BTreeSet<String> = BTreeSet::new();
@@ -252,6 +285,47 @@ fn twin(document: &mut Value, tool: &str, pack: &str, id: &str, factor: f64) {
         }
         list(document, "runs").push(run);
     }
+}
+
+#[test]
+fn the_chance_told_is_that_of_whoever_leads_more_often_rounded_down() {
+    let mut turned = 0;
+    for one in all(&read(&demo())) {
+        let first = one.chance_ahead.unwrap();
+        let (name, chance) = match first >= 0.5 {
+            true => (&one.words.headings[1], first),
+            false => (&one.words.headings[2], 1.0 - first),
+        };
+        let tries = match chance > 0.99 {
+            true => "more than 99".to_owned(),
+            false => ((100.0 * chance).floor() as u32).to_string(),
+        };
+        let said = format!("Try against try, we expect {name} to lead in {tries} of 100.");
+        assert!(
+            one.words.lines.contains(&said),
+            "{said} {:?}",
+            one.words.lines
+        );
+        turned += u32::from(first < 0.5 && chance <= 0.99);
+    }
+    assert!(turned > 20, "{turned}");
+}
+
+#[test]
+fn two_that_are_equal_differ_by_nothing_and_nothing_has_no_sign() {
+    let pair = ["burdock-18-medium", "slim-4-0"].map(str::to_owned);
+    let results = edited(|document| twin(document, &pair[0], &pair[1], "twin", 1.0));
+    let other = [pair[0].clone(), "twin".to_owned()];
+    let one = &compare(&results, &pair, &[other])[0];
+    assert_eq!(one.mean_torque_ratio.map(|mean| mean.ratio), Some(1.0));
+    let differences: Vec<&str> = one
+        .words
+        .rows
+        .iter()
+        .map(|row| row.cells[3].as_str())
+        .collect();
+    // Mean, peak, time, mass, price.
+    assert_eq!(differences, ["0 %", "0 %", "0 %", "–", "–"]);
 }
 
 #[test]

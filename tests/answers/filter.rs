@@ -5,7 +5,7 @@ use jobtorque::results::Results;
 use jobtorque::table::data::{Table, WordedRow, WordedTable};
 use jobtorque::table::row::Row;
 use serde_json::{Value, json};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Said of a table with all prices of the invented dataset.
 const PRICES: &str = "Prices of February 2026 to July 2026, with tax. Check before you buy.";
@@ -195,10 +195,14 @@ fn names_sort_by_their_letters() {
     let rows = table(&results, json!({"job": "1 N·m", "sort": "pair"})).rows;
     let first = rows.first().unwrap();
     assert_eq!(first.tool, "bracken-18-medium");
-    let mut names: Vec<String> = rows.iter().map(|row| row.tool.clone()).collect();
-    let told = names.clone();
-    names.sort();
-    assert_eq!(told, names);
+    // By the tool, then by the pack; the demo's names are plain letters.
+    let dataset = results.dataset();
+    let name = |row: &Row| {
+        let tool = dataset.tools.iter().find(|tool| tool.id == row.tool);
+        let pack = dataset.packs.iter().find(|pack| pack.id == row.pack);
+        [&tool.unwrap().name, &pack.unwrap().name].map(|name| name.to_lowercase())
+    };
+    assert!(rows.iter().map(name).is_sorted());
     let back = table(&results, json!({"job": "1 N·m", "sort": "-pair"})).rows;
     assert_eq!(back.first().unwrap().tool, "yarrow-18-large");
 }
@@ -348,6 +352,49 @@ fn what_is_narrowed_stands_in_words() {
         nothing.empty.as_deref(),
         Some("No pair is left. Clear the filters to see all 43.")
     );
+}
+
+#[test]
+fn one_row_whose_place_is_certain_keeps_the_scale_of_all_places() {
+    let results = read(&demo());
+    let rows = table(&results, json!({"job": JOB})).rows;
+    let is_certain = |row: &&Row| row.rank.is_some() && row.rank_low == row.rank_high;
+    let certain = rows.iter().find(is_certain).unwrap();
+    let dataset = results.dataset();
+    let tool = dataset.tools.iter().find(|tool| tool.id == certain.tool);
+    let pack = dataset.packs.iter().find(|pack| pack.id == certain.pack);
+    let find = format!("{} {}", tool.unwrap().name, pack.unwrap().name);
+    let words = worded(&results, json!({"job": JOB, "narrow": {"find": find}}));
+    assert_eq!(words.rows.len(), 1);
+    assert!(
+        !words.notes.iter().any(|note| note.contains("span")),
+        "{:?}",
+        words.notes
+    );
+    let mark = words.rows[0].mark.as_ref().unwrap();
+    let at = f64::from(certain.rank.unwrap() - 1) / f64::from(certain.rank_of - 1);
+    assert_eq!((mark.low, mark.at, mark.high), (at, at, at));
+}
+
+#[test]
+fn a_mark_says_its_place_and_where_else_it_could_be() {
+    let results = read(&demo());
+    let (asked, mut seen) = (json!({"job": JOB}), BTreeSet::new());
+    let rows = table(&results, asked.clone()).rows;
+    for (row, words) in rows.iter().zip(worded(&results, asked).rows) {
+        let (place, low, high) = (
+            row.rank.unwrap(),
+            row.rank_low.unwrap(),
+            row.rank_high.unwrap(),
+        );
+        let said = match low == high {
+            true => format!("place {place}"),
+            false => format!("place {place}, could be {low} to {high}"),
+        };
+        assert_eq!(words.mark.unwrap().text, said);
+        seen.insert(low == high);
+    }
+    assert_eq!(seen.len(), 2);
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! A list is what each of its pairs answers alone.
 
-use super::demo::{NEWEST, ask, demo, pairs, question, read, told};
+use super::demo::{NEWEST, ask, demo, edited, pairs, question, read, told};
 use jobtorque::results::Results;
 use serde_json::{Value, json};
 
@@ -85,5 +85,20 @@ fn a_table_is_the_list_with_the_same_places() {
             assert_eq!(row.figures.peak_torque_nm, answer.peak_torque_nm);
             assert_eq!(row.figures.runs_used, answer.runs_used);
         }
+    }
+}
+
+#[test]
+fn where_nothing_was_run_the_list_says_so_and_names_no_number() {
+    for invented in [true, false] {
+        let results = edited(|document| {
+            document["invented"] = json!(invented);
+            document["runs"] = json!([]);
+        });
+        let answer = ask(&results, json!({"job": "300 N·m"}));
+        assert_eq!(answer.headline, "No runs yet.");
+        assert_eq!((answer.of, answer.reach_count), (Some(0), Some(0)));
+        assert_eq!(answer.list.map(|list| list.len()), Some(0));
+        assert!(answer.sure.is_empty(), "{:?}", answer.sure);
     }
 }

@@ -105,6 +105,27 @@ fn runs_cut_short() {
 }
 
 #[test]
+fn runs_begun_under_load() {
+    // A tenth of a second at 50 N·m, before all that was logged at rest.
+    let under_load = |most: usize| {
+        move |document: &mut Value| {
+            for run in runs(document).take(most) {
+                for torque in run["torque_dnm"]
+                    .as_array_mut()
+                    .unwrap()
+                    .iter_mut()
+                    .take(20)
+                {
+                    *torque = json!(500);
+                }
+            }
+        }
+    };
+    warns_after(under_load(1), &Warning::NoQuiet(1));
+    warns_after(under_load(2), &Warning::NoQuiet(2));
+}
+
+#[test]
 fn one_run_alone() {
     let one = |document: &mut Value| {
         let mut kept = 0;

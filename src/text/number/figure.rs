@@ -260,6 +260,15 @@ mod tests {
     }
 
     #[test]
+    fn two_that_people_wrote_stay_as_they_were_written() {
+        for (one, other) in [("655.0", "655"), ("655", "655.0"), ("648", "650")] {
+            let [a, b] = [one, other].map(|number| written(&format!("{number} N·m")));
+            let told = told_apart(&a, &b, &english());
+            assert_eq!(told, (one.into(), other.into()));
+        }
+    }
+
+    #[test]
     fn values_an_ulp_apart_still_keep_their_order() {
         let style = english();
         let next = f64::from_bits(650.0_f64.to_bits() + 1);
