@@ -186,6 +186,29 @@ for (const browser of browsers) {
           const chosen = await table(open, (shown) => !shown.notes.includes(said));
           assert.deepEqual(chosen.sorted, [['price', 'ascending']]);
         });
+        // Every filter of a link stands in its control.
+        const mount = published.packs[0].pack_mount;
+        const link = {
+          find: 'large',
+          size: 'large',
+          mount,
+          longest: '400.5',
+          heaviest: '9.5',
+          dearest: '9000',
+          currency: 'SEK',
+        };
+        const options = new URLSearchParams({ ...link, sold: 'yes', reaching: 'yes' });
+        await withPage(running, `${two}#${options}`, async (open) => {
+          await answered(open);
+          await table(open, (shown) => shown.state !== '');
+          const controls = await open.evaluate((names) => {
+            const of = (name) =>
+              document.querySelector('job-torque').shadowRoot.querySelector(`.narrow [name="${name}"]`);
+            const values = names.map((name) => [name, of(name).value]);
+            return { ...Object.fromEntries(values), ticked: [of('sold').checked, of('reaching').checked] };
+          }, Object.keys(link));
+          assert.deepEqual(controls, { ...link, ticked: [true, true] });
+        });
       });
 
       await t.test('a link may ask for what cannot be: it is said, and the rest is answered', () =>
