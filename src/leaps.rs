@@ -41,9 +41,9 @@ pub fn settle<const N: usize>(
         // Two steps that are the same to the last bit do not say how far to leap.
         let leap = if leap.is_finite() { leap } else { 1.0 };
         let mut ahead = from;
-        for ((place, first), second) in ahead.iter_mut().zip(first).zip(second) {
+        for ((index, first), second) in ahead.iter_mut().zip(first).zip(second) {
             // The first step by twice the leap, the change from it to the second by its square.
-            *place = libm::exp(*place + 2.0 * leap * first + leap * leap * (second - first));
+            *index = libm::exp(*index + 2.0 * leap * first + leap * leap * (second - first));
         }
         let ahead = bounds.logarithms(ahead);
         let landed = round(ahead)?;

@@ -22,7 +22,7 @@
 //! # fn main() -> Result<(), Box<dyn std::error::Error>> {
 //! let texts: Catalogue = serde_json::from_slice(&std::fs::read("www/texts/en.json")?)?;
 //! let results = Results::read(&std::fs::read("data/demo.json")?, texts)
-//!     // Every problem of the file, each with its place and what would be right.
+//!     // Every problem of the file, each with its position and what would be right.
 //!     .map_err(|problems| problems.iter().map(|one| format!("{one}\n")).collect::<String>())?;
 //! let question = Question {
 //!     tool: Some("sorrel-18-medium".into()),

@@ -9,12 +9,12 @@ use serde::Serialize;
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Problem {
-    /// JSON pointer (RFC 6901) to the faulty place, or the name of the faulty part of a question
+    /// JSON pointer (RFC 6901) to the faulty position, or the name of the faulty part of a question
     /// after a slash. Empty for the whole.
     pub pointer: String,
-    /// Line of the faulty place in the text, from 1, where there is a text.
+    /// Line of the faulty position in the text, from 1, where there is a text.
     pub line: Option<u32>,
-    /// Column of the faulty place in bytes, from 1, where there is a text.
+    /// Column of the faulty position in bytes, from 1, where there is a text.
     pub column: Option<u32>,
     /// What stands there.
     pub found: String,
@@ -147,7 +147,7 @@ impl Problems {
         (shown, self.count() - shown.len())
     }
 
-    /// Those kept, to be put in another order or given their places.
+    /// Those kept, to be put in another order or given their positions.
     pub fn kept_mut(&mut self) -> &mut [Problem] {
         &mut self.kept
     }

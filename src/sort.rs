@@ -1,9 +1,9 @@
 //! Sorting and looking up. The standard library makes its own anew for every type, which would be
-//! a seventh of the visitor's module; here the sorting is compiled once, for places of elements.
+//! a seventh of the visitor's module; here the sorting is compiled once, for indices of elements.
 
 use std::cmp::Ordering;
 
-/// The places of `count` elements in the order of `compare`; what compares equal stays as it was.
+/// The indices of `count` elements in the order of `compare`; what compares equal stays as it was.
 pub fn order(count: usize, compare: &dyn Fn(usize, usize) -> Ordering) -> Vec<usize> {
     let mut order: Vec<usize> = (0..count).collect();
     let mut sorted = 1;
@@ -59,26 +59,26 @@ pub fn sort<T>(list: &mut [T], compare: impl Fn(&T, &T) -> Ordering) {
     arrange(list, order);
 }
 
-/// Puts a list in an order of its places.
+/// Puts a list in an order of its indices.
 pub fn arrange<T>(list: &mut [T], order: Vec<usize>) {
-    for (place, other) in swaps(order) {
-        list.swap(place, other);
+    for (index, other) in swaps(order) {
+        list.swap(index, other);
     }
 }
 
-/// The swaps, one after the other, that put a list in an order of its places.
+/// The swaps, one after the other, that put a list in an order of its indices.
 fn swaps(mut order: Vec<usize>) -> Vec<(usize, usize)> {
     let mut swaps = Vec::with_capacity(order.len());
-    for place in 0..order.len() {
-        let mut from = order.get(place).copied().unwrap_or(place);
+    for index in 0..order.len() {
+        let mut from = order.get(index).copied().unwrap_or(index);
         // What stood at a place that is filled by now went where that place's own element came from.
-        while from < place {
-            from = order.get(from).copied().unwrap_or(place);
+        while from < index {
+            from = order.get(from).copied().unwrap_or(index);
         }
-        if let Some(swapped) = order.get_mut(place) {
+        if let Some(swapped) = order.get_mut(index) {
             *swapped = from;
         }
-        swaps.push((place, from));
+        swaps.push((index, from));
     }
     swaps
 }

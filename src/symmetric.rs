@@ -41,18 +41,18 @@ impl Factor {
     /// positive definite.
     pub fn of(matrix: &[Vec<f64>]) -> Option<Self> {
         let mut factor = Self(Vec::with_capacity(matrix.len()));
-        for (place, row) in matrix.iter().enumerate() {
-            let first = row.iter().take(place).position(|entry| *entry != 0.0);
-            let first = first.unwrap_or(place);
+        for (index, row) in matrix.iter().enumerate() {
+            let first = row.iter().take(index).position(|entry| *entry != 0.0);
+            let first = first.unwrap_or(index);
             let mut own = Row {
                 first,
-                entries: Vec::with_capacity(place + 1 - first),
+                entries: Vec::with_capacity(index + 1 - first),
             };
             for (above, entry) in factor.0.iter().zip(row).skip(first) {
                 let known = dot(own.from(above.first), above.from(first));
                 own.entries.push((entry - known) / above.diagonal());
             }
-            let rest = row.get(place)? - dot(&own.entries, &own.entries);
+            let rest = row.get(index)? - dot(&own.entries, &own.entries);
             if !(rest > 0.0 && rest.is_finite()) {
                 return None;
             }
@@ -84,7 +84,7 @@ impl Factor {
     /// The inverse of the matrix, by rows.
     pub fn inverse(&self) -> Vec<Vec<f64>> {
         let size = self.0.len();
-        let unit = |one| (0..size).map(move |place| f64::from(u8::from(place == one)));
+        let unit = |one| (0..size).map(move |index| f64::from(u8::from(index == one)));
         (0..size)
             .map(|one| self.solve(&unit(one).collect::<Vec<_>>()))
             .collect()
@@ -94,12 +94,12 @@ impl Factor {
     /// are short.
     pub fn inverse_factor(&self) -> InverseFactor {
         let mut inverse: Vec<Row> = Vec::with_capacity(self.0.len());
-        for (place, row) in self.0.iter().enumerate() {
+        for (index, row) in self.0.iter().enumerate() {
             let known = || inverse.iter().skip(row.first).zip(&row.entries);
             let first = known()
                 .map(|(above, _)| above.first)
-                .fold(place, usize::min);
-            let mut entries = vec![0.0; place - first];
+                .fold(index, usize::min);
+            let mut entries = vec![0.0; index - first];
             for (above, factor) in known() {
                 let own = entries.iter_mut().skip(above.first - first);
                 for (entry, other) in own.zip(&above.entries) {

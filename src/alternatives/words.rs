@@ -38,10 +38,10 @@ impl ChoicesWording<'_> {
         let order = ORDERS.iter().find(|(order, ..)| *order == choices.order);
         let marks = choices.rows.iter().any(|choice| !choice.unbeaten);
         let rows = choices.rows.iter().enumerate();
-        let rows = rows.map(|(place, choice)| WordedChoice {
+        let rows = rows.map(|(index, choice)| WordedChoice {
             cells: self.cells(&choice.row, choices.order),
             marked: marks && choice.unbeaten,
-            at_first: place < FIRST,
+            at_first: index < FIRST,
             ..self.named(&choice.row.tool, &choice.row.pack)
         });
         let misses = choices.misses.iter().map(|miss| WordedChoice {

@@ -18,7 +18,7 @@ impl<'s> JobStudy<'s> {
     pub fn answer(&self) -> Answer {
         let answer = match (self.asked().tool, self.asked().pack) {
             (Some(tool), Some(pack)) => match self.matching().next() {
-                Some((place, member)) => self.measured(place, member),
+                Some((index, member)) => self.measured(index, member),
                 None => self.not_run(tool, pack),
             },
             _ => self.several(),
@@ -36,17 +36,17 @@ impl<'s> JobStudy<'s> {
         }
         let measured = self.matching();
         let mut list: Vec<Answer> = measured
-            .map(|(place, member)| self.measured(place, member))
+            .map(|(index, member)| self.measured(index, member))
             .collect();
         list.extend(self.estimated_list());
         Some(list)
     }
 
-    fn measured(&self, place: usize, member: &Member) -> Answer {
+    fn measured(&self, index: usize, member: &Member) -> Answer {
         let (results, field) = (self.study.results, self.field());
-        let interval = self.intervals().get(place).copied().flatten();
+        let interval = self.intervals().get(index).copied().flatten();
         let (rank_low, rank_high) = interval.unzip();
-        let rank = self.places().ranks.get(place).copied().flatten();
+        let rank = self.places().ranks.get(index).copied().flatten();
         let others = Some(self.others()).filter(Others::are_known);
         let (asked, job) = (self.asked(), self.job);
         let others_percent = others.map(|others| others.percent);
@@ -54,7 +54,7 @@ impl<'s> JobStudy<'s> {
         let figures = self.figures(
             (Some(member.tool), Some(member.pack)),
             PairFigures::measured(results, field, member, Some(job)),
-            self.sureness(place),
+            self.sureness(index),
             StandingFigures {
                 rank,
                 rank_low,
@@ -63,7 +63,7 @@ impl<'s> JobStudy<'s> {
             },
             own,
         );
-        let rig_percent = self.study.uncertainty().rig_percent(Some(place));
+        let rig_percent = self.study.uncertainty().rig_percent(Some(index));
         self.wording(0).measured(figures, rig_percent)
     }
 
@@ -124,7 +124,7 @@ impl<'s> JobStudy<'s> {
         let standing =
             |one: &Estimated| pair::typical_standing(&one.combination, window_s, required_nm);
         let order = order(&all.iter().map(standing).collect::<Vec<_>>());
-        let best_first = order.best_first.iter().filter_map(|&place| all.get(place));
+        let best_first = order.best_first.iter().filter_map(|&index| all.get(index));
         best_first
             .map(|one| self.estimated(one, estimates.off_by_percent()))
             .collect()
@@ -134,7 +134,7 @@ impl<'s> JobStudy<'s> {
     fn several(&self) -> Answer {
         let matching: Vec<(&Member, Listed)> = self
             .matching()
-            .map(|(place, member)| (member, self.listed(place, member)))
+            .map(|(index, member)| (member, self.listed(index, member)))
             .collect();
         let reaching = || matching.iter().filter(|(_, one)| one.in_reach);
         let figures = self.figures(

@@ -62,13 +62,13 @@ pub struct Listed {
 
 impl JobStudy<'_> {
     /// How sure a measured pair's answer is, and the verdict.
-    pub fn sureness(&self, place: usize) -> SureFigures {
-        let reach = self.reach(place);
+    pub fn sureness(&self, index: usize) -> SureFigures {
+        let reach = self.reach(index);
         SureFigures {
             verdict: Some(verdict_of(reach)),
             reach_probability: reach.map(|reach| reach.probability),
             time_nine_in_ten_s: reach.and_then(|reach| reach.time_nine_in_ten_s),
-            torque_19_of_20_nm: self.study.nineteen_of_twenty_nm(place),
+            torque_19_of_20_nm: self.study.nineteen_of_twenty_nm(index),
             run_scatter_percent: reach.map(|reach| 100.0 * reach.run.variance.sqrt()),
             unit_scatter_percent: reach.map(|_| self.unit_percent()),
         }
@@ -89,8 +89,8 @@ impl JobStudy<'_> {
     }
 
     /// What the words on several pairs say of one.
-    pub fn listed(&self, place: usize, member: &Member) -> Listed {
-        let reach = self.reach(place);
+    pub fn listed(&self, index: usize, member: &Member) -> Listed {
+        let reach = self.reach(index);
         let verdict = verdict_of(reach);
         let (combination, window_s) = (&member.combination, self.field().window_s);
         let in_time = || {

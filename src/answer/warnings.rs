@@ -96,8 +96,8 @@ fn not_full(field: &Field, member: &Member) -> Option<Warning> {
 /// Whether a calibration of its rig was in force on the day of every counted run.
 fn calibrated(results: &Results, member: &Member) -> bool {
     let dataset = &results.dataset;
-    member.runs.iter().all(|&place| {
-        let run = results.runs.get(place);
+    member.runs.iter().all(|&index| {
+        let run = results.runs.get(index);
         let rig = run.and_then(|run| dataset.rigs.get(run.rig));
         let day = run.and_then(|run| dataset.days.get(run.day));
         rig.zip(day)
@@ -108,7 +108,7 @@ fn calibrated(results: &Results, member: &Member) -> bool {
 /// Days of counted runs on which the control run was off.
 fn suspect_days(results: &Results, field: &Field, member: &Member) -> Vec<Warning> {
     let runs = member.runs.iter();
-    let days = runs.filter_map(|&place| Some(results.runs.get(place)?.day));
+    let days = runs.filter_map(|&index| Some(results.runs.get(index)?.day));
     let suspect = days.filter(|&day| field.control.suspect(day) == Some(true));
     let mut dates: Vec<&str> = suspect
         .filter_map(|day| Some(results.dataset.days.get(day)?.date.as_str()))
@@ -127,7 +127,7 @@ fn tool(results: &Results, member: &Member) -> Vec<Warning> {
         let counted = member
             .runs
             .iter()
-            .filter_map(|&place| dataset.runs.get(place));
+            .filter_map(|&index| dataset.runs.get(index));
         counted
             .into_iter()
             .any(|run| run.specimen.as_deref() == specimen)

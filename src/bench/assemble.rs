@@ -279,7 +279,8 @@ impl Assembly {
         };
         for (row, price) in prices.into_iter().enumerate() {
             let mut refuse = |name: &str, found: String, wanted: &str| {
-                let (line, column) = table.place(Some(row), table.column(name).unwrap_or_default());
+                let (line, column) =
+                    table.position(Some(row), table.column(name).unwrap_or_default());
                 let problem = Problem::new(format!("/{}/{row}/{name}", PRICES.list), found, wanted)
                     .at(line, column);
                 self.problems

@@ -1,6 +1,6 @@
 //! Where the fields of a delimited text begin, by the same rules as the reader's of tables.
 
-/// The fields of a text from some place on.
+/// The fields of a text from some position on.
 pub(super) struct FieldStarts<'a> {
     bytes: &'a [u8],
     delimiter: u8,
@@ -8,7 +8,7 @@ pub(super) struct FieldStarts<'a> {
 }
 
 impl<'a> FieldStarts<'a> {
-    /// From a place in a text whose fields this character parts.
+    /// From a position in a text whose fields this character parts.
     pub fn of(text: &'a str, delimiter: u8, at: usize) -> Self {
         Self {
             bytes: text.as_bytes(),

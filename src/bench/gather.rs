@@ -68,7 +68,7 @@ pub fn gather(folder: &Path) -> Result<Vec<Added>, Refused> {
     let bytes = old.clone().unwrap_or_else(|| header.into_bytes());
     let table = Table::read(&RUNS, &bytes, encoding)?;
     if table.column("log").is_none() {
-        let (line, column) = table.place(None, 0);
+        let (line, column) = table.position(None, 0);
         let problem = Problem::new("", "no column \"log\"", "the column \"log\"").at(line, column);
         return Err(FileProblem::file(RUNS.file, problem).into());
     }

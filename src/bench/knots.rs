@@ -8,8 +8,8 @@ use super::cache::KeptRun;
 use super::series::Times;
 use crate::dataset::check::bench::largest_factors;
 use crate::dataset::check::{buildup, has_sound_samples};
-use crate::dataset::place::Place;
-use crate::dataset::places::Places;
+use crate::dataset::indices::Indices;
+use crate::dataset::pointer::Pointer;
 use crate::dataset::read::Reading;
 use crate::dataset::types::{BuildUp, Dataset, Run};
 use crate::run::reduce::{Settings, reduce};
@@ -27,14 +27,14 @@ pub(super) struct OfDays {
 impl OfDays {
     /// Of a dataset; `digits` prints a number exactly.
     pub fn of(dataset: &Dataset, digits: fn(f64) -> String) -> Self {
-        let places = Places::of(dataset);
-        let factors = largest_factors(dataset, &places.days);
+        let indices = Indices::of(dataset);
+        let factors = largest_factors(dataset, &indices.days);
         let days = dataset.days.iter().map(|day| {
             let rig = match &day.rig {
-                Some(id) => places.rigs.get(id).and_then(|rig| dataset.rigs.get(rig)),
+                Some(id) => indices.rigs.get(id).and_then(|rig| dataset.rigs.get(rig)),
                 None => dataset.rigs.first(),
             };
-            let factor = places.days.get(&day.id).and_then(|day| factors.get(day));
+            let factor = indices.days.get(&day.id).and_then(|day| factors.get(day));
             let factor = factor.copied().unwrap_or(1.0);
             (day.id.clone(), rig.map(Settings::of), factor)
         });
@@ -70,7 +70,7 @@ impl OfDays {
             return false;
         };
         let fits = run.buildup.is_none()
-            && buildup::check(&Place::Top, &knots, factor, self.digits).is_empty();
+            && buildup::check(&Pointer::Top, &knots, factor, self.digits).is_empty();
         if fits {
             run.start_s = None;
             run.interval_s = None;

@@ -45,7 +45,7 @@ pub struct Logger {
     pub clips_at_nm: Option<f64>,
     /// How its logs are named.
     pub name_pattern: Option<String>,
-    /// Its place among the loggers of `bench.toml`; `None` for the one that is used where no block
+    /// Its index among the loggers of `bench.toml`; `None` for the one that is used where no block
     /// names a log.
     pub block: Option<usize>,
 }

@@ -205,12 +205,12 @@ fn sorted(mut problems: Vec<FileProblem>) -> Vec<FileProblem> {
         "specimens.csv",
         "days.csv",
     ];
-    let place = |problem: &FileProblem| {
+    let position = |problem: &FileProblem| {
         FIRST
             .iter()
             .position(|file| *file == problem.file)
             .unwrap_or(FIRST.len())
     };
-    problems.sort_by(|a, b| (place(a), a.order()).cmp(&(place(b), b.order())));
+    problems.sort_by(|a, b| (position(a), a.order()).cmp(&(position(b), b.order())));
     problems
 }

@@ -57,7 +57,7 @@ pub fn near_column<'a>(layout: &'a Layout, header: &[String], name: &str) -> Opt
 impl Elements {
     fn columns(&mut self, layout: &'static Layout, table: &Table, extra: &[String]) {
         for (at, name) in table.header.iter().enumerate() {
-            let (line, column) = table.place(None, at);
+            let (line, column) = table.position(None, at);
             let here = |problem: Problem| FileProblem::file(layout.file, problem.at(line, column));
             let used = match refused(layout, table, at, name) {
                 Some(problem) => {
@@ -113,7 +113,7 @@ impl Elements {
                 .iter()
                 .any(|problem| problem.problem.wanted == format!("\"{needed}\""));
             if table.column(needed).is_none() && !misnamed {
-                let (line, column) = table.place(None, 0);
+                let (line, column) = table.position(None, 0);
                 let problem = Problem::new(
                     "",
                     format!("no column \"{needed}\""),
@@ -138,7 +138,7 @@ impl Elements {
             .filter(|(_, cell)| !cell.is_empty())
         {
             let Some(used) = self.uses.get(at) else {
-                let (line, column) = table.place(Some(row), at);
+                let (line, column) = table.position(Some(row), at);
                 let found = format!("{} cells", cells.len());
                 let wanted = format!("{}, as many as in the first line", table.header.len());
                 let problem = Problem::new(format!("/{}/{row}", layout.list), found, wanted);
@@ -159,7 +159,7 @@ impl Elements {
                 Ok(Json::Raw(null)) if null == "null" => {}
                 Ok(value) => insert(&mut members, &path, value),
                 Err(unreadable) => {
-                    let (line, column) = table.place(Some(row), at);
+                    let (line, column) = table.position(Some(row), at);
                     let pointer = format!("/{}/{row}/{}", layout.list, path.join("/"));
                     let mut problem = Problem::new(pointer, quoted(cell), unreadable.wanted);
                     if let Some(hint) = unreadable.hint {
@@ -193,9 +193,9 @@ fn refused(layout: &Layout, table: &Table, at: usize, name: &str) -> Option<Prob
     if layout.column(name).is_some() {
         return None;
     }
-    let (_, place) = layout.elsewhere.iter().find(|(field, _)| *field == name)?;
+    let (_, instead) = layout.elsewhere.iter().find(|(field, _)| *field == name)?;
     let found = format!("the column {}", quoted(name));
-    Some(Problem::new("", found, *place))
+    Some(Problem::new("", found, *instead))
 }
 
 /// Puts a value at a path of members; nowhere if the path is empty.

@@ -11,7 +11,7 @@ use super::near::nearly;
 use super::raw_logs::{self, FOLDER, ReadLog};
 use super::table::Table;
 use super::unbundled::UNBUNDLED;
-use crate::dataset::place::Place;
+use crate::dataset::pointer::Pointer;
 use crate::dataset::read::Reading;
 use crate::problem::{Problem, quoted};
 use std::collections::{BTreeMap, BTreeSet};
@@ -254,18 +254,18 @@ impl RunLogs {
 /// A problem of a cell of the notebook.
 pub(super) fn in_cell(table: &Table, row: usize, name: &str, problem: Problem) -> FileProblem {
     let column = table.column(name);
-    let (line, place) = table.place(Some(row), column.unwrap_or_default());
+    let (line, at) = table.position(Some(row), column.unwrap_or_default());
     let problem = Problem {
         pointer: format!("/{}/{row}/{name}", RUNS.list),
         ..problem
     };
-    FileProblem::file(table.file, problem.at(line, place)).field(name)
+    FileProblem::file(table.file, problem.at(line, at)).field(name)
 }
 
 /// The row of the `run`-th run that could be read.
 pub(super) fn row_of(reading: &Reading, run: usize) -> usize {
-    match reading.gaps.place(RUNS.list, run) {
-        Place::Element(_, _, row) => row,
+    match reading.gaps.pointer(RUNS.list, run) {
+        Pointer::Element(_, _, row) => row,
         _ => run,
     }
 }

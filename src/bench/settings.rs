@@ -4,7 +4,7 @@ use super::document::{Json, Members, is_number};
 use super::file_problem::FileProblem;
 use super::near::nearly;
 use super::settings_fields::{FIELDS, IN_TABLES};
-use super::table::place_in;
+use super::table::position_in;
 use crate::dataset::not_json::not_utf8;
 use crate::problem::{Problem, quoted};
 use std::collections::BTreeMap;
@@ -19,7 +19,7 @@ pub struct Settings {
     /// What it holds, as the dataset has it, with `loggers`, `tables_encoding` and `extra_fields`.
     pub members: Members,
     /// Line and column of every value, by its JSON pointer.
-    pub places: BTreeMap<String, (u32, u32)>,
+    pub positions: BTreeMap<String, (u32, u32)>,
     /// Fields that are not known and are kept, by their pointers.
     pub unknown: Vec<String>,
 }
@@ -37,7 +37,7 @@ pub fn read(bytes: &[u8]) -> Result<Settings, Vec<FileProblem>> {
     };
     let document = Document::parse(text).map_err(|error| {
         let found = error.message().lines().collect::<Vec<_>>().join(", ");
-        let (line, column) = place_in(text, error.span().map_or(0, |span| span.start));
+        let (line, column) = position_in(text, error.span().map_or(0, |span| span.start));
         failed(
             Problem::new(
                 "",
@@ -90,15 +90,15 @@ impl Reader<'_> {
                 .key(key)
                 .and_then(|key| key.span())
                 .or_else(|| item.span());
-            let place = at.map_or((1, 1), |span| place_in(self.text, span.start));
+            let position = at.map_or((1, 1), |span| position_in(self.text, span.start));
             let pointer = format!("{pointer}/{}", escaped(key));
             if let Some(known) = known {
-                self.name(key, known, table, path, &pointer, place);
+                self.name(key, known, table, path, &pointer, position);
             }
             let span = item
                 .span()
-                .map_or(place, |span| place_in(self.text, span.start));
-            self.settings.places.insert(pointer.clone(), span);
+                .map_or(position, |span| position_in(self.text, span.start));
+            self.settings.positions.insert(pointer.clone(), span);
             let path = format!("{path}/{key}");
             if let Some(value) = self.item(item, &pointer, &path) {
                 members.insert(key.to_owned(), value);
@@ -115,13 +115,13 @@ impl Reader<'_> {
         table: &dyn TableLike,
         path: &str,
         pointer: &str,
-        place: (u32, u32),
+        position: (u32, u32),
     ) {
         if known.contains(&key) {
             return;
         }
         let mut refuse = |problem: Problem| {
-            let problem = FileProblem::file(FILE, problem.at(place.0, place.1));
+            let problem = FileProblem::file(FILE, problem.at(position.0, position.1));
             self.problems
                 .push(problem.field(pointer.trim_start_matches('/').replace('/', ".")));
         };
@@ -156,8 +156,8 @@ impl Reader<'_> {
                     let pointer = format!("{pointer}/{i}");
                     let span = table
                         .span()
-                        .map_or((1, 1), |span| place_in(self.text, span.start));
-                    self.settings.places.insert(pointer.clone(), span);
+                        .map_or((1, 1), |span| position_in(self.text, span.start));
+                    self.settings.positions.insert(pointer.clone(), span);
                     elements.push(Json::Object(self.table(table, &pointer, path)));
                 }
                 Some(Json::List(elements))
@@ -184,8 +184,8 @@ impl Reader<'_> {
                 for (i, element) in array.iter().enumerate() {
                     let pointer = format!("{pointer}/{i}");
                     if let Some(span) = element.span() {
-                        let place = place_in(self.text, span.start);
-                        self.settings.places.insert(pointer.clone(), place);
+                        let position = position_in(self.text, span.start);
+                        self.settings.positions.insert(pointer.clone(), position);
                     }
                     elements.push(self.value(element, &pointer, path));
                 }
@@ -203,18 +203,18 @@ pub fn unknown_name(thing: &str, pointer: &str, name: &str, near: &str) -> Probl
     Problem::new(pointer, found, format!("\"{near}\"")).hint(hint)
 }
 
-/// A problem at a place of `bench.toml`.
+/// A problem at a position of `bench.toml`.
 pub fn problem_at(settings: &Settings, pointer: &str, problem: Problem) -> FileProblem {
     let mut known = pointer;
-    let place = loop {
-        match (settings.places.get(known), known.rfind('/')) {
-            (Some(place), _) => break *place,
+    let position = loop {
+        match (settings.positions.get(known), known.rfind('/')) {
+            (Some(position), _) => break *position,
             (None, Some(end)) => known = known.get(..end).unwrap_or_default(),
             (None, None) => break (1, 1),
         }
     };
     let field = pointer.trim_start_matches('/').replace('/', ".");
-    FileProblem::file(FILE, problem.at(place.0, place.1)).field(field)
+    FileProblem::file(FILE, problem.at(position.0, position.1)).field(field)
 }
 
 /// A key as a part of a JSON pointer (RFC 6901, section 3).
@@ -240,10 +240,10 @@ mod tests {
             json.contains("\"window_s\":5,\"joints\":[{\"angle_deg\":[0,4.50]}]"),
             "{json}"
         );
-        let place = |pointer: &str| settings.places.get(pointer).copied();
-        assert_eq!(place("/factor"), Some((2, 10)));
-        assert_eq!(place("/rigs/0"), Some((4, 1)));
-        assert_eq!(place("/rigs/0/joints/0/angle_deg/1"), Some((8, 19)));
+        let position = |pointer: &str| settings.positions.get(pointer).copied();
+        assert_eq!(position("/factor"), Some((2, 10)));
+        assert_eq!(position("/rigs/0"), Some((4, 1)));
+        assert_eq!(position("/rigs/0/joints/0/angle_deg/1"), Some((8, 19)));
         assert_eq!(settings.unknown, ["/factor", "/day"]);
     }
 

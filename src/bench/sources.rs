@@ -40,7 +40,7 @@ impl Sources {
             .next()
             .and_then(|element| element.parse::<usize>().ok())
         else {
-            let (line, column) = table.place(None, 0);
+            let (line, column) = table.position(None, 0);
             let problem = if table.rows.is_empty() {
                 let found = format!("no {} yet", layout.thing);
                 let problem =
@@ -108,10 +108,10 @@ fn in_row(table: &Table, row: usize, path: &[&str], problem: Problem) -> FilePro
         let name = known.map_or_else(|| path.join("."), |column| column.name.to_owned());
         table.column(&name)
     });
-    let (line, place) = table.place(Some(row), column.unwrap_or_default());
+    let (line, at) = table.position(Some(row), column.unwrap_or_default());
     let field = match column.and_then(|column| table.header.get(column)) {
         Some(name) => name.clone(),
         None => path.join("."),
     };
-    FileProblem::file(table.file, problem.at(line, place)).field(field)
+    FileProblem::file(table.file, problem.at(line, at)).field(field)
 }

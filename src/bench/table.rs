@@ -1,4 +1,4 @@
-//! A table of a bench folder: delimited text as spreadsheets write it, every cell with its place.
+//! A table of a bench folder: delimited text as spreadsheets write it, every cell with its position.
 
 use super::cell::{Decimals, Kind};
 use super::columns::Layout;
@@ -64,7 +64,7 @@ pub fn decoded(bytes: &[u8], encoding: TableEncoding) -> Result<Cow<'_, str>, Pr
         return Ok(text);
     }
     let before = str::from_utf8(bytes).map_or_else(|error| error.valid_up_to(), str::len);
-    let (line, column) = place_in(
+    let (line, column) = position_in(
         &String::from_utf8_lossy(bytes.get(..before).unwrap_or_default()),
         before,
     );
@@ -78,7 +78,7 @@ pub fn decoded(bytes: &[u8], encoding: TableEncoding) -> Result<Cow<'_, str>, Pr
 }
 
 /// Line and column in bytes, both from 1, of a byte of a text.
-pub fn place_in(text: &str, at: usize) -> (u32, u32) {
+pub fn position_in(text: &str, at: usize) -> (u32, u32) {
     let before = text.as_bytes().get(..at).unwrap_or(text.as_bytes());
     let line = before.iter().filter(|&&byte| byte == b'\n').count();
     let start = before
@@ -155,7 +155,7 @@ impl Table {
                 Err(error) => {
                     let problem =
                         Problem::new("", format!("what is no table ({error})"), "delimited text");
-                    let (line, column) = place_in(&self.text, self.header_start + start);
+                    let (line, column) = position_in(&self.text, self.header_start + start);
                     return Err(problem.at(line, column));
                 }
             }
@@ -173,7 +173,7 @@ impl Table {
             }
         }
         if let Some(open) = self.fields_from(self.header_start).open_at_the_end() {
-            let (line, column) = place_in(&self.text, open);
+            let (line, column) = position_in(&self.text, open);
             let problem = Problem::new(
                 "",
                 "a quotation mark that is never closed",
@@ -202,20 +202,20 @@ impl Table {
     }
 
     /// Line and column, from 1, of a cell of a row; of the header where `row` is `None`.
-    pub fn place(&self, row: Option<usize>, column: usize) -> (u32, u32) {
+    pub fn position(&self, row: Option<usize>, column: usize) -> (u32, u32) {
         let start = match row {
             Some(row) => self.rows.get(row).map_or(self.text.len(), |row| row.start),
             None => self.header_start,
         };
         let at = self.fields_from(start).nth(column).unwrap_or(start);
-        place_in(&self.text, at)
+        position_in(&self.text, at)
     }
 
     fn fields_from(&self, at: usize) -> FieldStarts<'_> {
         FieldStarts::of(&self.text, self.style.delimiter, at)
     }
 
-    /// Place of a column by its header.
+    /// Index of a column by its header.
     pub fn column(&self, name: &str) -> Option<usize> {
         self.header.iter().position(|other| other == name)
     }
@@ -316,12 +316,12 @@ mod tests {
     fn cells_are_found_by_line_and_column() {
         let table =
             read("id,note,date\n\n\"a\",\"two\nlines, \"\"quoted\"\"\",  2026-03-02\nb,,x\n");
-        assert_eq!(table.place(None, 2), (1, 9));
-        assert_eq!(table.place(Some(0), 0), (3, 1));
-        assert_eq!(table.place(Some(0), 1), (3, 5));
-        assert_eq!(table.place(Some(0), 2), (4, 22));
-        assert_eq!(table.place(Some(1), 1), (5, 3));
-        assert_eq!(table.place(Some(1), 9), (5, 1));
+        assert_eq!(table.position(None, 2), (1, 9));
+        assert_eq!(table.position(Some(0), 0), (3, 1));
+        assert_eq!(table.position(Some(0), 1), (3, 5));
+        assert_eq!(table.position(Some(0), 2), (4, 22));
+        assert_eq!(table.position(Some(1), 1), (5, 3));
+        assert_eq!(table.position(Some(1), 9), (5, 1));
     }
 
     #[test]

@@ -344,8 +344,8 @@ fn refuse_open(named: Option<(Named, String)>) -> Result<(), ParseBoltError> {
 }
 
 /// Keeps what is said for the first time.
-fn once<T>(place: &mut Option<T>, value: T, written: &str) -> Result<(), ParseBoltError> {
-    match place.replace(value) {
+fn once<T>(slot: &mut Option<T>, value: T, written: &str) -> Result<(), ParseBoltError> {
+    match slot.replace(value) {
         None => Ok(()),
         Some(_) => Err(ParseBoltError::NotUnderstood(written.to_owned())),
     }

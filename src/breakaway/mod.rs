@@ -97,9 +97,9 @@ mod tests {
     fn ten_checks_of_three_groups_four_of_them_loose_are_enough() {
         let held = f64::INFINITY;
         let count = |checks: usize, loose: usize, groups: usize| {
-            let high = |place| if place < loose { 0.2 } else { held };
+            let high = |index| if index < loose { 0.2 } else { held };
             let checks: Vec<Check> = (0..checks)
-                .map(|place| check(high(place), place % groups))
+                .map(|index| check(high(index), index % groups))
                 .collect();
             Count::of(&checks)
         };

@@ -76,7 +76,7 @@ pub struct ChangedPair {
 /// A run set aside.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SetAsideSince {
-    /// Its place in the notebook or file, from 1.
+    /// Its number in the notebook or file, from 1.
     pub run: usize,
     /// Identifier of the tool.
     pub tool: String,

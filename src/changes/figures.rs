@@ -74,7 +74,7 @@ impl Results {
 /// The runs set aside after edition `since` and up to `edition`.
 fn set_aside(dataset: &Dataset, since: u32, edition: u32) -> Vec<SetAsideSince> {
     let mut found = Vec::new();
-    for (place, run) in dataset.runs.iter().enumerate() {
+    for (index, run) in dataset.runs.iter().enumerate() {
         let excluded = run.excluded.as_ref();
         let aside = excluded.and_then(|excluded| Some((excluded, excluded.edition?)));
         let Some((excluded, own)) = aside.filter(|(_, own)| since < *own && *own <= edition) else {
@@ -84,7 +84,7 @@ fn set_aside(dataset: &Dataset, since: u32, edition: u32) -> Vec<SetAsideSince> 
             continue;
         };
         found.push(SetAsideSince {
-            run: place + 1,
+            run: index + 1,
             tool: run.tool.clone(),
             pack: run.pack.clone(),
             day: run.day.clone(),
@@ -189,11 +189,11 @@ fn retest(now: &Study, member: &Member, added: &[usize]) -> Option<Difference> {
     let (results, asked) = (now.results, now.asked());
     let of = |wanted: bool| {
         let mut specimens: Vec<(Option<&str>, Vec<Counted>)> = Vec::new();
-        for &place in &member.runs {
-            if added.contains(&place) != wanted {
+        for &index in &member.runs {
+            if added.contains(&index) != wanted {
                 continue;
             }
-            let (run, reduced) = (results.dataset.runs.get(place)?, results.runs.get(place)?);
+            let (run, reduced) = (results.dataset.runs.get(index)?, results.runs.get(index)?);
             let factor = torque_factor(&results.dataset.editions, &run.day, asked.edition);
             let counted = crate::results::reduced::counted(reduced, factor, asked.window_s);
             sort::change(&mut specimens, run.specimen.as_deref(), |runs| {

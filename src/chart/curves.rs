@@ -31,14 +31,14 @@ pub struct NamedCurve {
 
 /// What a curve is of.
 enum Drawn {
-    /// A place in the field.
+    /// An index in the field.
     Member(usize),
     Estimate(Estimated),
 }
 
 impl Drawn {
-    fn is_member(&self, place: usize) -> bool {
-        matches!(self, Self::Member(own) if *own == place)
+    fn is_member(&self, index: usize) -> bool {
+        matches!(self, Self::Member(own) if *own == index)
     }
 }
 
@@ -90,8 +90,8 @@ pub(crate) fn curves(study: &Study) -> Result<Curves, Problem> {
     let curve = |(drawn, beside): (Drawn, bool)| {
         let estimate = matches!(drawn, Drawn::Estimate(_));
         let (pair, combination) = match drawn {
-            Drawn::Member(place) => {
-                let member = field.members.get(place)?;
+            Drawn::Member(index) => {
+                let member = field.members.get(index)?;
                 ((member.tool, member.pack), member.combination.clone())
             }
             Drawn::Estimate(one) => ((one.tool, one.pack), one.combination),
@@ -132,7 +132,7 @@ fn asked_for(answering: &JobStudy, estimated: Option<Estimated>) -> Vec<(Drawn, 
     let beside = answering.asked().beside.len();
     let room = CURVES_OF_A_LIST.min(MOST_CURVES.saturating_sub(beside));
     let matching = answering.matching().take(room);
-    let matching = matching.map(|(place, _)| (Drawn::Member(place), false));
+    let matching = matching.map(|(index, _)| (Drawn::Member(index), false));
     estimated.into_iter().chain(matching).collect()
 }
 
@@ -142,9 +142,9 @@ fn lay_over(study: &Study, drawn: &mut Vec<(Drawn, bool)>) -> Vec<(PairIds, Stri
     let own = asked.tool.zip(asked.pack);
     let mut without_runs = Vec::new();
     for &pair in &asked.beside {
-        if let Some((place, _)) = study.member(pair) {
-            if !drawn.iter().any(|(other, _)| other.is_member(place)) {
-                drawn.push((Drawn::Member(place), true));
+        if let Some((index, _)) = study.member(pair) {
+            if !drawn.iter().any(|(other, _)| other.is_member(index)) {
+                drawn.push((Drawn::Member(index), true));
             }
         } else if own == Some(pair) && !drawn.is_empty() {
             // Its estimate is drawn.
@@ -160,9 +160,9 @@ fn lay_over(study: &Study, drawn: &mut Vec<(Drawn, bool)>) -> Vec<(PairIds, Stri
 
 /// Adds all pairs of a field of few.
 fn add_all(answering: &JobStudy, drawn: &mut Vec<(Drawn, bool)>) {
-    for &place in &answering.places().best_first {
-        if drawn.len() < MOST_CURVES && !drawn.iter().any(|(other, _)| other.is_member(place)) {
-            drawn.push((Drawn::Member(place), false));
+    for &index in &answering.places().best_first {
+        if drawn.len() < MOST_CURVES && !drawn.iter().any(|(other, _)| other.is_member(index)) {
+            drawn.push((Drawn::Member(index), false));
         }
     }
     // Where they are all drawn, one that is taken off would be drawn all the same.

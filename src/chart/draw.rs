@@ -89,8 +89,8 @@ impl Theme {
         }
     }
 
-    fn curve(&self, place: usize) -> Colour {
-        let colour = self.curves.get(place).or(self.curves.last());
+    fn curve(&self, index: usize) -> Colour {
+        let colour = self.curves.get(index).or(self.curves.last());
         colour.copied().unwrap_or(self.needed)
     }
 }
@@ -124,13 +124,13 @@ pub fn draw<B: DashingBackend>(view: &View, look: &Theme, backend: &mut B) -> Dr
     let needed_px = view.needed_px;
     pen.straight((left, needed_px), (right, needed_px), look.needed, NEEDED)?;
     // The first curve is the one asked for: it lies above the others.
-    for (place, curve) in view.curves.iter().enumerate().rev() {
+    for (index, curve) in view.curves.iter().enumerate().rev() {
         let dashes = match curve.estimate {
             true => ESTIMATE,
             false => dashes(curve.kind),
         };
-        pen.line(&curve.points, look.curve(place), CURVE, dashes)?;
-        pen.marks(curve, look.curve(place), look.ground)?;
+        pen.line(&curve.points, look.curve(index), CURVE, dashes)?;
+        pen.marks(curve, look.curve(index), look.ground)?;
     }
     pen.backend.present()
 }
@@ -202,7 +202,7 @@ fn extent(length: f64) -> u32 {
 }
 
 impl<B: DashingBackend> Pen<'_, B> {
-    /// A place in CSS pixels.
+    /// A position in CSS pixels.
     fn at(&self, (x, y): (f64, f64)) -> BackendCoord {
         (coordinates(x * self.ratio), coordinates(y * self.ratio))
     }

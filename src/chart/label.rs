@@ -16,7 +16,7 @@ pub struct Label {
     pub text: String,
 }
 
-/// Which part of a text is at its place.
+/// Which part of a text is at its position.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 #[serde(rename_all = "lowercase")]

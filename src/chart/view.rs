@@ -11,7 +11,7 @@ mod axes;
 pub mod band;
 mod building;
 pub mod cursor;
-mod places_of_words;
+mod label_positions;
 
 /// The room a chart has.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Deserialize, Serialize)]
@@ -135,7 +135,7 @@ pub struct Crossing {
     pub label: Option<Label>,
 }
 
-/// Dash and mark of a curve: by its place among the curves.
+/// Dash and mark of a curve: by its index among the curves.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 #[serde(rename_all = "lowercase")]

@@ -200,10 +200,10 @@ fn located(text: &str, mut doubts: Vec<Doubt>) -> Vec<Doubt> {
     let wanted: Problems = pointers
         .map(|pointer| Problem::new(pointer, "", ""))
         .collect();
-    let places = json::located(text, wanted);
+    let located = json::located(text, wanted);
     for doubt in &mut doubts {
-        let place = places.iter().find(|place| place.pointer == doubt.pointer);
-        doubt.line = place.and_then(|place| place.line);
+        let found = located.iter().find(|found| found.pointer == doubt.pointer);
+        doubt.line = found.and_then(|found| found.line);
     }
     doubts
 }

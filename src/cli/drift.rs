@@ -202,10 +202,10 @@ fn drawn(day: &CheckedDay, low: f64, high: f64) -> String {
     };
     let limits = [day.low_nm.map(at), day.high_nm.map(at)];
     let mean = at(day.mean_torque_nm);
-    let signs = (0..WIDTH).map(|place| match place {
-        place if place == mean && day.outside == Some(true) => 'x',
-        place if place == mean => 'o',
-        place if limits.contains(&Some(place)) => '|',
+    let signs = (0..WIDTH).map(|index| match index {
+        index if index == mean && day.outside == Some(true) => 'x',
+        index if index == mean => 'o',
+        index if limits.contains(&Some(index)) => '|',
         _ => ' ',
     });
     signs.collect::<String>().trim_end().to_owned()

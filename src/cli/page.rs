@@ -82,29 +82,29 @@ impl Page {
 pub(super) fn publishable(loaded: &load::Loaded, drafts: bool) -> Result<(), Failure> {
     let dataset = loaded.results.dataset();
     let mut problems = Vec::new();
-    if let Some(place) = dataset
+    if let Some(index) = dataset
         .editions
         .iter()
         .position(Edition::is_draft)
         .filter(|_| !drafts)
     {
         let problem = Problem::new(
-            format!("/editions/{place}/draft"),
+            format!("/editions/{index}/draft"),
             "a draft edition",
             "published editions alone",
         );
         problems.push(problem.hint("--drafts writes a page that says it is a draft"));
     }
-    problems.extend(before_their_runs(dataset).into_iter().map(|(place, day)| {
+    problems.extend(before_their_runs(dataset).into_iter().map(|(index, day)| {
         let date = dataset
             .editions
-            .get(place)
+            .get(index)
             .map_or("", |edition| &edition.date);
         let wanted = format!(
             "a day not before {}, on which runs of this edition were made",
             day.date
         );
-        let problem = Problem::new(format!("/editions/{place}/date"), quoted(date), wanted);
+        let problem = Problem::new(format!("/editions/{index}/date"), quoted(date), wanted);
         problem.hint("give the edition the day on which it is published")
     }));
     if problems.is_empty() {

@@ -89,12 +89,12 @@ impl PictureFiles {
 
     /// Refuses one file for both kinds, of which one would be lost.
     fn apart(&self) -> Result<(), Failure> {
-        let place = |file: &Path| {
+        let location = |file: &Path| {
             let file = std::path::absolute(file).ok()?;
             let folder = file.parent()?.canonicalize().ok()?;
             Some(folder.join(file.file_name()?))
         };
-        let [svg, png] = [&self.svg, &self.png].map(|file| place(file.as_deref()?));
+        let [svg, png] = [&self.svg, &self.png].map(|file| location(file.as_deref()?));
         match (svg, png) {
             (Some(svg), Some(png)) if svg == png => Err(Failure::Misuse(format!(
                 "--svg and --png name one file, {}: give each its own",

@@ -3,7 +3,7 @@
 use super::text::{rows_aligned, wrapped};
 use super::{Failure, load, print, print_json};
 use crate::plan::need::Reason;
-use crate::plan::{Place, Plan, PlannedRun, plan};
+use crate::plan::{FieldId, Plan, PlannedRun, plan};
 use crate::text;
 use clap::Args;
 use std::path::PathBuf;
@@ -45,11 +45,11 @@ impl PlanOf {
             .iter()
             .map(|setup| setup.id.as_str())
             .collect();
-        let place = Place {
+        let field = FieldId {
             rig: chosen("rig", self.rig.as_deref(), &rigs)?,
             setup: chosen("setup", self.setup.as_deref(), &setups)?,
         };
-        let plan = plan(results, newest, place, usize::from(self.runs), self.seed);
+        let plan = plan(results, newest, field, usize::from(self.runs), self.seed);
         if self.json {
             return print_json(&plan);
         }
@@ -80,13 +80,13 @@ fn told(plan: &Plan) -> Vec<String> {
         return vec!["There is no pack that fits a tool, so there is nothing to run.".into()];
     }
     let head = ["", "tool", "pack", "why"].map(String::from).to_vec();
-    let rows = plan.runs.iter().enumerate().map(|(place, run)| {
+    let rows = plan.runs.iter().enumerate().map(|(index, run)| {
         let why = match run.check {
             true => "check run".into(),
             false => why(run),
         };
         vec![
-            (place + 1).to_string(),
+            (index + 1).to_string(),
             run.tool.clone(),
             run.pack.clone(),
             why,

@@ -217,13 +217,13 @@ pub(super) fn doubts(name: &str, doubts: &[Doubt], answered: usize) -> Vec<Strin
         doubts.iter().partition(|doubt| doubt.fact);
     let mut lines = Vec::new();
     for doubt in suspicions.iter().take(MOST_SHOWN) {
-        let place = match (&doubt.file, doubt.line) {
+        let location = match (&doubt.file, doubt.line) {
             (Some(file), Some(line)) => format!(" ({file}:{line})"),
             (Some(file), None) => format!(" ({file})"),
             (None, Some(line)) => format!(" ({name}:{line})"),
             (None, None) => String::new(),
         };
-        let heading = shown(&format!("doubt {}{place}", doubt.key()));
+        let heading = shown(&format!("doubt {}{location}", doubt.key()));
         lines.extend(wrapped_at(&heading, WIDTH));
         lines.extend(indented(&doubt.sentence()));
         if let Some(words) = &doubt.answered_before {

@@ -31,7 +31,7 @@ impl Results {
 fn contents(results: &Results) -> Contents {
     let (dataset, catalogue) = (&results.dataset, &results.catalogue);
     let packs = results.offered.packs.iter();
-    let packs = packs.filter_map(|&place| dataset.packs.get(place));
+    let packs = packs.filter_map(|&index| dataset.packs.get(index));
     let extent = coverage::extent(results);
     let is_large = results.offered.tools.len() >= LARGE.0 || extent.pairs >= LARGE.1;
     Contents {

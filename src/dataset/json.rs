@@ -62,10 +62,10 @@ pub fn located(text: &str, mut problems: Problems) -> Problems {
         .iter()
         .map(|problem| problem.pointer.clone())
         .collect();
-    let places = positions(text, &wanted).of_pointers;
+    let positions = positions(text, &wanted).of_pointers;
     for problem in problems.kept_mut() {
         if problem.line.is_none()
-            && let Some(&(line, column)) = places.get(&problem.pointer)
+            && let Some(&(line, column)) = positions.get(&problem.pointer)
         {
             (problem.line, problem.column) = (Some(line), Some(column));
         }

@@ -176,7 +176,7 @@ fn escape(key: &str) -> String {
 mod tests {
     use super::*;
 
-    fn places(text: &str, pointers: &[&str]) -> Vec<Option<(u32, u32)>> {
+    fn found_at(text: &str, pointers: &[&str]) -> Vec<Option<(u32, u32)>> {
         let wanted = pointers.iter().map(ToString::to_string).collect();
         let found = positions(text, &wanted);
         pointers
@@ -189,7 +189,7 @@ mod tests {
     fn values_are_found_by_their_pointers() {
         let text = "{\"a\": [1, {\"b\": \"x,]\\\"\"}],\n \"c/d\": {\"e\": null}\n}";
         assert_eq!(
-            places(text, &["", "/a", "/a/0", "/a/1/b", "/c~1d/e", "/z"]),
+            found_at(text, &["", "/a", "/a/0", "/a/1/b", "/c~1d/e", "/z"]),
             [
                 Some((1, 1)),
                 Some((1, 7)),
@@ -228,7 +228,7 @@ mod tests {
         for end in ["\n", "\r\n", "\r"] {
             let text = "{#\"a\":#  [1,#2],##\"b\": {#\"c\": 3}}".replace('#', end);
             assert_eq!(
-                places(&text, &["/a", "/a/1", "/b", "/b/c"]),
+                found_at(&text, &["/a", "/a/1", "/b", "/b/c"]),
                 [Some((3, 3)), Some((4, 1)), Some((6, 6)), Some((7, 6))],
                 "{end:?}"
             );
@@ -242,7 +242,7 @@ mod tests {
         for end in ["\n", "\r\n", "\r"] {
             let deep = format!("{}{end}{}", "[".repeat(200), "]".repeat(200));
             let text = format!("{{\"a\": {deep},{end}\"b\": 1}}");
-            assert_eq!(places(&text, &["/b"]), [Some((3, 6))], "{end:?}");
+            assert_eq!(found_at(&text, &["/b"]), [Some((3, 6))], "{end:?}");
         }
     }
 
@@ -253,6 +253,6 @@ mod tests {
             "[".repeat(100_000),
             "]".repeat(100_000)
         );
-        assert_eq!(places(&text, &["/b"]), [Some((1, 200_014))]);
+        assert_eq!(found_at(&text, &["/b"]), [Some((1, 200_014))]);
     }
 }

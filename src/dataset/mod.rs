@@ -14,8 +14,8 @@ pub mod limits;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod not_json;
 pub mod not_text;
-pub mod place;
-pub mod places;
+pub mod indices;
+pub mod pointer;
 pub mod read;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod schema;

@@ -86,9 +86,9 @@ impl Results {
             })
             .collect();
         let limits = variance.and_then(|variance| limits(&means, variance));
-        let of_day = |(place, ((date, day), _)): (usize, &((&str, &str), Vec<f64>))| {
-            let mean = means.get(place)?;
-            let own = limits.as_ref().and_then(|limits| limits.get(place));
+        let of_day = |(index, ((date, day), _)): (usize, &((&str, &str), Vec<f64>))| {
+            let mean = means.get(index)?;
+            let own = limits.as_ref().and_then(|limits| limits.get(index));
             let ends = own.map(|own| own.ends());
             Some(CheckedDay {
                 day: (*day).to_owned(),
@@ -137,12 +137,12 @@ impl Results {
     /// The variance of ln mean torque of runs of one day and specimen: that of the pair's tool,
     /// moderated by the other tools of the same rig and setup; `None` without repeated runs.
     fn run_variance(&self, pair: Pair, cells: &Logs<(Pair, Option<&str>, &str)>) -> Option<f64> {
-        let place = |id: &str| self.dataset.tools.iter().position(|tool| tool.id == id);
+        let index = |id: &str| self.dataset.tools.iter().position(|tool| tool.id == id);
         let here = cells.iter().filter(|((other, ..), _)| other.0 == pair.0);
         let lists: Vec<(usize, [Vec<f64>; 1])> = here
-            .filter_map(|((other, ..), logs)| Some((place(other.1)?, [logs.clone()])))
+            .filter_map(|((other, ..), logs)| Some((index(other.1)?, [logs.clone()])))
             .collect();
         let scatter = RunScatter::of(lists.iter().map(|(tool, logs)| (*tool, &logs[..])));
-        (scatter.pooled.nu > 0.0).then(|| scatter.of_tool(place(pair.1).unwrap_or(0)).variance)
+        (scatter.pooled.nu > 0.0).then(|| scatter.of_tool(index(pair.1).unwrap_or(0)).variance)
     }
 }

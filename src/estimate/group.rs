@@ -35,7 +35,7 @@ pub(super) struct Slopes {
 #[derive(Debug)]
 struct Tool {
     tool: usize,
-    /// Places of its packs in the group's.
+    /// Indices of its packs in the group's.
     packs: Vec<usize>,
     levels: Vec<f64>,
     /// Covariances of their errors.
@@ -67,12 +67,12 @@ pub(super) fn linked(
     measured: &[Measured],
     covariance: impl Fn(usize, usize) -> f64,
 ) -> Option<Vec<Group>> {
-    // Each tool with the places of its combinations.
+    // Each tool with the indices of its combinations.
     let mut tools: Vec<(usize, Vec<usize>)> = Vec::new();
-    for (place, one) in measured.iter().enumerate() {
+    for (index, one) in measured.iter().enumerate() {
         match tools.iter_mut().find(|(tool, _)| *tool == one.tool) {
-            Some((_, own)) => own.push(place),
-            None => tools.push((one.tool, vec![place])),
+            Some((_, own)) => own.push(index),
+            None => tools.push((one.tool, vec![index])),
         }
     }
     // Groups as lists of packs and of tools; a tool joins all that hold one of its packs.
@@ -80,7 +80,7 @@ pub(super) fn linked(
     for (number, (_, own)) in tools.iter().enumerate() {
         let mut packs: Vec<usize> = own
             .iter()
-            .filter_map(|&place| Some(measured.get(place)?.pack))
+            .filter_map(|&index| Some(measured.get(index)?.pack))
             .collect();
         let mut members = vec![number];
         groups.retain_mut(|(other_packs, other_members)| {
@@ -124,7 +124,7 @@ impl Tool {
         packs: &[usize],
         covariance: &impl Fn(usize, usize) -> f64,
     ) -> Self {
-        let own = || places.iter().filter_map(|&place| measured.get(place));
+        let own = || places.iter().filter_map(|&index| measured.get(index));
         Self {
             tool,
             packs: own()
@@ -145,8 +145,8 @@ impl Tool {
     /// mean weighted by R⁻¹.
     fn fit(&mut self, interaction: f64) -> Option<()> {
         let mut covariances = self.errors.clone();
-        for (place, row) in covariances.iter_mut().enumerate() {
-            *row.get_mut(place)? += interaction;
+        for (index, row) in covariances.iter_mut().enumerate() {
+            *row.get_mut(index)? += interaction;
         }
         let mut inverse = Factor::of(&covariances)?.inverse();
         let sums: Vec<f64> = inverse.iter().map(|row| row.iter().sum()).collect();
@@ -226,8 +226,8 @@ impl Group {
             }
         }
         let mut left = self.told.clone();
-        for (place, row) in left.iter_mut().enumerate() {
-            *row.get_mut(place)? += 1.0 / variances.packs;
+        for (index, row) in left.iter_mut().enumerate() {
+            *row.get_mut(index)? += 1.0 / variances.packs;
         }
         self.doubt = Factor::of(&left)?.inverse();
         self.effects = times(&self.doubt, &right);
@@ -286,12 +286,12 @@ impl Group {
         for tool in self.tools.iter().filter(|tool| tool.packs.len() > 1) {
             let left = times(&tool.own, &tool.without_packs(&self.effects));
             let rows = tool.own.iter().zip(&tool.packs).zip(left).enumerate();
-            for (place, ((row, &pack), left)) in rows {
+            for (index, ((row, &pack), left)) in rows {
                 if runs.get(pack).is_none_or(|&runs| runs < 2) {
                     continue;
                 }
                 let told = quadratic(&self.doubt, &tool.over_packs(row, count));
-                let own = row.get(place).copied().unwrap_or_default() - told;
+                let own = row.get(index).copied().unwrap_or_default() - told;
                 *sum += (left / own) * (left / own);
                 *number += 1.0;
             }

@@ -67,7 +67,7 @@ const BOUNDS: Bounds = Bounds {
 
 impl Model {
     /// Fits a field. `covariance` is that of the errors of two measured combinations of one tool, by
-    /// their places, of one with itself the variance of its error; `beforehand` the interaction's
+    /// their indices, of one with itself the variance of its error; `beforehand` the interaction's
     /// variance known beforehand. `None` where the field has too few combinations to say.
     pub fn of(
         measured: &[Measured],

@@ -56,8 +56,8 @@ const FORMULA: [char; 11] = [
 
 /// One line; a cell with a comma, a quote or an end of line stands between quotes.
 pub(crate) fn record(text: &mut String, cells: impl Iterator<Item = String>) {
-    for (place, cell) in cells.enumerate() {
-        if place > 0 {
+    for (index, cell) in cells.enumerate() {
+        if index > 0 {
             text.push(',');
         }
         if cell.contains([',', '"', '\n', '\r']) {

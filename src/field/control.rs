@@ -9,7 +9,7 @@ use crate::sort;
 /// What the control runs of a rig say of its days.
 #[derive(Clone, Debug)]
 pub(crate) struct ControlDays {
-    /// Places of days, each with whether some chart has it outside its limits.
+    /// Indices of days, each with whether some chart has it outside its limits.
     judged: Vec<(usize, bool)>,
 }
 
@@ -21,7 +21,7 @@ struct Series {
 
 /// The control runs of a day.
 struct Day {
-    place: usize,
+    index: usize,
     sum: f64,
     count: u32,
 }
@@ -41,7 +41,7 @@ impl ControlDays {
             let key = (reduced.tool, reduced.pack, reduced.setup);
             add(&mut all, key, reduced.day, libm::log(mean_nm));
         }
-        let date = |day: &Day| dataset.days.get(day.place).map(|day| day.date.as_str());
+        let date = |day: &Day| dataset.days.get(day.index).map(|day| day.date.as_str());
         let mut judged = Vec::new();
         for series in &mut all {
             sort::sort(&mut series.days, |a, b| date(a).cmp(&date(b)));
@@ -50,14 +50,14 @@ impl ControlDays {
                 continue;
             };
             let days = series.days.iter();
-            judged.extend(days.map(|day| (day.place, !limits.hold(day.mean()))));
+            judged.extend(days.map(|day| (day.index, !limits.hold(day.mean()))));
         }
         Self { judged }
     }
 
     /// Whether a day is suspect; `None` where no chart says.
     pub fn suspect(&self, day: usize) -> Option<bool> {
-        let of_day = self.judged.iter().filter(|(place, _)| *place == day);
+        let of_day = self.judged.iter().filter(|(index, _)| *index == day);
         of_day.map(|(_, outside)| *outside).reduce(|a, b| a || b)
     }
 }
@@ -68,7 +68,7 @@ impl Day {
     }
 }
 
-fn add(all: &mut Vec<Series>, key: (usize, usize, usize), place: usize, value: f64) {
+fn add(all: &mut Vec<Series>, key: (usize, usize, usize), index: usize, value: f64) {
     let at = all.iter().position(|series| series.key == key);
     let at = at.unwrap_or_else(|| {
         let days = Vec::new();
@@ -78,13 +78,13 @@ fn add(all: &mut Vec<Series>, key: (usize, usize, usize), place: usize, value: f
     let Some(series) = all.get_mut(at) else {
         return;
     };
-    match series.days.iter_mut().find(|day| day.place == place) {
+    match series.days.iter_mut().find(|day| day.index == index) {
         Some(day) => {
             day.sum += value;
             day.count += 1;
         }
         None => series.days.push(Day {
-            place,
+            index,
             sum: value,
             count: 1,
         }),

@@ -85,16 +85,16 @@ fn intervals<'f, L: Level>(
         return intervals;
     }
     let (mut places, mut levels) = (Vec::new(), Vec::new());
-    for (place, member) in field.members.iter().enumerate() {
+    for (index, member) in field.members.iter().enumerate() {
         let level = level(member);
-        let rank = order.ranks.get(place).copied().flatten();
+        let rank = order.ranks.get(index).copied().flatten();
         if let (Some(level), Some(rank)) = (level, rank) {
-            places.push((place, rank));
+            places.push((index, rank));
             levels.push(level);
         }
     }
-    for ((place, rank), spread) in places.into_iter().zip(field_at_once(&levels)) {
-        if let Some(interval) = intervals.get_mut(place) {
+    for ((index, rank), spread) in places.into_iter().zip(field_at_once(&levels)) {
+        if let Some(interval) = intervals.get_mut(index) {
             *interval = Some(spread.interval(rank, order.of));
         }
     }

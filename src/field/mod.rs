@@ -68,20 +68,20 @@ pub(crate) struct Member {
     pub combination: Combination,
     /// Marks of the specimens of its tool, in the order of the combination's.
     pub specimens: Vec<Option<Arc<str>>>,
-    /// Places of its counted runs in the file.
+    /// Indices of its counted runs in the file.
     pub runs: Vec<usize>,
     pub set_aside: u32,
 }
 
 impl Member {
-    /// Places of its tool and its pack in the file.
+    /// Indices of its tool and its pack in the file.
     pub fn pair(&self) -> (usize, usize) {
         (self.tool, self.pack)
     }
 }
 
 /// The counted runs of a pair while a field is gathered: those of each specimen, in the order of
-/// the specimens' names, and their places.
+/// the specimens' names, and their indices.
 #[derive(Default)]
 struct Gathered<'a> {
     specimens: Vec<Option<&'a str>>,
@@ -92,14 +92,14 @@ struct Gathered<'a> {
 impl<'a> Gathered<'a> {
     fn add(&mut self, specimen: Option<&'a str>, counted: Counted) {
         match self.specimens.binary_search(&specimen) {
-            Ok(place) => {
-                if let Some(runs) = self.counted.get_mut(place) {
+            Ok(index) => {
+                if let Some(runs) = self.counted.get_mut(index) {
                     runs.push(counted);
                 }
             }
-            Err(place) => {
-                self.specimens.insert(place, specimen);
-                self.counted.insert(place, vec![counted]);
+            Err(index) => {
+                self.specimens.insert(index, specimen);
+                self.counted.insert(index, vec![counted]);
             }
         }
     }
@@ -111,14 +111,14 @@ impl Field {
         Self::in_setup(results, asked, asked.setup_place, &asked.setup)
     }
 
-    /// The field asked for, in this setup, which has this place in the file.
+    /// The field asked for, in this setup, which has this index in the file.
     pub fn in_setup(results: &Results, asked: &Asked, setup_place: usize, setup: &Setup) -> Self {
         let dataset = &results.dataset;
         let mut pairs: Vec<((usize, usize), Gathered)> = Vec::new();
         let mut set_aside: Vec<((usize, usize), u32)> = Vec::new();
         let mut ambient_c: Option<(f64, f64)> = None;
         let mut open_v = vec![Vec::new(); dataset.packs.len()];
-        for (place, (run, reduced)) in dataset.runs.iter().zip(&results.runs).enumerate() {
+        for (index, (run, reduced)) in dataset.runs.iter().zip(&results.runs).enumerate() {
             if (reduced.rig, reduced.setup) != (asked.rig_place, setup_place) {
                 continue;
             }
@@ -131,7 +131,7 @@ impl Field {
                     sort::change(&mut pairs, pair, |gathered| {
                         let counted = counted(reduced, factor, asked.window_s);
                         gathered.add(run.specimen.as_deref(), counted);
-                        gathered.runs.push(place);
+                        gathered.runs.push(index);
                     });
                     let day = dataset.days.get(reduced.day);
                     ambient_c = widened(ambient_c, day.and_then(|day| day.ambient_c));

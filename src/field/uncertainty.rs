@@ -83,9 +83,9 @@ impl Uncertainty {
 
     /// How far the rig may read wrong by the calibration behind a member, in per cent (coverage factor 2);
     /// `None` if no calibration says. Of no member, by the largest of the field.
-    pub fn rig_percent(&self, place: Option<usize>) -> Option<f64> {
-        let calibration = match place {
-            Some(place) => self.calibrations.get(place).copied(),
+    pub fn rig_percent(&self, index: Option<usize>) -> Option<f64> {
+        let calibration = match index {
+            Some(index) => self.calibrations.get(index).copied(),
             None => self.calibrations.iter().copied().max_by(f64::total_cmp),
         };
         calibration
@@ -94,10 +94,10 @@ impl Uncertainty {
     }
 
     /// A further try on another specimen of a member's tool, about a number with this run scatter.
-    fn further(&self, run: Scatter, place: usize, member: &Member) -> Prediction {
+    fn further(&self, run: Scatter, index: usize, member: &Member) -> Prediction {
         let combination = &member.combination;
         let specimens = combination.specimen_count() as f64;
-        let calibration = self.calibrations.get(place).copied().unwrap_or_default();
+        let calibration = self.calibrations.get(index).copied().unwrap_or_default();
         Prediction::new(
             self.specimen.scatter,
             run,
@@ -108,9 +108,9 @@ impl Uncertainty {
     }
 
     /// The torque that 19 of 20 tries reach by the window's end, in N·m.
-    pub fn torque_19_of_20_nm(&self, field: &Field, place: usize, member: &Member) -> Option<f64> {
+    pub fn torque_19_of_20_nm(&self, field: &Field, index: usize, member: &Member) -> Option<f64> {
         let margin = self
-            .further(self.end.of_tool(member.tool), place, member)
+            .further(self.end.of_tool(member.tool), index, member)
             .margin(NINETEEN_OF_TWENTY);
         (!self.too_few()).then(|| member.combination.torque_at(field.window_s) * libm::exp(-margin))
     }
@@ -119,7 +119,7 @@ impl Uncertainty {
     pub fn reach(
         &self,
         field: &Field,
-        place: usize,
+        index: usize,
         member: &Member,
         job: &Job,
         within_s: f64,
@@ -131,10 +131,10 @@ impl Uncertainty {
         let combination = &member.combination;
         let run = at.within.of_tool(member.tool);
         let probability = self
-            .further(run, place, member)
+            .further(run, index, member)
             .probability(combination.torque_at(within_s), job.required_nm);
         let margin = self
-            .further(at.at_job.of_tool(member.tool), place, member)
+            .further(at.at_job.of_tool(member.tool), index, member)
             .margin(NINE_IN_TEN);
         Some(Reach {
             probability,
@@ -282,8 +282,8 @@ fn further_specimens(field: &Field) -> u32 {
 /// counted runs: the latest not after each day. 0 with none in force.
 fn calibration(results: &Results, member: &Member) -> f64 {
     let dataset = &results.dataset;
-    let uncertainty = |place: &usize| {
-        let run = results.runs.get(*place)?;
+    let uncertainty = |index: &usize| {
+        let run = results.runs.get(*index)?;
         let (rig, day) = (dataset.rigs.get(run.rig)?, dataset.days.get(run.day)?);
         let latest = rig.calibration_on(&day.date)?;
         Some(latest.expanded_uncertainty_percent? / latest.coverage_factor() / 100.0)

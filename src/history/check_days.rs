@@ -74,8 +74,8 @@ pub fn limits(days: &[CheckDay], run_variance: f64) -> Option<Vec<DayLimits>> {
     if days.len() < LEAST_DAYS {
         return None;
     }
-    let of = |place: usize, day: &CheckDay| {
-        let others = || days.iter().enumerate().filter(|(other, _)| *other != place);
+    let of = |index: usize, day: &CheckDay| {
+        let others = || days.iter().enumerate().filter(|(other, _)| *other != index);
         let count = (days.len() - 1) as f64;
         let mean = others().map(|(_, other)| other.log).sum::<f64>() / count;
         let squares = others().map(|(_, other)| (other.log - mean) * (other.log - mean));
@@ -95,7 +95,7 @@ pub fn limits(days: &[CheckDay], run_variance: f64) -> Option<Vec<DayLimits>> {
     Some(
         days.iter()
             .enumerate()
-            .map(|(place, day)| of(place, day))
+            .map(|(index, day)| of(index, day))
             .collect(),
     )
 }

@@ -72,19 +72,19 @@ pub fn torque_factors<'a>(
         .filter_map(|(edition, correction)| Some((edition, correction.torque_factor?)))
 }
 
-/// Editions that are dated before a run that they publish: their places, and the latest day of such
+/// Editions that are dated before a run that they publish: their indices, and the latest day of such
 /// a run. A draft edition is published by nobody.
 pub fn before_their_runs(dataset: &Dataset) -> Vec<(usize, &Day)> {
     let editions = dataset.editions.iter().enumerate();
     let published = editions.filter(|(_, edition)| !edition.is_draft());
-    let latest = |(place, edition): (usize, &Edition)| {
+    let latest = |(index, edition): (usize, &Edition)| {
         let runs = dataset
             .runs
             .iter()
             .filter(|run| run.edition == Some(edition.edition));
         let days = runs.filter_map(|run| dataset.days.iter().find(|day| day.id == run.day));
         let latest = days.max_by(|a, b| a.date.cmp(&b.date))?;
-        (latest.date > edition.date).then_some((place, latest))
+        (latest.date > edition.date).then_some((index, latest))
     };
     published.filter_map(latest).collect()
 }
@@ -179,7 +179,7 @@ mod tests {
         let found = before_their_runs(&dataset);
         let found: Vec<_> = found
             .iter()
-            .map(|(place, day)| (*place, day.id.as_str()))
+            .map(|(index, day)| (*index, day.id.as_str()))
             .collect();
         assert_eq!(found, [(1, "2026-03-04")]);
     }

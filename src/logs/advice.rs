@@ -259,20 +259,20 @@ fn marks(
         &columns.current,
     ];
     let needed = optional.into_iter().flatten().chain([&columns.torque]);
-    let places: Vec<usize> = needed.map(|column| column.place).collect();
+    let indices: Vec<usize> = needed.map(|column| column.index).collect();
     let kept: Vec<Row> = all.take(ROWS).collect();
     let texts: Vec<&str> = kept
         .iter()
-        .flat_map(|row| places.iter().map(|&place| row.field(place)))
+        .flat_map(|row| indices.iter().map(|&index| row.field(index)))
         .filter(|text| is_numeric(text))
         .collect();
     let ways = readings(&texts);
     for fault in &mut faults.all {
-        let Kind::NoNumber(place) = fault.kind else {
+        let Kind::NoNumber(index) = fault.kind else {
             continue;
         };
         let refused = |text: &&str| is_numeric(text) && number(text, pages.marks).is_none();
-        let Some(text) = kept.iter().map(|row| row.field(place)).find(refused) else {
+        let Some(text) = kept.iter().map(|row| row.field(index)).find(refused) else {
             continue;
         };
         fault.hint = match ways.as_slice() {

@@ -128,10 +128,10 @@ pub(super) fn holds_values(row: &Row, marks: Marks, format: &LogFormat) -> bool 
     let channels = channels.chain(optional.into_iter().flatten());
     let mut named = channels.filter(|channel| **channel != Channel::default());
     let is_value = |channel: &Channel| {
-        let Some(super::ColumnName::Number(place)) = channel.column else {
+        let Some(super::ColumnName::Number(index)) = channel.column else {
             return false;
         };
-        let text = row.field(place.saturating_sub(1));
+        let text = row.field(index.saturating_sub(1));
         match &channel.format {
             Some(format) => Stamps::new(format).is_ok_and(|stamps| stamps.reads(text)),
             None => number(text, marks).is_some(),

@@ -9,11 +9,11 @@ pub(super) enum Kind {
     Width,
     /// A row without any field filled in, before others.
     Empty,
-    /// A field of the column at this place that is no number.
+    /// A field of the column at this index that is no number.
     NoNumber(usize),
-    /// A field of the column at this place that is too large.
+    /// A field of the column at this index that is too large.
     TooLarge(usize),
-    /// A field of the column of times at this place that is not in its format.
+    /// A field of the column of times at this index that is not in its format.
     NoTime(usize),
     /// A time in another zone than the first.
     Zone,

@@ -8,8 +8,8 @@ use crate::problem::{Problem, quoted};
 /// A column of the log.
 #[derive(Clone, Debug)]
 pub(super) struct Column {
-    /// Its place, from 0.
-    pub place: usize,
+    /// Its index, from 0.
+    pub index: usize,
     /// Its header, or its number where there is no header, for messages.
     pub name: String,
     /// Its unit.
@@ -59,13 +59,13 @@ pub(super) fn called(quantity: Quantity) -> Called {
 }
 
 impl Head {
-    /// The places of the columns that the format names.
+    /// The indices of the columns that the format names.
     pub(super) fn named_places(&self, format: &LogFormat) -> Vec<usize> {
         let optional = [&format.tension, &format.voltage, &format.current];
         let channels = [&format.time, &format.torque, &format.angle].into_iter();
         let channels = channels.chain(optional.into_iter().flatten());
-        let places = channels.filter_map(|channel| self.place(channel, "").ok().flatten());
-        places.collect()
+        let indices = channels.filter_map(|channel| self.index(channel, "").ok().flatten());
+        indices.collect()
     }
 
     pub(super) fn problem(&self, found: impl Into<String>, wanted: impl Into<String>) -> Problem {
@@ -73,21 +73,21 @@ impl Head {
     }
 
     /// What a message calls a column.
-    fn name(&self, place: usize) -> String {
-        match self.names.get(place) {
+    fn name(&self, index: usize) -> String {
+        match self.names.get(index) {
             Some(name) if self.named => name.clone(),
-            _ => format!("{}", place + 1),
+            _ => format!("{}", index + 1),
         }
     }
 
     /// The units that the header and the row below it say of a column.
-    fn units_of(&self, place: usize) -> Vec<Unit> {
+    fn units_of(&self, index: usize) -> Vec<Unit> {
         let mut units = self
             .names
-            .get(place)
+            .get(index)
             .map(|name| units_in(name))
             .unwrap_or_default();
-        let below = self.units.get(place).and_then(|text| unit(text));
+        let below = self.units.get(index).and_then(|text| unit(text));
         units.extend(below.filter(|below| units.iter().all(|unit| unit.symbol != below.symbol)));
         units
     }
@@ -95,9 +95,9 @@ impl Head {
     /// The columns, not among those named for another quantity, of which nothing but one unit of
     /// this quantity is said.
     fn fitting(&self, quantity: Quantity, taken: &[usize]) -> Vec<usize> {
-        let fits = |place: &usize| matches!(self.units_of(*place).as_slice(), [unit] if unit.quantity == quantity);
-        let places = (0..self.names.len()).filter(|place| !taken.contains(place));
-        places.filter(fits).collect()
+        let fits = |index: &usize| matches!(self.units_of(*index).as_slice(), [unit] if unit.quantity == quantity);
+        let indices = (0..self.names.len()).filter(|index| !taken.contains(index));
+        indices.filter(fits).collect()
     }
 
     /// The columns that hold a unit of this quantity and no other.
@@ -105,8 +105,8 @@ impl Head {
         self.fitting(quantity, &[])
     }
 
-    /// The place of the column that a channel names, if it names one.
-    fn place(&self, channel: &Channel, option: &str) -> Result<Option<usize>, Problem> {
+    /// The index of the column that a channel names, if it names one.
+    fn index(&self, channel: &Channel, option: &str) -> Result<Option<usize>, Problem> {
         let Some(wanted) = &channel.column else {
             return Ok(None);
         };
@@ -116,10 +116,10 @@ impl Head {
         };
         let is_header = matches!(wanted, super::ColumnName::Header(_)) && self.named;
         let named: Vec<usize> = (0..self.names.len())
-            .filter(|&place| is_header && self.names.get(place) == Some(&text))
+            .filter(|&index| is_header && self.names.get(index) == Some(&text))
             .collect();
         match (named.as_slice(), wanted.number()) {
-            (&[place], _) => Ok(Some(place)),
+            (&[index], _) => Ok(Some(index)),
             ([], Some(number)) if (1..=self.names.len()).contains(&number) => Ok(Some(number - 1)),
             ([], _) => {
                 let all: Vec<String> = if self.named {
@@ -135,7 +135,7 @@ impl Head {
             (several, _) => {
                 let numbers: Vec<String> = several
                     .iter()
-                    .map(|place| (place + 1).to_string())
+                    .map(|index| (index + 1).to_string())
                     .collect();
                 let found = format!("{} columns {}", several.len(), quoted(&text));
                 let hint = format!("name it by its number: {option} {}", numbers.join(" or "));
@@ -152,18 +152,18 @@ impl Head {
         taken: &[usize],
     ) -> Result<Option<Column>, Problem> {
         let options = called(quantity);
-        let place = match self.place(channel, options.column)? {
-            Some(place) => place,
+        let index = match self.index(channel, options.column)? {
+            Some(index) => index,
             None => match self.fitting(quantity, taken).as_slice() {
                 [] => match self.unclear(quantity, taken) {
-                    Some(place) => place,
+                    Some(index) => index,
                     None => return Ok(None),
                 },
-                &[place] => place,
+                &[index] => index,
                 several => {
                     let names: Vec<String> = several
                         .iter()
-                        .map(|&place| quoted(&self.name(place)))
+                        .map(|&index| quoted(&self.name(index)))
                         .collect();
                     let found = format!("the columns {}", names.join(", "));
                     let hint = format!("say which with {}", options.column);
@@ -173,13 +173,13 @@ impl Head {
             },
         };
         if let Some(written) = &channel.format {
-            return self.stamps(written, place).map(Some);
+            return self.stamps(written, index).map(Some);
         }
-        let unit = self.unit(quantity, channel, place)?;
+        let unit = self.unit(quantity, channel, index)?;
         let sign = if channel.inverted { -1.0 } else { 1.0 };
         Ok(Some(Column {
-            place,
-            name: self.name(place),
+            index,
+            name: self.name(index),
             unit,
             scale: sign * channel.factor.unwrap_or(1.0) * unit.size,
             stamps: None,
@@ -187,14 +187,14 @@ impl Head {
     }
 
     /// A column of clocks or dates.
-    fn stamps(&self, format: &str, place: usize) -> Result<Column, Problem> {
+    fn stamps(&self, format: &str, index: usize) -> Result<Column, Problem> {
         let symbol = match holds(format)? {
             Holds::Clock => "time of day",
             Holds::DateTime => "date and time",
         };
         Ok(Column {
-            place,
-            name: self.name(place),
+            index,
+            name: self.name(index),
             unit: Unit {
                 quantity: Quantity::Time,
                 symbol,
@@ -208,10 +208,10 @@ impl Head {
     /// The unit that the last word of a named column is, though elsewhere it may be a word or a
     /// name: `Strom_A`. Not where another header differs from it in a last letter alone, which
     /// numbers channels: `Current A` beside `Current B`.
-    fn last_word(&self, quantity: Quantity, place: usize) -> Option<Unit> {
-        let name = self.names.get(place).filter(|_| self.named)?;
+    fn last_word(&self, quantity: Quantity, index: usize) -> Option<Unit> {
+        let name = self.names.get(index).filter(|_| self.named)?;
         let stem = |name: &str| name.strip_suffix(char::is_alphabetic).map(String::from);
-        let others = self.names.iter().enumerate().filter(|(at, _)| *at != place);
+        let others = self.names.iter().enumerate().filter(|(at, _)| *at != index);
         let mut stems = others.filter_map(|(_, name)| stem(name));
         let own = stem(name);
         let is_letter = last_word(quantity, name).is_some_and(|(_, letters)| letters == 1);
@@ -223,8 +223,8 @@ impl Head {
 
     /// The first column of which two units of this quantity are said.
     fn unclear(&self, quantity: Quantity, taken: &[usize]) -> Option<usize> {
-        let several = |place: &usize| {
-            let units = self.units_of(*place);
+        let several = |index: &usize| {
+            let units = self.units_of(*index);
             units
                 .iter()
                 .filter(|unit| unit.quantity == quantity)
@@ -232,21 +232,21 @@ impl Head {
                 > 1
         };
         (0..self.names.len())
-            .filter(|place| !taken.contains(place))
+            .filter(|index| !taken.contains(index))
             .find(several)
     }
 
     /// The unit of a column: as the log says or, where it says none, as the format says.
-    fn unit(&self, quantity: Quantity, channel: &Channel, place: usize) -> Result<Unit, Problem> {
-        let (options, name) = (called(quantity), quoted(&self.name(place)));
+    fn unit(&self, quantity: Quantity, channel: &Channel, index: usize) -> Result<Unit, Problem> {
+        let (options, name) = (called(quantity), quoted(&self.name(index)));
         let told = channel
             .unit
             .as_deref()
             .map(|text| told_unit(quantity, text));
         let told = told.transpose().map_err(|problem| *problem)?;
-        let mut said = self.units_of(place);
+        let mut said = self.units_of(index);
         if said.is_empty() && channel.column.is_some() {
-            said.extend(self.last_word(quantity, place));
+            said.extend(self.last_word(quantity, index));
         }
         let fitting: Vec<Unit> = said
             .iter()
@@ -304,7 +304,7 @@ impl Head {
         taken: &[usize],
     ) -> Option<Problem> {
         let column = match &format.time.column {
-            Some(_) => self.place(&format.time, "--time").ok().flatten(),
+            Some(_) => self.index(&format.time, "--time").ok().flatten(),
             None => self.fitting(Quantity::Time, taken).first().copied(),
         };
         let name = quoted(&self.name(column?));

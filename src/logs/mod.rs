@@ -253,7 +253,7 @@ fn missing(head: &Head, missing: &[Quantity]) -> Problem {
 fn understood(head: &Head, columns: &Columns) -> Vec<Understood> {
     let of = |channel, column: &Column| Understood {
         channel,
-        column: Some(column.place + 1),
+        column: Some(column.index + 1),
         header: head.named.then(|| column.name.clone()),
         unit: column.unit.symbol,
     };

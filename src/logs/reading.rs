@@ -208,11 +208,11 @@ impl<'a> Reading<'a> {
 
     /// The time in a column of clocks or dates, in microseconds.
     fn stamp(&mut self, row: &Row, column: &Column) -> Option<i64> {
-        let text = row.field(column.place);
+        let text = row.field(column.index);
         let (kind, found, wanted) = match self.stamps.as_mut()?.read(text) {
             Ok(time_us) => return Some(time_us),
             Err(NoTime::Unreadable) => (
-                Kind::NoTime(column.place),
+                Kind::NoTime(column.index),
                 in_column(text, &column.name),
                 "a time in the format that is named",
             ),
@@ -228,9 +228,9 @@ impl<'a> Reading<'a> {
 
     /// The number in a column, in its unit of the SI.
     fn field(&mut self, row: &Row, column: &Column, most: f64) -> Option<f64> {
-        let text = row.field(column.place);
+        let text = row.field(column.index);
         let Some(number) = number(text, self.pages.marks) else {
-            self.faults.add(Kind::NoNumber(column.place), row.line, || {
+            self.faults.add(Kind::NoNumber(column.index), row.line, || {
                 let mark = if self.pages.marks.decimal == ',' {
                     "comma"
                 } else {
@@ -247,7 +247,7 @@ impl<'a> Reading<'a> {
         if value.abs() < most {
             return Some(value);
         }
-        self.faults.add(Kind::TooLarge(column.place), row.line, || {
+        self.faults.add(Kind::TooLarge(column.index), row.line, || {
             (
                 in_column(text, &column.name),
                 "a number of a size that can be measured".into(),

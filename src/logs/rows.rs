@@ -33,10 +33,10 @@ impl Row {
         self.fields.iter().all(String::is_empty)
     }
 
-    /// The field at a place; empty where there is none.
-    pub fn field(&self, place: usize) -> &str {
+    /// The field at an index; empty where there is none.
+    pub fn field(&self, index: usize) -> &str {
         self.fields
-            .get(place)
+            .get(index)
             .map(String::as_str)
             .unwrap_or_default()
     }
@@ -204,7 +204,7 @@ struct Lines<'a> {
 }
 
 impl Lines<'_> {
-    /// The line of the first byte, from a place on, that does not end a line.
+    /// The line of the first byte, from an index on, that does not end a line.
     fn at(&mut self, byte: u64) -> u32 {
         let to = usize::try_from(byte)
             .unwrap_or(usize::MAX)

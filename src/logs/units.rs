@@ -293,7 +293,7 @@ fn words(header: &str) -> Vec<Word> {
     words
 }
 
-/// The unit that the word at a place is.
+/// The unit that the word at an index is.
 fn word_at(words: &[Word], at: usize) -> Option<(Unit, Stands)> {
     let text = &words.get(at)?.text;
     let spelling = plain(text)?;
@@ -312,7 +312,7 @@ fn word_at(words: &[Word], at: usize) -> Option<(Unit, Stands)> {
     Some((unit, stands))
 }
 
-/// The unit that the two words from a place on are.
+/// The unit that the two words from an index on are.
 fn pair_at(words: &[Word], at: usize) -> Option<(Unit, Stands)> {
     let (first, second) = (words.get(at)?, words.get(at + 1)?);
     let (force, arm) = (plain(&first.text)?, plain(&second.text)?);
@@ -346,7 +346,7 @@ fn plain(text: &str) -> Option<String> {
     (!mega).then_some(lower)
 }
 
-/// Whether the words from one place to another are only a part of a unit: of a rate, a square, a
+/// Whether the words from one index to another are only a part of a unit: of a rate, a square, a
 /// temperature.
 fn is_part_of_another(words: &[Word], from: usize, to: usize) -> bool {
     let text = |at: Option<usize>| {
@@ -372,7 +372,7 @@ fn is_part_of_another(words: &[Word], from: usize, to: usize) -> bool {
         || (first.starts_with("deg") || first == "°") && ["c", "f"].contains(&after.as_str())
 }
 
-/// The signs before and behind the words from one place to another.
+/// The signs before and behind the words from one index to another.
 fn around(words: &[Word], from: usize, to: usize) -> (&str, &str) {
     let first = words.get(from);
     let last = to.checked_sub(1).and_then(|last| words.get(last));
@@ -382,7 +382,7 @@ fn around(words: &[Word], from: usize, to: usize) -> (&str, &str) {
     )
 }
 
-/// Whether the words from one place to another stand in brackets or behind a slash by themselves,
+/// Whether the words from one index to another stand in brackets or behind a slash by themselves,
 /// or are all there is.
 fn apart(words: &[Word], from: usize, to: usize) -> bool {
     let (ahead, behind) = around(words, from, to);

@@ -33,9 +33,9 @@ pub fn on_tool<'s>(comparing: &Comparing<'s>, tool: usize) -> (Packs, Vec<&'s Me
     let packs: Vec<PackOnTool> = members
         .iter()
         .enumerate()
-        .map(|(place, member)| {
+        .map(|(index, member)| {
             let mut pack = pack(results, comparing, member);
-            let own = groups.iter().position(|group| group.contains(&place));
+            let own = groups.iter().position(|group| group.contains(&index));
             pack.group = own.and_then(|own| u32::try_from(own + 1).ok());
             if let Some(against) = against.filter(|against| against.pack != member.pack) {
                 let difference = comparing.difference(member, against);

@@ -40,7 +40,7 @@ const CALIBRATION: Stroke = Stroke {
     dashes_px: &[1.5, 3.0],
 };
 
-/// How many places above and below its mark are tried for the name of a day.
+/// How many positions above and below its mark are tried for the name of a day.
 const NEAR: usize = 4;
 
 /// The mark of a day.
@@ -330,7 +330,7 @@ fn dates(plot: &mut Plot, columns: &[Column], area: Area, middle_of: impl Fn(usi
 }
 
 /// The days outside their limits by date and distance, near their marks; clear of the lines if there
-/// is such a place.
+/// is such a position.
 fn named(plot: &mut Plot, means: &[((f64, f64), &CheckedDay)], mut room: LabelPlacement) {
     let mark_px = plot.text_px / 2.0;
     for ((x_px, y_px), _) in means {

@@ -136,9 +136,9 @@ fn shared(laid: &[(Laid, &'static str)], pieces: impl Fn(&Laid) -> &Vec<String>)
 fn key(laid: &[(Laid, &'static str)]) -> Vec<Named> {
     let everywhere = |entry| laid.iter().all(|(laid, _)| laid.key.contains(entry));
     let mut key: Vec<Named> = Vec::new();
-    for (place, (laid, room)) in laid.iter().enumerate() {
+    for (index, (laid, room)) in laid.iter().enumerate() {
         for entry in &laid.key {
-            let room = match (everywhere(entry), place) {
+            let room = match (everywhere(entry), index) {
                 (true, 0) => "",
                 (true, _) => continue,
                 (false, _) => room,

@@ -115,7 +115,7 @@ pub struct Mark {
 }
 
 impl Mark {
-    /// This mark at a place.
+    /// This mark at a position.
     pub fn at(self, centre: (f64, f64)) -> Shape {
         Shape::Mark {
             kind: self.kind,
@@ -269,10 +269,10 @@ fn keep(kept: &mut Vec<(f64, f64)>, column: &[(f64, f64)]) {
         most.map(|(at, _)| at),
         last,
     ];
-    let mut places: Vec<usize> = ends.into_iter().flatten().collect();
-    places.sort_unstable();
-    places.dedup();
-    kept.extend(places.into_iter().filter_map(|at| column.get(at)));
+    let mut indices: Vec<usize> = ends.into_iter().flatten().collect();
+    indices.sort_unstable();
+    indices.dedup();
+    kept.extend(indices.into_iter().filter_map(|at| column.get(at)));
 }
 
 #[cfg(test)]

@@ -1,4 +1,4 @@
-//! Reads pictures back in tests: words, lines and marks with their places in CSS pixels.
+//! Reads pictures back in tests: words, lines and marks with their positions in CSS pixels.
 
 use super::Size;
 use resvg::usvg::roxmltree::{Document, Node};
@@ -62,12 +62,12 @@ impl ReadPicture {
             .split_once(' ')
             .unwrap();
         let (left, top): (f64, f64) = (left.parse().unwrap(), top.parse().unwrap());
-        let place = |x: f64, y: f64| (left + x * SCALE, top + y * SCALE);
+        let point = |x: f64, y: f64| (left + x * SCALE, top + y * SCALE);
         let points = |node: Node| -> Vec<(f64, f64)> {
             let points = node.attribute("points").unwrap().split_whitespace();
             let pair = |pair: &str| {
                 let (x, y) = pair.split_once(',').unwrap();
-                place(x.parse().unwrap(), y.parse().unwrap())
+                point(x.parse().unwrap(), y.parse().unwrap())
             };
             points.map(pair).collect()
         };
@@ -97,7 +97,7 @@ impl ReadPicture {
                 .collect(),
             polygons: named("polygon").map(points).collect(),
             discs: named("circle")
-                .map(|node| place(number(node, "cx"), number(node, "cy")))
+                .map(|node| point(number(node, "cx"), number(node, "cy")))
                 .collect(),
             height: number(document.root_element(), "height"),
         }
@@ -129,11 +129,11 @@ impl ReadPicture {
         &nearest.unwrap().text
     }
 
-    /// The value at a place of an axis, from where the numbers of two of its ticks stand.
-    pub fn value(&self, [a, b]: [&str; 2], at: impl Fn(&ReadWord) -> f64, place: f64) -> f64 {
+    /// The value at a position of an axis, from where the numbers of two of its ticks stand.
+    pub fn value(&self, [a, b]: [&str; 2], at: impl Fn(&ReadWord) -> f64, at_px: f64) -> f64 {
         let number = |text: &str| text.replace('−', "-").parse::<f64>().unwrap();
         let (from, to) = (at(self.word(a)), at(self.word(b)));
-        number(a) + (place - from) / (to - from) * (number(b) - number(a))
+        number(a) + (at_px - from) / (to - from) * (number(b) - number(a))
     }
 }
 

@@ -42,7 +42,7 @@ pub struct PlannedRun {
 
 /// Where runs are planned.
 #[derive(Clone, Copy, Debug)]
-pub struct Place<'a> {
+pub struct FieldId<'a> {
     /// Identifier of a rig of the dataset.
     pub rig: &'a str,
     /// Identifier of a setup of the dataset.
@@ -52,8 +52,8 @@ pub struct Place<'a> {
 /// Plans `count` runs in one rig and setup, and two check runs besides. Each run goes to the
 /// pair that then has the fewest runs, those wanted again first; the order is shuffled by `seed`, so
 /// that warm-up and wear favour no pair, and then lets packs rest ([`order::rested`]).
-pub fn plan(results: &Results, edition: u32, place: Place, count: usize, seed: u64) -> Plan {
-    let mut needs = need::needs(results, edition, place);
+pub fn plan(results: &Results, edition: u32, field: FieldId, count: usize, seed: u64) -> Plan {
+    let mut needs = need::needs(results, edition, field);
     let mut chosen: Vec<Need> = Vec::new();
     for _ in 0..count {
         let Some(need) = needs.iter_mut().min_by_key(|need| need.key()) else {
@@ -64,7 +64,7 @@ pub fn plan(results: &Results, edition: u32, place: Place, count: usize, seed: u
     }
     Generator::new(seed).shuffle(&mut chosen);
     let chosen = order::rested(chosen, |need| (need.tool.clone(), need.pack.clone()));
-    let check = need::check_pair(results, edition, place.rig, &needs);
+    let check = need::check_pair(results, edition, field.rig, &needs);
     let check = check.map(|(tool, pack)| PlannedRun {
         tool,
         pack,
@@ -82,8 +82,8 @@ pub fn plan(results: &Results, edition: u32, place: Place, count: usize, seed: u
     Plan {
         edition,
         seed,
-        rig: place.rig.into(),
-        setup: place.setup.into(),
+        rig: field.rig.into(),
+        setup: field.setup.into(),
         runs: around
             .clone()
             .into_iter()

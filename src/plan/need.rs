@@ -1,6 +1,6 @@
 //! What speaks for running a pair.
 
-use super::Place;
+use super::FieldId;
 use crate::results::Results;
 use crate::results::each::Role;
 use serde::Serialize;
@@ -76,16 +76,16 @@ type OfRuns<'a> = (
     BTreeMap<&'a str, BTreeSet<Option<&'a str>>>,
 );
 
-fn known<'a>(results: &'a Results, edition: u32, place: Place) -> OfRuns<'a> {
+fn known<'a>(results: &'a Results, edition: u32, field: FieldId) -> OfRuns<'a> {
     let drift = results.drift(edition);
-    let days = drift.series.iter().filter(|series| series.rig == place.rig);
+    let days = drift.series.iter().filter(|series| series.rig == field.rig);
     let days = days.flat_map(|series| &series.days);
     let outside = days.filter(|day| day.outside == Some(true));
     let outside: BTreeSet<&str> = outside.map(|day| day.day.as_str()).collect();
     let mut pairs: BTreeMap<(&str, &str), Known> = BTreeMap::new();
     let mut specimens: BTreeMap<&str, BTreeSet<Option<&str>>> = BTreeMap::new();
     for told in results.each_run(edition) {
-        let here = told.rig == place.rig && told.setup == place.setup;
+        let here = told.rig == field.rig && told.setup == field.setup;
         if !here || told.role != Role::Counts {
             continue;
         }
@@ -103,9 +103,9 @@ fn known<'a>(results: &'a Results, edition: u32, place: Place) -> OfRuns<'a> {
 }
 
 /// Every pair that fits, with its runs in one rig and setup.
-pub fn needs(results: &Results, edition: u32, place: Place) -> Vec<Need> {
+pub fn needs(results: &Results, edition: u32, field: FieldId) -> Vec<Need> {
     let dataset = results.dataset();
-    let (pairs, specimens) = known(results, edition, place);
+    let (pairs, specimens) = known(results, edition, field);
     let mut needs = Vec::new();
     for tool in &dataset.tools {
         let fits = dataset

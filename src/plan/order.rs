@@ -23,8 +23,8 @@ pub fn rested<T>(mut runs: Vec<T>, of: impl Fn(&T) -> (String, String)) -> Vec<T
         };
         let keys: Vec<_> = named.iter().map(key).collect();
         let best = keys.iter().max().copied();
-        let place = keys.iter().position(|key| Some(*key) == best).unwrap_or(0);
-        ordered.push(runs.remove(place));
+        let index = keys.iter().position(|key| Some(*key) == best).unwrap_or(0);
+        ordered.push(runs.remove(index));
     }
     ordered
 }

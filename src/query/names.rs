@@ -19,17 +19,17 @@ pub(crate) type Names<'a> = Vec<&'a str>;
 pub(crate) enum Called<'a> {
     /// Nothing there.
     Nothing,
-    /// The thing at this place.
+    /// The thing at this index.
     One(usize),
     /// Things of several names; these are the names.
     Several(Vec<&'a str>),
 }
 
-/// The place of what has exactly this identifier or, case and accents aside, this name.
+/// The index of what has exactly this identifier or, case and accents aside, this name.
 pub(crate) fn exactly(asked: &str, things: &[Names]) -> Option<usize> {
     let by_id = |names: &Names| names.first() == Some(&asked);
-    let place = things.iter().position(by_id);
-    place.or_else(|| {
+    let index = things.iter().position(by_id);
+    index.or_else(|| {
         let wanted = folded(asked.trim());
         let by_name = |names: &Names| names.iter().any(|name| folded(name) == wanted);
         things.iter().position(by_name)
@@ -39,25 +39,25 @@ pub(crate) fn exactly(asked: &str, things: &[Names]) -> Option<usize> {
 /// What a text means: exactly, else by words of its names; things of one name count as one. An
 /// identifier counts whole only, so that a link to what is gone does not lead to its neighbour.
 pub(crate) fn called<'a>(asked: &str, things: &[Names<'a>]) -> Called<'a> {
-    if let Some(place) = exactly(asked, things) {
-        return Called::One(place);
+    if let Some(index) = exactly(asked, things) {
+        return Called::One(index);
     }
     if asked.trim().is_empty() {
         return Called::Nothing;
     }
     let mut first = None;
     let mut several: Vec<&str> = Vec::new();
-    for (place, names) in things.iter().enumerate() {
+    for (index, names) in things.iter().enumerate() {
         if let Some(&name) = names.get(1)
             && holds_words(asked, names.get(1..).unwrap_or_default())
             && !several.contains(&name)
         {
-            first = first.or(Some(place));
+            first = first.or(Some(index));
             several.push(name);
         }
     }
     match (first, several.len()) {
-        (Some(place), 1) => Called::One(place),
+        (Some(index), 1) => Called::One(index),
         (Some(_), _) => Called::Several(several),
         (None, _) => Called::Nothing,
     }
@@ -126,7 +126,7 @@ pub(crate) fn found(results: &Results, text: &str, question: &Question) -> Found
 /// How many identifiers a problem names.
 const NAMED: usize = 40;
 
-/// The place of what people call by this text; `None` if nothing is asked for.
+/// The index of what people call by this text; `None` if nothing is asked for.
 pub(crate) fn named<'a>(
     asked: Option<&str>,
     things: impl Iterator<Item = Names<'a>>,
@@ -139,7 +139,7 @@ pub(crate) fn named<'a>(
     };
     let things: Vec<Names> = things.collect();
     match called(asked, &things) {
-        Called::One(place) => Ok(Some(place)),
+        Called::One(index) => Ok(Some(index)),
         Called::Several(names) => Err(several(asked, &names, part, catalogue)),
         Called::Nothing => {
             let ids = things.iter().filter_map(|names| names.first());

@@ -8,7 +8,7 @@ use crate::results::{Results, products};
 /// Which part of a question these pairs are.
 const PART: &str = "/beside";
 
-/// The places of the tools and packs; a problem if there are too many of them, one is not there,
+/// The indices of the tools and packs; a problem if there are too many of them, one is not there,
 /// does not fit, or stands there twice.
 pub(crate) fn pairs(results: &Results, asked: &[PairIds]) -> Result<Vec<(usize, usize)>, Problem> {
     let (dataset, catalogue) = (&results.dataset, &results.catalogue);

@@ -143,7 +143,7 @@ impl Asked {
     }
 }
 
-/// The places of the setup and the rig asked for, or of the first.
+/// The indices of the setup and the rig asked for, or of the first.
 fn setup_and_rig(results: &Results, question: &Question) -> Result<(usize, usize), Problem> {
     let (dataset, catalogue) = (&results.dataset, &results.catalogue);
     let setups = dataset
@@ -227,8 +227,8 @@ impl<'a> Written<'a> {
     fn of(results: &'a Results, question: &Question, text: &str) -> Result<Self, Problem> {
         let (catalogue, jobs) = (&results.catalogue, &results.dataset.jobs);
         let names = names_of_jobs(jobs);
-        let listed = |place: usize| {
-            let job = jobs.get(place)?;
+        let listed = |index: usize| {
+            let job = jobs.get(index)?;
             Some(Self::Listed(in_direction(jobs, job, question.direction)))
         };
         if let Some(listed) = exactly(text, &names).and_then(listed) {
@@ -247,7 +247,7 @@ impl<'a> Written<'a> {
         }
         match called(text, &names) {
             Called::Several(names) => Err(several(text, &names, "/job", catalogue)),
-            Called::One(place) => listed(place).ok_or_else(|| unreadable(text, error, catalogue)),
+            Called::One(index) => listed(index).ok_or_else(|| unreadable(text, error, catalogue)),
             Called::Nothing => {
                 let problem = Problem::new("/job", quoted(text), WANTED_JOB);
                 let values = [("id", &*echoed(text))];

@@ -1,25 +1,25 @@
-//! A whole field at once: what everyone comes to at places of the course, counted once, whoever asks.
+//! A whole field at once: what everyone comes to at points of the course, counted once, whoever asks.
 
 use super::course::{CERTAIN_Z, COUNTED_Z, course};
-use super::level::{Doubtful, Place, Shared, steepness};
+use super::level::{Doubtful, Entry, Shared, steepness};
 use crate::special::normal;
 
 /// What levels share is summed up at every so many of them.
 const SHARED_AT_EVERY: usize = 4;
 
-/// How many have come to zero at places of the course and the variance of that number, and what they
+/// How many have come to zero at points of the course and the variance of that number, and what they
 /// share: none of it depends on who asks.
 pub(super) struct Crowd {
     course: Vec<f64>,
     /// Σ Φ and Σ Φ(1 − Φ) at each.
     counted: Vec<(f64, f64)>,
-    /// Fewer places of the course, ...
+    /// Fewer points of the course, ...
     sums: Vec<Sums>,
     /// ... and a of each level at those where it is not nothing, after the first of them.
     steep: Vec<(usize, Vec<f64>)>,
 }
 
-/// What everyone shares at a place of the course.
+/// What everyone shares at a point of the course.
 struct Sums {
     course: f64,
     /// A of each factor.
@@ -29,8 +29,8 @@ struct Sums {
 }
 
 impl Crowd {
-    pub fn of<L: Doubtful>(places: &[Place<L>], factors: usize) -> Self {
-        let course = course_of(places);
+    pub fn of<L: Doubtful>(entries: &[Entry<L>], factors: usize) -> Self {
+        let course = course_of(entries);
         let last = course.len().saturating_sub(1);
         let coarse = course.iter().enumerate();
         let sums = coarse
@@ -46,9 +46,9 @@ impl Crowd {
             course,
             steep: Vec::new(),
         };
-        for place in places {
-            crowd.count(place);
-            crowd.share(place);
+        for entry in entries {
+            crowd.count(entry);
+            crowd.share(entry);
         }
         for sums in &mut crowd.sums {
             sums.together += sums.of_factors.iter().map(|sum| sum * sum).sum::<f64>();
@@ -56,32 +56,32 @@ impl Crowd {
         crowd
     }
 
-    fn count<L: Doubtful>(&mut self, place: &Place<L>) {
-        let (from, to) = uncertain(place);
+    fn count<L: Doubtful>(&mut self, entry: &Entry<L>) {
+        let (from, to) = uncertain(entry);
         let first = self.course.partition_point(|&course| course < from);
         let counted = self.course.iter().zip(&mut self.counted).skip(first);
         for (&course, (ahead, apart)) in counted {
             let p = if course > to {
                 1.0
             } else {
-                normal::distribution(place.errors_at(course))
+                normal::distribution(entry.errors_at(course))
             };
             *ahead += p;
             *apart += p * (1.0 - p);
         }
     }
 
-    fn share<L: Doubtful>(&mut self, place: &Place<L>) {
-        let (from, to) = uncertain(place);
+    fn share<L: Doubtful>(&mut self, entry: &Entry<L>) {
+        let (from, to) = uncertain(entry);
         let first = self.sums.partition_point(|sums| sums.course < from);
-        let squares: f64 = place.loadings.iter().map(|(_, own)| own * own).sum();
+        let squares: f64 = entry.loadings.iter().map(|(_, own)| own * own).sum();
         let mut steep = Vec::new();
         for sums in self.sums.iter_mut().skip(first) {
             if sums.course > to {
                 break;
             }
-            let own = steepness(place.errors_at(sums.course), place.doubt().se);
-            for (factor, loading) in &place.loadings {
+            let own = steepness(entry.errors_at(sums.course), entry.doubt().se);
+            for (factor, loading) in &entry.loadings {
                 if let Some(sum) = sums.of_factors.get_mut(*factor) {
                     *sum += own * loading;
                 }
@@ -113,8 +113,8 @@ impl Crowd {
     /// the covariance of the two.
     pub fn shared<L: Doubtful>(
         &self,
-        places: &[Place<L>],
-        place: usize,
+        entries: &[Entry<L>],
+        index: usize,
         kin: &[(usize, f64)],
         course: f64,
     ) -> Shared {
@@ -123,7 +123,7 @@ impl Crowd {
             let sums = self.sums.get(at)?;
             Some((
                 sums.course,
-                self.shared_at(places.get(place)?, place, kin, at)?,
+                self.shared_at(entries.get(index)?, index, kin, at)?,
             ))
         };
         match (after.checked_sub(1).and_then(told), told(after)) {
@@ -140,16 +140,16 @@ impl Crowd {
         }
     }
 
-    /// The same at a place where sums are kept: one's own share is taken away.
+    /// The same at a point where sums are kept: one's own share is taken away.
     fn shared_at<L: Doubtful>(
         &self,
-        own: &Place<L>,
-        place: usize,
+        own: &Entry<L>,
+        index: usize,
         kin: &[(usize, f64)],
         at: usize,
     ) -> Option<Shared> {
         let sums = self.sums.get(at)?;
-        let steep = self.steepness(place, at);
+        let steep = self.steepness(index, at);
         let (mut own_sum, mut together) = (0.0, sums.together);
         for (factor, loading) in &own.loadings {
             let others = sums.of_factors.get(*factor)? - steep * loading;
@@ -169,24 +169,24 @@ impl Crowd {
         })
     }
 
-    /// a of a level at a place where sums are kept.
-    fn steepness(&self, place: usize, at: usize) -> f64 {
+    /// a of a level at a point where sums are kept.
+    fn steepness(&self, index: usize, at: usize) -> f64 {
         let told = self
             .steep
-            .get(place)
+            .get(index)
             .and_then(|(first, steep)| steep.get(at.checked_sub(*first)?));
         told.copied().unwrap_or_default()
     }
 }
 
-/// Between which places of the course it is not certain whether one has come to zero.
-fn uncertain<L: Doubtful>(place: &Place<L>) -> (f64, f64) {
-    let far = CERTAIN_Z * place.doubt().se;
-    (place.level.comes_to(-far), place.level.comes_to(far))
+/// Between which points of the course it is not certain whether one has come to zero.
+fn uncertain<L: Doubtful>(entry: &Entry<L>) -> (f64, f64) {
+    let far = CERTAIN_Z * entry.doubt().se;
+    (entry.level.comes_to(-far), entry.level.comes_to(far))
 }
 
-/// The places of the course at which the crowd is counted.
-fn course_of<L: Doubtful>(places: &[Place<L>]) -> Vec<f64> {
-    let comes_to = |place: &Place<L>| COUNTED_Z.map(|z| place.level.comes_to(z * place.doubt().se));
-    course(places.iter().flat_map(comes_to))
+/// The points of the course at which the crowd is counted.
+fn course_of<L: Doubtful>(entries: &[Entry<L>]) -> Vec<f64> {
+    let comes_to = |entry: &Entry<L>| COUNTED_Z.map(|z| entry.level.comes_to(z * entry.doubt().se));
+    course(entries.iter().flat_map(comes_to))
 }

@@ -15,10 +15,10 @@ use crate::special::normal;
 
 /// What takes part in a ranking, for its interval.
 pub trait Level {
-    /// The level at a place of the course. Does not fall along it.
+    /// The level at a point of the course. Does not fall along it.
     fn at(&self, course: f64) -> f64;
 
-    /// The first place of the course at which the level is at least `level`.
+    /// The first point of the course at which the level is at least `level`.
     fn comes_to(&self, level: f64) -> f64;
 
     /// Standard error of the level, above 0.
@@ -81,13 +81,13 @@ fn ahead<L: Level>(other: &L, course: f64, rho: f64, z: f64) -> f64 {
 }
 
 /// The spread of one's rank by the plain sum over everyone at every node.
-pub fn plain<L: Level>(field: &[L], place: usize) -> Option<RankSpread> {
-    let own = field.get(place)?;
+pub fn plain<L: Level>(field: &[L], index: usize) -> Option<RankSpread> {
+    let own = field.get(index)?;
     let others = || {
         field
             .iter()
             .enumerate()
-            .filter(move |(other, _)| *other != place)
+            .filter(move |(other, _)| *other != index)
     };
     Some(RankSpread::over_nodes(|node| {
         let course = own.comes_to(-node.z * own.se());
@@ -98,7 +98,7 @@ pub fn plain<L: Level>(field: &[L], place: usize) -> Option<RankSpread> {
     }))
 }
 
-/// How many have come to zero at a place of the course, and the variance of that number: neither
+/// How many have come to zero at a point of the course, and the variance of that number: neither
 /// depends on who asks.
 #[derive(Debug)]
 struct Crowd {
@@ -172,11 +172,11 @@ impl Crowd {
 /// those whose errors are not independent of its own taken away, and the latter put back as they are.
 pub fn field_at_once<L: Level>(field: &[L]) -> Vec<RankSpread> {
     let crowd = Crowd::of(field);
-    let spread = |(place, own): (usize, &L)| {
+    let spread = |(index, own): (usize, &L)| {
         let kin: Vec<(&L, f64)> = field
             .iter()
             .enumerate()
-            .filter(|(other, _)| *other != place)
+            .filter(|(other, _)| *other != index)
             .map(|(_, other)| (other, correlation(own, other)))
             .filter(|(_, rho)| *rho != 0.0)
             .collect();
@@ -257,15 +257,15 @@ mod tests {
     fn the_field_at_once_is_the_plain_sum_within_a_tenth_of_a_place() {
         for middle in [2.0, 0.3, -0.2] {
             let field = field(45, middle);
-            for (place, spread) in field_at_once(&field).iter().enumerate() {
-                let plain = plain(&field, place).unwrap();
+            for (index, spread) in field_at_once(&field).iter().enumerate() {
+                let plain = plain(&field, index).unwrap();
                 assert!(
                     (spread.mean - plain.mean).abs() < 0.1,
-                    "{middle}, {place}: {spread:?} {plain:?}"
+                    "{middle}, {index}: {spread:?} {plain:?}"
                 );
                 assert!(
                     (spread.sd - plain.sd).abs() < 0.1,
-                    "{middle}, {place}: {spread:?} {plain:?}"
+                    "{middle}, {index}: {spread:?} {plain:?}"
                 );
             }
         }
@@ -296,7 +296,7 @@ mod tests {
         let fast = start.elapsed();
         let start = std::time::Instant::now();
         let plain: Vec<RankSpread> = (0..field.len())
-            .filter_map(|place| plain(&field, place))
+            .filter_map(|index| plain(&field, index))
             .collect();
         let slow = start.elapsed();
         let off = at_once

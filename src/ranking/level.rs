@@ -33,10 +33,10 @@ impl Doubt {
 
 /// What takes part in a ranking, for its interval.
 pub trait Doubtful {
-    /// The level at a place of the course. Does not fall along it.
+    /// The level at a point of the course. Does not fall along it.
     fn at(&self, course: f64) -> f64;
 
-    /// The first place of the course at which the level is at least `level`.
+    /// The first point of the course at which the level is at least `level`.
     fn comes_to(&self, level: f64) -> f64;
 
     /// Its error.
@@ -60,7 +60,7 @@ pub(super) struct AtNode {
     pub shared: Shared,
 }
 
-/// What others share with one and with each other, at a place of the course.
+/// What others share with one and with each other, at a point of the course.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Shared {
     /// L − Σ a_d C_cd over K.
@@ -92,18 +92,18 @@ impl AtNode {
 }
 
 /// A level with what its error shares, by the numbers of the factors.
-pub(super) struct Place<'l, L> {
+pub(super) struct Entry<'l, L> {
     pub level: &'l L,
     /// λ of each factor.
     pub loadings: Vec<(usize, f64)>,
 }
 
-impl<L: Doubtful> Place<'_, L> {
+impl<L: Doubtful> Entry<'_, L> {
     pub fn doubt(&self) -> &Doubt {
         self.level.doubt()
     }
 
-    /// The level at a place of the course, in standard errors.
+    /// The level at a point of the course, in standard errors.
     pub fn errors_at(&self, course: f64) -> f64 {
         self.level.at(course) / self.doubt().se
     }

@@ -41,7 +41,7 @@ pub struct Order {
 
 /// Ranks a field.
 pub fn order(field: &[Standing]) -> Order {
-    let key = |place: usize| field.get(place).map_or((2, 0.0), |standing| standing.key());
+    let key = |index: usize| field.get(index).map_or((2, 0.0), |standing| standing.key());
     let best_first = sort::order(field.len(), &|i, j| {
         let (a, b) = (key(i), key(j));
         a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))

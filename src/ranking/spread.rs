@@ -23,7 +23,7 @@
 //! two levels with a correlation of 0.7 the mean is off by up to 0.06, with 0.9 by up to 0.2.
 
 use super::crowd::Crowd;
-use super::level::{AtNode, Place, Shared, steepness};
+use super::level::{AtNode, Entry, Shared, steepness};
 pub use super::level::{Doubt, Doubtful};
 use crate::scatter::shares::Factor;
 use crate::sort;
@@ -56,13 +56,13 @@ impl Spread {
 }
 
 /// The levels of a field.
-pub struct Places<'l, L> {
-    places: Vec<Place<'l, L>>,
+pub struct Entries<'l, L> {
+    entries: Vec<Entry<'l, L>>,
     /// How many factors there are.
     factors: usize,
 }
 
-impl<'l, L: Doubtful> Places<'l, L> {
+impl<'l, L: Doubtful> Entries<'l, L> {
     /// Of these levels.
     pub fn of(levels: &'l [L]) -> Self {
         let mut factors: Vec<Factor> = Vec::new();
@@ -73,25 +73,25 @@ impl<'l, L: Doubtful> Places<'l, L> {
         let number = |(factor, loading): &(Factor, f64)| {
             Some((factors.binary_search(factor).ok()?, *loading))
         };
-        let place = |level: &'l L| Place {
+        let entry = |level: &'l L| Entry {
             level,
             loadings: level.doubt().loadings.iter().filter_map(number).collect(),
         };
         Self {
-            places: levels.iter().map(place).collect(),
+            entries: levels.iter().map(entry).collect(),
             factors: factors.len(),
         }
     }
 
     /// The spread of one's rank by the plain sum over everyone at every node; `None` where there is no
     /// such place.
-    pub fn spread(&self, place: usize) -> Option<Spread> {
-        let own = self.places.get(place)?;
+    pub fn spread(&self, index: usize) -> Option<Spread> {
+        let own = self.entries.get(index)?;
         let others = || {
-            self.places
+            self.entries
                 .iter()
                 .enumerate()
-                .filter(move |(other, _)| *other != place)
+                .filter(move |(other, _)| *other != index)
         };
         let covariances: Vec<f64> = others().map(|(_, other)| own.covariance(other)).collect();
         Some(self.over_nodes(own, |z, course| {
@@ -129,22 +129,22 @@ impl<'l, L: Doubtful> Places<'l, L> {
     /// The spread of everyone's rank: each reads its nodes off the crowd, within a tenth of a place of
     /// the plain sum in fields of fifty.
     pub fn spreads(&self) -> Vec<Spread> {
-        let crowd = Crowd::of(&self.places, self.factors);
+        let crowd = Crowd::of(&self.entries, self.factors);
         let mut kin: Vec<(usize, Vec<usize>)> = Vec::new();
-        for (place, one) in self.places.iter().enumerate() {
-            sort::change(&mut kin, one.doubt().tool, |own| own.push(place));
+        for (index, one) in self.entries.iter().enumerate() {
+            sort::change(&mut kin, one.doubt().tool, |own| own.push(index));
         }
-        let spread = |(place, own): (usize, &Place<'l, L>)| {
+        let spread = |(index, own): (usize, &Entry<'l, L>)| {
             let at = kin.binary_search_by_key(&own.doubt().tool, |(tool, _)| *tool);
             let of_tool = at.ok().and_then(|at| kin.get(at));
             let others = of_tool.into_iter().flat_map(|(_, own)| own);
             let kin: Vec<(usize, f64)> = others
-                .filter(|other| **other != place)
-                .filter_map(|&other| Some((other, own.covariance(self.places.get(other)?))))
+                .filter(|other| **other != index)
+                .filter_map(|&other| Some((other, own.covariance(self.entries.get(other)?))))
                 .collect();
             self.over_nodes(own, |z, course| {
                 let (ahead, apart) = crowd.at(course);
-                let shared = crowd.shared(&self.places, place, &kin, course);
+                let shared = crowd.shared(&self.entries, index, &kin, course);
                 let mut at = AtNode {
                     ahead,
                     apart,
@@ -152,7 +152,7 @@ impl<'l, L: Doubtful> Places<'l, L> {
                 };
                 at.take(normal::distribution(own.errors_at(course)));
                 for (other, covariance) in &kin {
-                    if let Some(other) = self.places.get(*other) {
+                    if let Some(other) = self.entries.get(*other) {
                         let errors = other.errors_at(course);
                         at.take(normal::distribution(errors));
                         at.add(own.chance_of_kin(other, errors, *covariance, z));
@@ -161,16 +161,16 @@ impl<'l, L: Doubtful> Places<'l, L> {
                 at
             })
         };
-        self.places.iter().enumerate().map(spread).collect()
+        self.entries.iter().enumerate().map(spread).collect()
     }
 
     /// The spread of one's rank from what the others come to at every node.
-    fn over_nodes(&self, own: &Place<L>, at: impl Fn(f64, f64) -> AtNode) -> Spread {
+    fn over_nodes(&self, own: &Entry<L>, at: impl Fn(f64, f64) -> AtNode) -> Spread {
         let (mut mean, mut square, mut inner) = (0.0, 0.0, 0.0);
         for node in &NODES {
             let se = own.doubt().se;
             let course = own.level.comes_to(-node.z * se);
-            let (own_mean, variance) = at(node.z, course).moments(node.z, se, self.places.len());
+            let (own_mean, variance) = at(node.z, course).moments(node.z, se, self.entries.len());
             mean += node.weight * own_mean;
             square += node.weight * own_mean * own_mean;
             inner += node.weight * variance;

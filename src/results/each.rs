@@ -20,8 +20,8 @@ pub enum Role {
 /// A run as an edition has it.
 #[derive(Debug)]
 pub struct RunFigures<'a> {
-    /// Its place in the dataset, from 0.
-    pub place: usize,
+    /// Its index in the dataset, from 0.
+    pub index: usize,
     /// The run.
     pub run: &'a Run,
     /// Identifier of its setup.
@@ -43,7 +43,7 @@ impl Results {
     pub fn each_run(&self, edition: u32) -> impl Iterator<Item = RunFigures<'_>> {
         let dataset = &self.dataset;
         let runs = dataset.runs.iter().zip(&self.runs).enumerate();
-        runs.filter_map(move |(place, (run, reduced))| {
+        runs.filter_map(move |(index, (run, reduced))| {
             run.edition.filter(|own| *own <= edition)?;
             let role = match part_of(run, edition) {
                 Part::Counts => Role::Counts,
@@ -54,7 +54,7 @@ impl Results {
             let rig = dataset.rigs.get(reduced.rig)?;
             let factor = torque_factor(&dataset.editions, &run.day, edition);
             Some(RunFigures {
-                place,
+                index,
                 run,
                 setup: &dataset.setups.get(reduced.setup)?.id,
                 rig: &rig.id,

@@ -13,9 +13,9 @@ const DEFAULT_JOB: &str = "100 N·m";
 /// Tools and packs with a published run, worked out once.
 #[derive(Debug)]
 pub(crate) struct Offered {
-    /// Places of tools, those of one maker together.
+    /// Indices of tools, those of one maker together.
     pub tools: Vec<usize>,
-    /// Places of packs.
+    /// Indices of packs.
     pub packs: Vec<usize>,
 }
 
@@ -46,7 +46,7 @@ impl Offered {
 /// The tools that `results` offers.
 pub(crate) fn tools(results: &Results) -> impl Iterator<Item = &Tool> {
     let places = results.offered.tools.iter();
-    places.filter_map(|&place| results.dataset.tools.get(place))
+    places.filter_map(|&index| results.dataset.tools.get(index))
 }
 
 /// The number of the newest edition.

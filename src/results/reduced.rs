@@ -2,8 +2,8 @@
 
 use crate::dataset::check::bench::largest_factors;
 use crate::dataset::check::buildup;
-use crate::dataset::place::Place;
-use crate::dataset::places::{ById, Places};
+use crate::dataset::indices::{ById, Indices};
+use crate::dataset::pointer::Pointer;
 use crate::dataset::read::Gaps;
 use crate::dataset::types::{BuildUp, Dataset, Run};
 use crate::problem::{Problem, Problems};
@@ -43,18 +43,18 @@ pub(crate) fn runs(
     let faulty = problems.iter().map(|problem| element_of(&problem.pointer));
     let mut faulty: Vec<String> = faulty.collect();
     sort::distinct(&mut faulty);
-    let places = Places::of(dataset);
-    let factors = largest_factors(dataset, &places.days);
+    let indices = Indices::of(dataset);
+    let factors = largest_factors(dataset, &indices.days);
     let mut runs = Vec::with_capacity(dataset.runs.len());
-    for place in 0..dataset.runs.len() {
-        let in_file = gaps.place("runs", place);
-        if faulty.binary_search(&in_file.pointer()).is_ok() {
+    for index in 0..dataset.runs.len() {
+        let in_file = gaps.pointer("runs", index);
+        if faulty.binary_search(&in_file.text()).is_ok() {
             continue;
         }
-        match reduced(dataset, &places, place) {
+        match reduced(dataset, &indices, index) {
             Some(Ok(run)) => {
                 let factor = factors.get(run.day).copied().unwrap_or(1.0);
-                let found = buildup::check(&Place::Top, &run.buildup, factor, digits);
+                let found = buildup::check(&Pointer::Top, &run.buildup, factor, digits);
                 for problem in found.iter() {
                     problems.push(of_knots(&in_file, problem));
                 }
@@ -86,24 +86,24 @@ pub(crate) fn published(dataset: &mut Dataset) -> Result<Vec<Reduced>, Problem> 
     for run in &mut dataset.runs {
         taken.push(run.buildup.take().filter(BuildUp::is_curve));
     }
-    let places = Places::of(dataset);
+    let indices = Indices::of(dataset);
     let mut runs = Vec::with_capacity(taken.len());
-    for (place, (run, buildup)) in dataset.runs.iter().zip(taken).enumerate() {
-        let found = buildup.and_then(|buildup| looked_up(dataset, &places, run, buildup));
+    for (index, (run, buildup)) in dataset.runs.iter().zip(taken).enumerate() {
+        let found = buildup.and_then(|buildup| looked_up(dataset, &indices, run, buildup));
         runs.push(found.ok_or_else(|| {
-            let place = Place::Top.element("runs", place);
+            let pointer = Pointer::Top.element("runs", index);
             let found = "a run that no curve can be drawn of";
-            Problem::new(place, found, "a run as `jobtorque page` writes it")
+            Problem::new(pointer, found, "a run as `jobtorque page` writes it")
         })?);
     }
     Ok(runs)
 }
 
-/// A problem of the knots that the samples of the run at `place` reduce to.
+/// A problem of the knots that the samples of the run at `pointer` reduce to.
 #[cold]
-fn of_knots(place: &Place, problem: &Problem) -> Problem {
+fn of_knots(pointer: &Pointer, problem: &Problem) -> Problem {
     Problem::new(
-        place,
+        pointer,
         format!(
             "samples that reduce to {} in \"{}\"",
             problem.found,
@@ -118,44 +118,44 @@ fn element_of(pointer: &str) -> String {
     pointer.split('/').take(3).collect::<Vec<_>>().join("/")
 }
 
-/// The place of the element with an identifier; without one, of the first.
-fn or_first(places: &ById, id: Option<&str>) -> Option<usize> {
-    id.map_or(Some(0), |id| places.get(id))
+/// The index of the element with an identifier; without one, of the first.
+fn or_first(indices: &ById, id: Option<&str>) -> Option<usize> {
+    id.map_or(Some(0), |id| indices.get(id))
 }
 
-/// The run at `place`: `None` if it refers to what is not there, an error if its torque never
+/// The run at `index`: `None` if it refers to what is not there, an error if its torque never
 /// rises.
-fn reduced(dataset: &Dataset, places: &Places, place: usize) -> Option<Result<Reduced, ()>> {
-    let run = dataset.runs.get(place)?;
+fn reduced(dataset: &Dataset, indices: &Indices, index: usize) -> Option<Result<Reduced, ()>> {
+    let run = dataset.runs.get(index)?;
     let buildup = match &run.buildup {
         Some(buildup) => buildup.clone(),
         None => {
-            let day = dataset.days.get(places.days.get(run.day.as_str())?)?;
-            let rig_place = or_first(&places.rigs, day.rig.as_deref())?;
-            let rig = dataset.rigs.get(rig_place)?;
+            let day = dataset.days.get(indices.days.get(run.day.as_str())?)?;
+            let rig = or_first(&indices.rigs, day.rig.as_deref())?;
+            let rig = dataset.rigs.get(rig)?;
             match reduce(&Samples::of_run(run)?.merged(), &Settings::of(rig)) {
                 Some(reduction) => BuildUp::of(&reduction),
                 None => return Some(Err(())),
             }
         }
     };
-    looked_up(dataset, places, run, buildup).map(Ok)
+    looked_up(dataset, indices, run, buildup).map(Ok)
 }
 
 /// A run with its knots: `None` if it refers to what is not there. Without a setup it is of the
 /// first, a day without a rig on the first.
-fn looked_up(dataset: &Dataset, places: &Places, run: &Run, buildup: BuildUp) -> Option<Reduced> {
-    let day_place = places.days.get(run.day.as_str())?;
-    let day = dataset.days.get(day_place)?;
-    let rig_place = or_first(&places.rigs, day.rig.as_deref())?;
-    let rig = dataset.rigs.get(rig_place)?;
+fn looked_up(dataset: &Dataset, indices: &Indices, run: &Run, buildup: BuildUp) -> Option<Reduced> {
+    let day_index = indices.days.get(run.day.as_str())?;
+    let day = dataset.days.get(day_index)?;
+    let rig_index = or_first(&indices.rigs, day.rig.as_deref())?;
+    let rig = dataset.rigs.get(rig_index)?;
     let curve = buildup.curve();
     Some(Reduced {
-        tool: places.tools.get(run.tool.as_str())?,
-        pack: places.packs.get(run.pack.as_str())?,
-        setup: or_first(&places.setups, run.setup.as_deref())?,
-        rig: rig_place,
-        day: day_place,
+        tool: indices.tools.get(run.tool.as_str())?,
+        pack: indices.packs.get(run.pack.as_str())?,
+        setup: or_first(&indices.setups, run.setup.as_deref())?,
+        rig: rig_index,
+        day: day_index,
         measures: Measures::of(&curve, rig.window_s()),
         buildup: Arc::new(buildup),
         curve: Arc::new(curve),

@@ -3,13 +3,13 @@
 /// The median; the mean of the middle two for an even number, 0 for none.
 pub fn median(mut values: Vec<f64>) -> f64 {
     crate::sort::numbers(&mut values);
-    middle(values.len(), |place| values.get(place).copied())
+    middle(values.len(), |index| values.get(index).copied())
 }
 
 /// The middle of `count` sorted values.
 fn middle(count: usize, value: impl Fn(usize) -> Option<f64>) -> f64 {
     let half = count / 2;
-    let at = |place: usize| value(place).unwrap_or(0.0);
+    let at = |index: usize| value(index).unwrap_or(0.0);
     match count {
         0 => 0.0,
         odd if odd % 2 == 1 => at(half),
@@ -46,7 +46,7 @@ pub fn running_median(time_us: &[i64], values: &[f64], width_us: i64) -> Vec<f64
             replace(&mut window, values.get(from), None);
             from += 1;
         }
-        medians.push(middle(window.len(), |place| window.get(place).map(number)));
+        medians.push(middle(window.len(), |index| window.get(index).map(number)));
     }
     medians
 }
@@ -68,15 +68,15 @@ fn ordered(bits: i64) -> i64 {
 
 /// Takes `old` out of the sorted keys and puts `new` in; one move of what stands between the two.
 fn replace(window: &mut Vec<i64>, old: Option<&f64>, new: Option<&f64>) {
-    let place = |window: &[i64], key: i64| window.partition_point(|&other| other < key);
-    let old = old.map(|&old| place(window, key(old)));
+    let index = |window: &[i64], key: i64| window.partition_point(|&other| other < key);
+    let old = old.map(|&old| index(window, key(old)));
     let Some(new) = new.map(|&new| key(new)) else {
         if let Some(old) = old.filter(|&old| old < window.len()) {
             window.remove(old);
         }
         return;
     };
-    let to = place(window, new);
+    let to = index(window, new);
     match old {
         None => window.insert(to, new),
         Some(old) if old < to => {

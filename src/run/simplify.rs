@@ -28,7 +28,7 @@ impl BuildUp {
         let height: Vec<f64> = run.torque_nm.iter().map(|torque| torque * 10.0).collect();
         let peak_nm = run.torque_nm.last().copied().unwrap_or_default();
         let knots = thin(&ticks, &height, bound_dnm(peak_nm));
-        let places: Vec<usize> = knots.iter().map(|knot| knot.place).collect();
+        let places: Vec<usize> = knots.iter().map(|knot| knot.index).collect();
         let torque: Vec<i32> = knots.iter().map(|knot| knot.dnm).collect();
         let electrical = run.electrical;
         Self {
@@ -36,7 +36,7 @@ impl BuildUp {
             tick_us: tick,
             first_us: u32::try_from((first as f64 - run.onset_us).round() as i64)
                 .unwrap_or_default(),
-            step: growth(places.iter().filter_map(|&place| ticks.get(place).copied())),
+            step: growth(places.iter().filter_map(|&index| ticks.get(index).copied())),
             rise_dnm: growth(torque.iter().copied()),
             largest_dnm: whole(run.largest_nm * 10.0),
             samples: u32::try_from(run.samples).unwrap_or(u32::MAX),
@@ -50,7 +50,7 @@ impl BuildUp {
                 growth(
                     places
                         .iter()
-                        .filter_map(|&place| turn.get(place).map(|turn| whole(turn * 10.0))),
+                        .filter_map(|&index| turn.get(index).map(|turn| whole(turn * 10.0))),
                 )
             }),
             open_mv: electrical.open_v.map(|volt| (volt * 1e3).round() as i64),
@@ -146,7 +146,7 @@ fn whole(value: f64) -> i32 {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Knot {
     /// Index of the sample.
-    pub place: usize,
+    pub index: usize,
     /// Torque in tenths of a N·m.
     pub dnm: i32,
 }
@@ -161,13 +161,13 @@ pub fn thin(ticks: &[u32], height: &[f64], bound: f64) -> Vec<Knot> {
     let mut knots: Vec<Knot> = height
         .first()
         .map(|&first| Knot {
-            place: 0,
+            index: 0,
             dnm: whole(first),
         })
         .into_iter()
         .collect();
     while let Some(&from) = knots.last()
-        && from.place + 1 < height.len().min(ticks.len())
+        && from.index + 1 < height.len().min(ticks.len())
     {
         let Some(next) = longest_segment(ticks, height, bound, from) else {
             break;
@@ -179,16 +179,16 @@ pub fn thin(ticks: &[u32], height: &[f64], bound: f64) -> Vec<Knot> {
 
 /// The farthest knot that a straight line from `from` may go to.
 fn longest_segment(ticks: &[u32], height: &[f64], bound: f64, from: Knot) -> Option<Knot> {
-    let start = f64::from(*ticks.get(from.place)?);
+    let start = f64::from(*ticks.get(from.index)?);
     let own = f64::from(from.dnm);
     let (mut least_slope, mut most_slope) = (0.0_f64, f64::INFINITY);
     let mut best = None;
-    for (place, (&tick, &height)) in ticks.iter().zip(height).enumerate().skip(from.place + 1) {
+    for (index, (&tick, &height)) in ticks.iter().zip(height).enumerate().skip(from.index + 1) {
         let run = f64::from(tick) - start;
         let low = (height - bound).max(own + least_slope * run);
         let high = (height + bound).min(own + most_slope * run);
         if let Some(dnm) = nearest_whole(height, low, high) {
-            best = Some(Knot { place, dnm });
+            best = Some(Knot { index, dnm });
         }
         least_slope = least_slope.max((height - bound - own) / run);
         most_slope = most_slope.min((height + bound - own) / run);
@@ -216,7 +216,7 @@ mod tests {
         let ticks: Vec<u32> = (0..height.len()).map(|i| i as u32).collect();
         thin(&ticks, height, bound)
             .into_iter()
-            .map(|knot| (knot.place, knot.dnm))
+            .map(|knot| (knot.index, knot.dnm))
             .collect()
     }
 

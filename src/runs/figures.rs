@@ -133,11 +133,11 @@ fn run_behind(
 fn day_behind(
     results: &Results,
     asked: &Asked,
-    place: usize,
+    index: usize,
     control: &ControlDays,
 ) -> Option<DayBehind> {
     let dataset = &results.dataset;
-    let day = dataset.days.get(place)?;
+    let day = dataset.days.get(index)?;
     let calibration = asked.rig.calibration_on(&day.date);
     let corrections = torque_factors(&dataset.editions, &day.id, asked.edition);
     Some(DayBehind {
@@ -156,7 +156,7 @@ fn day_behind(
                 torque_factor,
             })
             .collect(),
-        suspect: control.suspect(place),
+        suspect: control.suspect(index),
     })
 }
 

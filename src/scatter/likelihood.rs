@@ -140,10 +140,10 @@ impl Equations {
             matrix: (0..names.len()).map(|row| vec![0.0; row + 1]).collect(),
             right: vec![0.0; names.len()],
         };
-        let place = |name: &Name| names.binary_search(name).ok();
+        let index = |name: &Name| names.binary_search(name).ok();
         for (own, pair) in &pairs {
             for cell in *own {
-                let places: Vec<usize> = effects(cell).filter_map(|name| place(&name)).collect();
+                let places: Vec<usize> = effects(cell).filter_map(|name| index(&name)).collect();
                 let weight = weight(cell);
                 for &i in &places {
                     equations.add_right(i, weight * (cell.mean - pair.mean));
@@ -154,7 +154,7 @@ impl Equations {
             }
             let known = pair.of_effects.iter();
             let known: Vec<(usize, f64)> = known
-                .filter_map(|(name, weight)| Some((place(name)?, *weight)))
+                .filter_map(|(name, weight)| Some((index(name)?, *weight)))
                 .collect();
             for &(i, of_i) in &known {
                 for &(j, of_j) in &known {
@@ -205,10 +205,10 @@ impl Equations {
     fn degrees_of_freedom(&self, variances: [f64; KINDS]) -> Option<[f64; KINDS]> {
         let inverse = self.factor(variances)?.inverse_factor().lower_triangle();
         let mut sums = [0.0; KINDS];
-        for (place, (row, &kind)) in inverse.iter().zip(&self.kinds).enumerate() {
+        for (index, (row, &kind)) in inverse.iter().zip(&self.kinds).enumerate() {
             let (sum, variance) = (sums.get_mut(kind)?, variances.get(kind)?);
             for (column, (entry, other)) in row.iter().zip(&self.kinds).enumerate() {
-                if column == place {
+                if column == index {
                     *sum += (1.0 - entry / variance) * (1.0 - entry / variance);
                 } else if *other == kind {
                     // Once below the diagonal and once above it.

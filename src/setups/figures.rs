@@ -40,15 +40,15 @@ pub fn costs(results: &Results, asked: &Asked, of: Here) -> Vec<SetupCost> {
     again.retain(|(_, pair)| here.binary_search(pair).is_ok());
     let mut setups: Vec<usize> = again.into_iter().map(|(setup, _)| setup).collect();
     setups.dedup();
-    let changed = setups.into_iter().filter_map(|place| {
-        let setup = results.dataset.setups.get(place)?;
+    let changed = setups.into_iter().filter_map(|index| {
+        let setup = results.dataset.setups.get(index)?;
         let changed = changed(&asked.rig, &asked.setup, setup, field.ambient_c)?;
-        Some((place, setup, changed))
+        Some((index, setup, changed))
     });
     changed
         .take(MOST_TOLD)
-        .filter_map(|(place, setup, changed)| {
-            let other = Field::in_setup(results, asked, place, setup);
+        .filter_map(|(index, setup, changed)| {
+            let other = Field::in_setup(results, asked, index, setup);
             let (lost, known, pairs) = lost(of, &other)?;
             let percent = |log: f64| 100.0 * (1.0 - libm::exp(log));
             let ends = known.then(|| lost.interval());
@@ -120,10 +120,10 @@ fn lost(of: Here, other: &Field) -> Option<(Difference, bool, u32)> {
     let there = scatter_of(other, mean);
     let both = other.members.iter().filter_map(|again| {
         let members = &field.members;
-        let place = members
+        let index = members
             .binary_search_by_key(&again.pair(), Member::pair)
             .ok()?;
-        let member = members.get(place)?;
+        let member = members.get(index)?;
         Some(PairedMeans {
             tool: member.tool,
             means: [(again, &there), (member, here)]

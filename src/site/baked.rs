@@ -104,13 +104,13 @@ pub fn baked(results: &Results, question: &Question, full: &str) -> Result<Strin
     };
     let own = www("baked.css")?;
     let style = needed_style(&format!("{}\n{own}", all_styles()?), USED);
-    let place = chart.as_ref().map(place).unwrap_or_default();
+    let position = chart.as_ref().map(position).unwrap_or_default();
     let open = if answer.of.is_some() { " open" } else { "" };
     let lang = attribute(&told.catalogue.lang);
     Ok([
         "<template shadowrootmode=\"open\"><style>",
         &style,
-        &place,
+        &position,
         "</style><div class=\"sheet compact",
         open,
         "\" part=\"sheet\" lang=\"",
@@ -130,7 +130,7 @@ pub fn baked(results: &Results, question: &Question, full: &str) -> Result<Strin
 }
 
 /// The rule that puts the drawing between the axes' margins.
-fn place(chart: &Elastic) -> String {
+fn position(chart: &Elastic) -> String {
     let [above, right, below, left] = chart.margins_em;
     format!(
         ".drawn{{left:{left:.3}em;top:{above:.3}em;width:calc(100% - {:.3}em);height:calc(100% - {:.3}em)}}",

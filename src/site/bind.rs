@@ -103,9 +103,9 @@ fn numbered(mut wasm: Vec<u8>, mut script: String) -> (Vec<u8>, String) {
         // As long as before, so that nothing else of the module moves.
         let mut from = 0;
         while let Some(at) = position(wasm.get(from..).unwrap_or_default(), name.as_bytes()) {
-            let place = from + at..from + at + name.len();
-            from = place.end;
-            if let Some(old) = wasm.get_mut(place) {
+            let range = from + at..from + at + name.len();
+            from = range.end;
+            if let Some(old) = wasm.get_mut(range) {
                 old.copy_from_slice(short.as_bytes());
             }
         }

@@ -75,8 +75,8 @@ impl Version {
 pub fn sealed(mut file: Vec<u8>) -> Vec<u8> {
     if let Some((_, hash)) = find(&file) {
         let digits = digest(&file, &hash);
-        if let Some(place) = file.get_mut(hash) {
-            place.copy_from_slice(digits.as_bytes());
+        if let Some(zeros) = file.get_mut(hash) {
+            zeros.copy_from_slice(digits.as_bytes());
         }
     }
     file

@@ -91,22 +91,22 @@ struct Half {
 impl Half {
     /// From `t` up; good from t = 1 up.
     fn beyond(t: f64, nu: f64) -> Self {
-        let place = Place::of(t, nu);
-        Self::of(&place, fraction(0.5 * nu, 0.5, place.beyond, place.within))
+        let point = Point::of(t, nu);
+        Self::of(&point, fraction(0.5 * nu, 0.5, point.beyond, point.within))
     }
 
     /// From 0 to `t`; good up to t = 1.
     fn within(t: f64, nu: f64) -> Self {
-        let place = Place::of(t, nu);
-        Self::of(&place, fraction(0.5, 0.5 * nu, place.within, place.beyond))
+        let point = Point::of(t, nu);
+        Self::of(&point, fraction(0.5, 0.5 * nu, point.within, point.beyond))
     }
 
     /// Half of I = xᵃ yᵇ/(B(a, b) F), in which xᵃ yᵇ/B(a, b) is t f(t) either way.
-    fn of(place: &Place, fraction: f64) -> Self {
+    fn of(point: &Point, fraction: f64) -> Self {
         let steepness = 2.0 * fraction;
         Self {
-            factor: place.factor / steepness,
-            exponent: place.exponent,
+            factor: point.factor / steepness,
+            exponent: point.exponent,
             steepness,
         }
     }
@@ -122,7 +122,7 @@ impl Half {
 }
 
 /// Where a t from 0 up lies, so written that no digits are lost on the way to 0, to ∞ or to large ν.
-struct Place {
+struct Point {
     /// ν/(ν + t²).
     beyond: f64,
     /// t²/(ν + t²).
@@ -133,7 +133,7 @@ struct Place {
     exponent: f64,
 }
 
-impl Place {
+impl Point {
     fn of(t: f64, nu: f64) -> Self {
         let ratio = t / nu.sqrt();
         let (beyond, within, root, log) = if ratio < 1.0 {

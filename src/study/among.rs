@@ -8,11 +8,11 @@ use crate::ranking::order::Order;
 impl JobStudy<'_> {
     /// Where a pair stands, and the interval of that; `None` where it has no place.
     pub fn place_of(&self, pair: (usize, usize)) -> (Option<u32>, Interval) {
-        let Some((place, _)) = self.study.member(pair) else {
+        let Some((index, _)) = self.study.member(pair) else {
             return (None, None);
         };
-        let rank = self.places().ranks.get(place).copied().flatten();
-        (rank, self.intervals().get(place).copied().flatten())
+        let rank = self.places().ranks.get(index).copied().flatten();
+        (rank, self.intervals().get(index).copied().flatten())
     }
 
     /// Where a pair stands among those for which `counts` holds, and the interval of that. Scatter is
@@ -28,9 +28,9 @@ impl JobStudy<'_> {
         }
         let (field, order, intervals) = self.among(counts);
         let mut members = field.members.iter();
-        let place = members.position(|member| (member.tool, member.pack) == pair);
-        let rank = place.and_then(|place| order.ranks.get(place).copied().flatten());
-        let interval = place.and_then(|place| intervals.get(place).copied().flatten());
+        let index = members.position(|member| (member.tool, member.pack) == pair);
+        let rank = index.and_then(|index| order.ranks.get(index).copied().flatten());
+        let interval = index.and_then(|index| intervals.get(index).copied().flatten());
         (rank, interval)
     }
 
@@ -49,7 +49,7 @@ impl JobStudy<'_> {
             .collect()
     }
 
-    /// The pairs of the field for which `counts` holds, with their places.
+    /// The pairs of the field for which `counts` holds, with their indices.
     fn among(&self, counts: &dyn Fn((usize, usize)) -> bool) -> (Field, Order, Vec<Interval>) {
         let mut field = self.field().clone();
         field

@@ -48,12 +48,12 @@ impl<'s> JobStudy<'s> {
         self.study.field()
     }
 
-    /// The members asked for, in rank order, each with its place in the field.
+    /// The members asked for, in rank order, each with its index in the field.
     pub fn matching(&self) -> impl Iterator<Item = (usize, &'s Member)> {
         let (asked, field) = (self.asked(), self.field());
         let ranked = self.places().best_first.iter();
         ranked
-            .filter_map(|&place| Some((place, field.members.get(place)?)))
+            .filter_map(|&index| Some((index, field.members.get(index)?)))
             .filter(|(_, member)| asked.matches(member.tool, member.pack))
     }
 
@@ -98,15 +98,15 @@ impl<'s> JobStudy<'s> {
         )
     }
 
-    /// Whether the job is within reach of the pair at a place.
-    pub fn reach(&self, place: usize) -> Option<Reach> {
+    /// Whether the job is within reach of the pair at an index.
+    pub fn reach(&self, index: usize) -> Option<Reach> {
         let (field, within_s) = (self.field(), self.asked().within_s);
-        let of = |(place, member)| {
+        let of = |(index, member)| {
             let (all, job) = (self.study.uncertainty(), self.uncertainty());
-            all.reach(field, place, member, self.job, within_s, job)
+            all.reach(field, index, member, self.job, within_s, job)
         };
         let all = || field.members.iter().enumerate().map(of).collect();
         let all: &Vec<_> = self.of_job.reaches.get_or_init(all);
-        all.get(place).copied().flatten()
+        all.get(index).copied().flatten()
     }
 }

@@ -211,7 +211,7 @@ impl<'r> Study<'r> {
         &self.kept.of_field.uncertainty
     }
 
-    /// The place of a pair in the field, and the pair.
+    /// The index of a pair in the field, and the pair.
     pub(crate) fn member(&self, (tool, pack): (usize, usize)) -> Option<(usize, &Member)> {
         let mut members = self.field().members.iter().enumerate();
         members.find(|(_, member)| (member.tool, member.pack) == (tool, pack))
@@ -259,15 +259,15 @@ impl<'r> Study<'r> {
         self.kept.of_field.band.get_or_init(of)
     }
 
-    /// The torque that 19 of 20 tries reach by the window's end, of the pair at a place, in N·m.
-    pub(crate) fn nineteen_of_twenty_nm(&self, place: usize) -> Option<f64> {
-        let of = |(place, member)| {
+    /// The torque that 19 of 20 tries reach by the window's end, of the pair at an index, in N·m.
+    pub(crate) fn nineteen_of_twenty_nm(&self, index: usize) -> Option<f64> {
+        let of = |(index, member)| {
             self.uncertainty()
-                .torque_19_of_20_nm(self.field(), place, member)
+                .torque_19_of_20_nm(self.field(), index, member)
         };
         let all = || self.field().members.iter().enumerate().map(of).collect();
         let all: &Vec<_> = self.kept.of_field.nineteen_of_twenty_nm.get_or_init(all);
-        all.get(place).copied().flatten()
+        all.get(index).copied().flatten()
     }
 
     /// What other setups cost.

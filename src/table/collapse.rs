@@ -37,13 +37,13 @@ fn in_part(rows: &[Row], chosen: Option<&PairIds>) -> Vec<Fold> {
         |row: &Row| chosen.is_some_and(|pair| pair.tool == row.tool && pair.pack == row.pack);
     let chosen = rows.iter().position(is_chosen);
     let last = rows.iter().rposition(|row| row.reaches == Some(true));
-    let at_first = |place: usize| {
-        place < FIRST
-            || chosen.is_some_and(|chosen| chosen.abs_diff(place) <= NEIGHBOURS)
-            || last == Some(place)
+    let at_first = |index: usize| {
+        index < FIRST
+            || chosen.is_some_and(|chosen| chosen.abs_diff(index) <= NEIGHBOURS)
+            || last == Some(index)
     };
-    let fold = |place| Fold {
-        at_first: at_first(place),
+    let fold = |index| Fold {
+        at_first: at_first(index),
         under: None,
     };
     (0..rows.len()).map(fold).collect()
@@ -53,11 +53,11 @@ fn in_part(rows: &[Row], chosen: Option<&PairIds>) -> Vec<Fold> {
 fn by_tool(rows: &[Row], chosen: Option<&PairIds>) -> Vec<Fold> {
     let mut firsts: Vec<(&str, u32)> = Vec::new();
     let mut folds = Vec::with_capacity(rows.len());
-    for (row, place) in rows.iter().zip(0..) {
+    for (row, index) in rows.iter().zip(0..) {
         let first = firsts.iter().find(|(tool, _)| *tool == row.tool);
-        let under = first.map(|(_, place)| *place);
+        let under = first.map(|(_, index)| *index);
         if under.is_none() {
-            firsts.push((&row.tool, place));
+            firsts.push((&row.tool, index));
         }
         folds.push(Fold {
             at_first: under.is_none() || chosen.is_some_and(|pair| pair.tool == row.tool),

@@ -66,7 +66,7 @@ pub struct LeftOut {
 pub struct Fold {
     /// Whether it stands there at first.
     pub at_first: bool,
-    /// Place of the row that it opens from: the first of its tool.
+    /// Index of the row that it opens from: the first of its tool.
     pub under: Option<u32>,
 }
 
@@ -152,7 +152,7 @@ pub struct WordedRow {
     pub reaches: Option<bool>,
     /// Whether it stands there at first; else something has to be opened.
     pub at_first: bool,
-    /// Place, in this list, of the row that it opens from: the first of its tool. `null` for a row
+    /// Index, in this list, of the row that it opens from: the first of its tool. `null` for a row
     /// that stands by itself.
     pub under: Option<u32>,
     /// How many rows open from it, in words; `null` if none does.

@@ -100,12 +100,12 @@ fn kept(
     let mut rows: Vec<Option<Row>> = rows.into_iter().map(Some).collect();
     let mut ranked = Vec::with_capacity(rows.len());
     let mut kept = Vec::new();
-    for &place in &places.best_first {
-        let row = rows.get_mut(place).and_then(Option::take);
-        let Some((mut row, member)) = row.zip(field.members.get(place)) else {
+    for &index in &places.best_first {
+        let row = rows.get_mut(index).and_then(Option::take);
+        let Some((mut row, member)) = row.zip(field.members.get(index)) else {
             continue;
         };
-        row.rank = places.ranks.get(place).copied().flatten();
+        row.rank = places.ranks.get(index).copied().flatten();
         row.rank_of = places.of;
         let pair = (member.tool, member.pack);
         if asked.matches(member.tool, member.pack) && narrowed.keeps(pair, &row) {
@@ -185,9 +185,9 @@ fn places<'s>(study: &'s Study, rows: &[Row], by: Measure) -> Cow<'s, Order> {
 /// What further tries reach, and how likely one reaches the job.
 fn add_chances(study: &Study, rows: &mut [Row]) {
     let answering = study.answering().ok();
-    for (place, row) in rows.iter_mut().enumerate() {
-        row.torque_19_of_20_nm = study.nineteen_of_twenty_nm(place);
-        let reach = answering.map(|answering| answering.reach(place));
+    for (index, row) in rows.iter_mut().enumerate() {
+        row.torque_19_of_20_nm = study.nineteen_of_twenty_nm(index);
+        let reach = answering.map(|answering| answering.reach(index));
         row.verdict = reach.map(|reach| reach.map_or(Verdict::TooFewRuns, |reach| reach.verdict));
         row.reach_probability = reach.flatten().map(|reach| reach.probability);
     }
@@ -197,8 +197,8 @@ fn add_chances(study: &Study, rows: &mut [Row]) {
 fn add_intervals(study: &Study, places: &Order, by: Measure, rows: &mut [Row]) {
     let intervals = match (by.parts(), study.answering()) {
         (Some((torque, per)), _) => {
-            let divisor = |place: usize| {
-                let row = rows.get(place)?;
+            let divisor = |index: usize| {
+                let row = rows.get(index)?;
                 match per {
                     Per::One => Some(1.0),
                     Per::Kg => row.mass_kg,
@@ -256,6 +256,6 @@ fn estimates(study: &Study, made: &Rows, of: u32) -> Vec<((usize, usize), Row)> 
     let mut rows: Vec<Option<_>> = rows.into_iter().map(Some).collect();
     let best_first = order.best_first.into_iter();
     best_first
-        .filter_map(|place| rows.get_mut(place)?.take())
+        .filter_map(|index| rows.get_mut(index)?.take())
         .collect()
 }

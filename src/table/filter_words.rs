@@ -172,9 +172,9 @@ impl TableWording<'_> {
         folded.then(|| self.fill("table.open_all", &[("n", self.count(folds.len() as u32))]))
     }
 
-    /// How many rows open from the one at `place`.
-    pub(crate) fn opens(&self, folds: &[Fold], place: u32) -> Option<String> {
-        let under = folds.iter().filter(|fold| fold.under == Some(place));
+    /// How many rows open from the one at `index`.
+    pub(crate) fn opens(&self, folds: &[Fold], index: u32) -> Option<String> {
+        let under = folds.iter().filter(|fold| fold.under == Some(index));
         let count = under.count() as u64;
         (count > 0).then(|| self.catalogue.fill_plural("table.opens", count, &[]))
     }

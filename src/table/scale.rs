@@ -40,8 +40,8 @@ impl Scale {
     }
 
     /// Where a place stands, from 0 to 1.
-    pub(super) fn part(&self, place: u32) -> f64 {
-        f64::from(place.saturating_sub(self.low))
+    pub(super) fn part(&self, rank: u32) -> f64 {
+        f64::from(rank.saturating_sub(self.low))
             / f64::from(self.high.saturating_sub(self.low).max(1))
     }
 }

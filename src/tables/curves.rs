@@ -32,7 +32,7 @@ pub fn table(results: &Results, edition: u32) -> Table {
     for told in results.each_run(edition) {
         for (knot, (time_s, torque_nm)) in told.counted.curve.points().enumerate() {
             table.row(&[
-                number(told.place),
+                number(told.index),
                 number(knot),
                 Cell::Number(Some(time_s)),
                 Cell::Number(Some(torque_nm)),

@@ -38,7 +38,7 @@ pub fn table(results: &Results, edition: u32) -> Table {
         let buildup = told.counted.buildup;
         let part = |whole: Option<i64>, of: f64| Cell::Number(whole.map(|whole| whole as f64 / of));
         table.row(&[
-            number(told.place),
+            number(told.index),
             Cell::Number(Some(measures.peak_nm)),
             Cell::Number(Some(measures.mean_nm)),
             Cell::Number(Some(measures.early_nm)),

@@ -73,7 +73,7 @@ pub fn table(results: &Results, edition: u32) -> Table {
             .filter(|_| told.role == Role::SetAside);
         let log = run.log.as_ref();
         table.row(&[
-            number(told.place),
+            number(told.index),
             Cell::Text(&run.tool),
             Cell::Text(&run.pack),
             text(run.specimen.as_ref()),

@@ -114,9 +114,9 @@ impl Table {
     }
 }
 
-/// The number that a run has in every table: its place in the dataset, from 1.
-pub fn number(place: usize) -> Cell<'static> {
-    Cell::Whole(u64::try_from(place).ok().map(|place| place + 1))
+/// The number that a run has in every table: its number in the dataset, from 1.
+pub fn number(index: usize) -> Cell<'static> {
+    Cell::Whole(u64::try_from(index).ok().map(|index| index + 1))
 }
 
 /// A text that may be absent.

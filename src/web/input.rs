@@ -3,7 +3,7 @@
 use super::object::Object;
 use crate::chart::draw::{Colour, Theme};
 use crate::chart::view::Viewport;
-use crate::dataset::place::Place;
+use crate::dataset::pointer::Pointer;
 use crate::dataset::read::Node;
 use crate::dataset::read::value::{Listed, Value, objects, words};
 use crate::problem::{Problem, Problems};
@@ -21,7 +21,7 @@ use wasm_bindgen::JsValue;
 /// One problem, whose pointer names the faulty part.
 pub(super) fn read<T: Value>(object: JsValue) -> Result<T, Problems> {
     let mut problems = Problems::default();
-    T::read(&Object(object), &Place::Top, &mut problems).ok_or(problems)
+    T::read(&Object(object), &Pointer::Top, &mut problems).ok_or(problems)
 }
 
 objects! {
@@ -61,8 +61,8 @@ words! {
 }
 
 impl Value for Colour {
-    fn read<N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Self> {
-        let parts: Vec<u32> = Value::read(value, place, problems)?;
+    fn read<N: Node>(value: &N, pointer: &Pointer, problems: &mut Problems) -> Option<Self> {
+        let parts: Vec<u32> = Value::read(value, pointer, problems)?;
         if let &[red, green, blue] = parts.as_slice()
             && let (Ok(red), Ok(green), Ok(blue)) =
                 (red.try_into(), green.try_into(), blue.try_into())
@@ -70,7 +70,7 @@ impl Value for Colour {
             return Some((red, green, blue));
         }
         let wanted = "red, green and blue from 0 to 255";
-        problems.push(Problem::new(place, "other numbers", wanted));
+        problems.push(Problem::new(pointer, "other numbers", wanted));
         None
     }
 }

@@ -7,7 +7,7 @@ use jobtorque::breakaway::outcome::Interval;
 use jobtorque::breakaway::{Check, State};
 use jobtorque::history::check_days::{CheckDay, limits, smallest_shift};
 use jobtorque::history::day_offsets::day_offsets;
-use jobtorque::ranking::spread::{Doubt, Doubtful, Places};
+use jobtorque::ranking::spread::{Doubt, Doubtful, Entries};
 use jobtorque::reach::Prediction;
 use jobtorque::scatter::Scatter;
 use jobtorque::scatter::cells::{CellMean, Run};
@@ -290,7 +290,7 @@ fn value_10_places_by_mean_torque() {
             doubt: Doubt { nu, ..doubt },
         }
     });
-    let places = Places::of(&levels);
+    let places = Entries::of(&levels);
     let wanted = [
         (2.05078218, 0.8988560866, (1, 3)),
         (2.693991729, 0.9232553013, (1, 4)),

@@ -2,7 +2,7 @@
 //! defined, and errors drawn at random.
 
 use super::close::{assert_near, assert_within, fixture};
-use jobtorque::ranking::spread::{Doubt, Doubtful, Places};
+use jobtorque::ranking::spread::{Doubt, Doubtful, Entries};
 use jobtorque::scatter::Scatter;
 use jobtorque::scatter::shares::Factor;
 use serde::Deserialize;
@@ -113,7 +113,7 @@ fn mean_and_deviation_are_the_sums_as_defined() {
     assert!(fixture.cases.len() >= 8);
     for case in &fixture.cases {
         let levels = case.levels();
-        let (places, at_once) = (Places::of(&levels), Places::of(&levels).spreads());
+        let (places, at_once) = (Entries::of(&levels), Entries::of(&levels).spreads());
         for (place, level) in levels.iter().enumerate() {
             let what = format!("{}, {place}", case.name);
             assert_near(level.doubt.se, case.se[place], &what);
@@ -130,7 +130,7 @@ fn mean_and_deviation_are_the_sums_as_defined() {
 fn mean_and_deviation_are_nearly_those_of_errors_that_are_drawn() {
     let fixture: Fixture = fixture("spread.json");
     for case in &fixture.cases {
-        for (place, spread) in Places::of(&case.levels()).spreads().iter().enumerate() {
+        for (place, spread) in Entries::of(&case.levels()).spreads().iter().enumerate() {
             let what = format!("{}, {place}", case.name);
             assert_within(spread.mean, case.mean_drawn[place], 0.15, &what);
             let drawn = case.sd_drawn[place];

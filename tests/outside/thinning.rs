@@ -88,7 +88,7 @@ fn each_segment_is_the_longest_within_the_bound() {
             &height,
             bound_dnm(*case.h_nm.last().unwrap()),
         );
-        let samples: Vec<usize> = knots.iter().map(|knot| knot.place).collect();
+        let samples: Vec<usize> = knots.iter().map(|knot| knot.index).collect();
         assert_eq!(samples, case.expected.knot_samples, "{}", case.name);
     }
 }
@@ -152,6 +152,6 @@ fn no_knot_is_below_the_one_before() {
         let ticks: Vec<u32> = (0..60).collect();
         let knots = thin(&ticks, &heights, 1.0);
         assert!(knots.is_sorted_by_key(|knot| knot.dnm), "{heights:?}");
-        assert_eq!((knots[0].place, knots[knots.len() - 1].place), (0, 59));
+        assert_eq!((knots[0].index, knots[knots.len() - 1].index), (0, 59));
     }
 }

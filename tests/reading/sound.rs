@@ -158,9 +158,10 @@ pub fn rows(layout: &Layout, table: &Table, elements: &Elements) -> Result<(), S
             let Some(first) = column.path.first().filter(|_| filled) else {
                 continue;
             };
-            let place = table.place(Some(row), at);
+            let position = table.position(Some(row), at);
             let is_told = |problem: &FileProblem| {
-                (problem.problem.line, problem.problem.column) == (Some(place.0), Some(place.1))
+                (problem.problem.line, problem.problem.column)
+                    == (Some(position.0), Some(position.1))
             };
             if !members.contains_key(*first) && !elements.problems.iter().any(is_told) {
                 return Err(format!(

@@ -73,7 +73,7 @@ fn table(bytes: &[u8], encoding: TableEncoding) -> Result<Table, Vec<FileProblem
     match lacking {
         None => Ok(table),
         Some(name) => {
-            let (line, column) = table.place(None, 0);
+            let (line, column) = table.position(None, 0);
             let wanted = format!("the column \"{name}\"");
             let problem = Problem::new("", format!("no column \"{name}\""), wanted);
             let problem = problem.at(line, column);
@@ -97,7 +97,7 @@ fn of_table(table: &Table) -> Answers {
         };
         let mut note = |name: &str, found: String, wanted: String, message: String| {
             let column = table.column(name).unwrap_or_default();
-            let (line, column) = table.place(Some(row), column);
+            let (line, column) = table.position(Some(row), column);
             let problem = Problem::new("", found, wanted).message(message);
             answers
                 .notes

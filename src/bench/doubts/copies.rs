@@ -61,9 +61,9 @@ fn others(runs: &[(usize, &RunEvidence)]) -> String {
     }
 }
 
-fn places(runs: &[(usize, &RunEvidence)]) -> impl Iterator<Item = usize> {
-    let places: Vec<usize> = runs.iter().map(|(at, _)| *at).collect();
-    places.into_iter()
+fn indices(runs: &[(usize, &RunEvidence)]) -> impl Iterator<Item = usize> {
+    let indices: Vec<usize> = runs.iter().map(|(at, _)| *at).collect();
+    indices.into_iter()
 }
 
 /// Rows that name the same log and the same part of it.
@@ -91,7 +91,7 @@ fn same_log(evidence: &Evidence) -> Vec<Doubt> {
                     "one row for each run",
                     "the row stands twice (a duplicate), or one of them names the log of another run",
                 )
-                .of_bytes(evidence.fingerprint(places(runs), &[])),
+                .of_bytes(evidence.fingerprint(indices(runs), &[])),
         )
     };
     groups.values().filter_map(doubt).collect()
@@ -107,7 +107,7 @@ fn same_bytes(evidence: &Evidence) -> Vec<(Vec<usize>, Doubt)> {
     };
     let doubt = |mut runs: Vec<(usize, &RunEvidence)>| {
         let mut seen = Vec::new();
-        let all: Vec<usize> = places(&runs).collect();
+        let all: Vec<usize> = indices(&runs).collect();
         runs.retain(|(_, run)| {
             let new = !seen.contains(&file(run));
             seen.push(file(run));
@@ -121,7 +121,7 @@ fn same_bytes(evidence: &Evidence) -> Vec<(Vec<usize>, Doubt)> {
         );
         Some((
             all,
-            doubt.of_bytes(evidence.fingerprint(places(&runs), &[])),
+            doubt.of_bytes(evidence.fingerprint(indices(&runs), &[])),
         ))
     };
     groups.into_values().filter_map(doubt).collect()
@@ -190,9 +190,9 @@ fn compared(evidence: &Evidence) -> Vec<Vec<usize>> {
             let samples = evidence.runs.get(at).and_then(|run| run.samples.as_ref());
             let Some(samples) = samples else { continue };
             let (rise, fall) = steepest(&samples.torque_nm);
-            for (is_rise, place) in [(true, rise), (false, fall)] {
+            for (is_rise, position) in [(true, rise), (false, fall)] {
                 buckets
-                    .entry((length, is_rise, place))
+                    .entry((length, is_rise, position))
                     .or_default()
                     .push(at);
             }
@@ -292,7 +292,7 @@ fn same_moment(evidence: &Evidence) -> Vec<Doubt> {
             "one run at a time on one rig",
             "the clock of one of the two runs at this moment is wrong, or a row stands twice",
         );
-        Some(doubt.of_bytes(evidence.fingerprint(places(&runs), &[])))
+        Some(doubt.of_bytes(evidence.fingerprint(indices(&runs), &[])))
     };
     groups.into_values().filter_map(doubt).collect()
 }

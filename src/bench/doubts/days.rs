@@ -19,8 +19,8 @@ const CLOSING_DAYS: i64 = 60;
 pub fn doubts(evidence: &Evidence) -> Vec<Doubt> {
     let mut doubts = editions(evidence);
     doubts.extend(day_names(evidence));
-    for (place, rig) in evidence.dataset.rigs.iter().enumerate() {
-        doubts.extend(calibrations(evidence, place, rig));
+    for (index, rig) in evidence.dataset.rigs.iter().enumerate() {
+        doubts.extend(calibrations(evidence, index, rig));
     }
     doubts.extend(corrections(evidence));
     doubts
@@ -32,11 +32,11 @@ pub(super) fn about_day(evidence: &Evidence, name: &'static str, day: &str) -> D
 
 fn editions(evidence: &Evidence) -> Vec<Doubt> {
     let found = before_their_runs(evidence.dataset);
-    let doubt = |(place, day): (usize, &Day)| {
-        let edition = evidence.dataset.editions.get(place)?;
+    let doubt = |(index, day): (usize, &Day)| {
+        let edition = evidence.dataset.editions.get(index)?;
         let about = format!("edition {}", edition.edition);
         let doubt = Doubt::new("edition-before-runs", Subject::File, about)
-            .at(format!("/editions/{place}/date"));
+            .at(format!("/editions/{index}/date"));
         let bytes = format!("{} {} {}", edition.edition, edition.date, day.date);
         Some(
             doubt
@@ -81,7 +81,7 @@ pub(super) fn days_of<'a>(evidence: &'a Evidence, rig: &Rig) -> Vec<&'a Day> {
     days
 }
 
-fn calibrations(evidence: &Evidence, place: usize, rig: &Rig) -> Vec<Doubt> {
+fn calibrations(evidence: &Evidence, index: usize, rig: &Rig) -> Vec<Doubt> {
     let days = days_of(evidence, rig);
     let mut doubts = before_the_first(evidence, rig, &days);
     let last = days.last().map(|day| day.date.as_str());
@@ -91,7 +91,7 @@ fn calibrations(evidence: &Evidence, place: usize, rig: &Rig) -> Vec<Doubt> {
             rig,
             calibration,
             about: format!("{} {}", rig.id, calibration.date),
-            pointer: format!("/rigs/{place}/calibrations/{at}"),
+            pointer: format!("/rigs/{index}/calibrations/{at}"),
             bytes: format!("{} {:?}", calibration.date, calibration.nm_per_kn),
         };
         doubts.extend(listed.unused(evidence, last));
@@ -193,7 +193,7 @@ impl Listed<'_> {
 fn corrections(evidence: &Evidence) -> Vec<Doubt> {
     let mut doubts = Vec::new();
     let mut seen: BTreeMap<(&str, u64), u32> = BTreeMap::new();
-    for (place, edition) in evidence.dataset.editions.iter().enumerate() {
+    for (index, edition) in evidence.dataset.editions.iter().enumerate() {
         for (at, correction) in edition.corrections.iter().enumerate() {
             let Some(torque_factor) = correction.torque_factor else {
                 continue;
@@ -204,7 +204,7 @@ fn corrections(evidence: &Evidence) -> Vec<Doubt> {
                     let bytes = format!("{day} {torque_factor}");
                     doubts.push(
                         Doubt::new("correction-twice", Subject::Day, day)
-                            .at(format!("/editions/{place}/corrections/{at}"))
+                            .at(format!("/editions/{index}/corrections/{at}"))
                             .says(
                                 format!(
                                     "Two corrections multiply the runs of {day} by {torque_factor}, of edition {other} and of edition {}",

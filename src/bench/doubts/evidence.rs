@@ -8,7 +8,7 @@ use super::super::runs::row_of;
 use super::super::{Bench, raw_logs};
 use super::doubt::{Doubt, Subject};
 use super::statistics::robust_sigma;
-use crate::dataset::place::Place;
+use crate::dataset::pointer::Pointer;
 use crate::dataset::read::Reading;
 use crate::dataset::types::{BuildUp, Dataset, Day, Flag, Rig, Run};
 use crate::history::editions::torque_factor;
@@ -59,7 +59,7 @@ pub struct RunEvidence<'a> {
     pub counts: bool,
     /// Path of its log below `logs/`.
     pub log: Option<String>,
-    /// Place of its logger among [`Evidence::loggers`].
+    /// Index of its logger among [`Evidence::loggers`].
     pub logger: Option<usize>,
     /// Its samples, repeated time stamps merged; none where the dataset holds knots.
     pub samples: Option<Samples>,
@@ -235,7 +235,7 @@ fn run_evidence<'a>(
     RunEvidence {
         run,
         name,
-        pointer: Place::Element(&Place::Top, RUNS.list, row).pointer(),
+        pointer: Pointer::Element(&Pointer::Top, RUNS.list, row).text(),
         row,
         day,
         rig,
@@ -259,7 +259,7 @@ struct LogOfRow {
     name: String,
     /// Path of its log below `logs/`.
     log: Option<String>,
-    /// Place of its logger.
+    /// Index of its logger.
     logger: Option<usize>,
 }
 

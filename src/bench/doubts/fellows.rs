@@ -25,13 +25,13 @@ pub fn doubts(evidence: &Evidence, sessions: &Sessions) -> (BTreeSet<usize>, Vec
         .iter()
         .filter(|run| run.is_far(compared.len()))
         .collect();
-    let places: BTreeSet<usize> = far.iter().map(|run| run.at).collect();
-    let levels = Levels::of(evidence, sessions, &places);
+    let indices: BTreeSet<usize> = far.iter().map(|run| run.at).collect();
+    let levels = Levels::of(evidence, sessions, &indices);
     let doubts: Vec<Doubt> = far
         .iter()
         .filter_map(|run| run.doubt(evidence, &levels, compared.len()))
         .collect();
-    (places, doubts)
+    (indices, doubts)
 }
 
 /// A run and its fellows.

@@ -224,7 +224,7 @@ mod tests {
             level(tool, pack)
         }
 
-        /// Places of the runs of a pair, check runs left out.
+        /// Indices of the runs of a pair, check runs left out.
         pub fn all_of(&self, tool: usize, pack: usize) -> Vec<usize> {
             let pair = (format!("t{tool}"), format!("p{pack}"));
             let runs = self.dataset.runs.iter().enumerate();
@@ -239,7 +239,7 @@ mod tests {
             self.all_of(tool, pack)[0]
         }
 
-        /// Places of the check runs of a day.
+        /// Indices of the check runs of a day.
         pub fn checks(&self, day: &str) -> Vec<usize> {
             let runs = self.dataset.runs.iter().enumerate();
             runs.filter(|(_, run)| run.control == Some(true) && run.day == day)

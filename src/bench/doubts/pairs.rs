@@ -248,14 +248,14 @@ fn of_pair(evidence: &Evidence, pairs: &[Pair], at: usize, told: &[usize]) -> Op
 /// The estimate of a pair from all others that are not told already.
 fn estimate(evidence: &Evidence, pairs: &[Pair], at: usize, told: &[usize]) -> Option<Estimate> {
     let pair = pairs.get(at)?;
-    let place = |list: &mut dyn Iterator<Item = &String>, id: &str| {
+    let index = |list: &mut dyn Iterator<Item = &String>, id: &str| {
         let mut list = list.enumerate();
         list.find(|(_, other)| *other == id)
-            .map(|(place, _)| place)
+            .map(|(index, _)| index)
             .unwrap_or(usize::MAX)
     };
-    let tool = |id: &str| place(&mut evidence.dataset.tools.iter().map(|tool| &tool.id), id);
-    let pack = |id: &str| place(&mut evidence.dataset.packs.iter().map(|pack| &pack.id), id);
+    let tool = |id: &str| index(&mut evidence.dataset.tools.iter().map(|tool| &tool.id), id);
+    let pack = |id: &str| index(&mut evidence.dataset.packs.iter().map(|pack| &pack.id), id);
     let others: Vec<&Pair> = pairs
         .iter()
         .enumerate()

@@ -109,8 +109,8 @@ impl<'a> Sessions<'a> {
     /// The scatter of a tool's runs, held by that of the others.
     pub fn of_tool(&self, tool: &str, evidence: &Evidence) -> Scatter {
         let tools = &evidence.dataset.tools;
-        let place = tools.iter().position(|other| other.id == tool);
-        self.scatter.of_tool(place.unwrap_or(usize::MAX))
+        let index = tools.iter().position(|other| other.id == tool);
+        self.scatter.of_tool(index.unwrap_or(usize::MAX))
     }
 
     /// The ln mean torques of a session without those left out.
@@ -205,8 +205,8 @@ fn scatter(sessions: &[Session], left_out: &BTreeSet<usize>, evidence: &Evidence
         .map(|session| {
             let kept = session.runs.iter().filter(|(at, _)| !left_out.contains(at));
             let kept = kept.map(|(_, value)| *value).collect();
-            let place = tools.iter().position(|tool| tool.id == session.fellows.0);
-            (place.unwrap_or(usize::MAX), vec![kept])
+            let index = tools.iter().position(|tool| tool.id == session.fellows.0);
+            (index.unwrap_or(usize::MAX), vec![kept])
         })
         .collect();
     RunScatter::of(values.iter().map(|(tool, runs)| (*tool, runs.as_slice())))

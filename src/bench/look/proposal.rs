@@ -53,8 +53,8 @@ pub(super) fn propose(look: &mut Look, said: &Said) {
         keys.retain(|(other, _)| other != key);
         keys.push((key.to_owned(), value));
     }
-    let place = |key: &str| LOGGER_FIELDS.iter().position(|field| *field == key);
-    keys.sort_by_key(|(key, _)| place(key));
+    let index = |key: &str| LOGGER_FIELDS.iter().position(|field| *field == key);
+    keys.sort_by_key(|(key, _)| index(key));
     look.block = keys;
     look.open = open;
     look.notes = notes;

@@ -235,8 +235,8 @@ fn lines_and_surface_grow_with_the_ratio_and_never_below_two() {
 
 #[test]
 fn curves_differ_without_colour() {
-    for (place, kind) in KINDS.into_iter().enumerate() {
-        for other in KINDS.into_iter().skip(place + 1) {
+    for (index, kind) in KINDS.into_iter().enumerate() {
+        for other in KINDS.into_iter().skip(index + 1) {
             assert_ne!(dashes(kind), dashes(other));
             assert_ne!(dashes(kind), ESTIMATE);
             assert_ne!(corners(kind), corners(other));

@@ -4,7 +4,7 @@ use super::super::label::{Anchor, Label};
 use super::super::label_placement::{Area, LabelPlacement};
 use super::axes::Axes;
 use super::band::Edges;
-use super::places_of_words::{crossing_label, end_labels, label, needed_label};
+use super::label_positions::{crossing_label, end_labels, label, needed_label};
 use super::{
     Crossing, DrawnCurve, KINDS, LETTER, LINE, NamedPair, Tick, View, Viewport, WithoutRuns,
 };

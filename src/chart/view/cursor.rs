@@ -13,7 +13,7 @@ use serde::Serialize;
 pub struct Readings {
     /// From the left end of the time axis to the right, equally far apart.
     pub steps: Vec<Reading>,
-    /// The place in `steps` to begin at: where the first curve gets to the needed torque, or the end.
+    /// The index in `steps` to begin at: where the first curve gets to the needed torque, or the end.
     pub first: usize,
 }
 
@@ -128,10 +128,10 @@ mod tests {
             assert!((readings.steps[100].x_px - view.right_px).abs() < 1e-9);
             for (reading, torques_nm) in readings.steps.iter().zip(torques) {
                 assert_eq!(reading.curves.len(), 2);
-                for (place, read) in reading.curves.iter().enumerate() {
-                    assert_eq!(read.kind, view.curves[place].kind);
+                for (index, read) in reading.curves.iter().enumerate() {
+                    assert_eq!(read.kind, view.curves[index].kind);
                     // The curve drawn, at the point before and the one after.
-                    let points = &view.curves[place].points;
+                    let points = &view.curves[index].points;
                     let after = points
                         .iter()
                         .position(|point| point.0 >= reading.x_px - 1e-9);
@@ -146,11 +146,11 @@ mod tests {
                         .replace(',', "")
                         .parse()
                         .unwrap();
-                    let torque_nm = torques_nm[place];
+                    let torque_nm = torques_nm[index];
                     assert!((told - torque_nm).abs() <= 5.0 + 1e-9, "{told} {torque_nm}");
                     assert_eq!(told < 650.0, torque_nm < 650.0, "{told} {torque_nm}");
                     assert!(reading.sentence.contains(&read.torque));
-                    assert!(reading.sentence.contains(&view.curves[place].pair.name));
+                    assert!(reading.sentence.contains(&view.curves[index].pair.name));
                 }
             }
             let text = |step: usize| readings.steps[step].time.as_str();

@@ -196,7 +196,7 @@ fn the_runs_behind_a_pair_are_drawn_where_they_are_asked_for() {
     let counted = answer.runs_used.unwrap() as usize;
     assert!(counted > 2 && with_runs.runs.len() == counted);
     // The typical curve lies among its runs: at the end, and everywhere else.
-    for (place, &(x, y)) in with_runs.curves[0].points.iter().enumerate() {
+    for (index, &(x, y)) in with_runs.curves[0].points.iter().enumerate() {
         let runs = with_runs.runs.iter();
         let at: Vec<f64> = runs
             .filter_map(|run| run.iter().find(|point| point.0 == x))
@@ -210,7 +210,7 @@ fn the_runs_behind_a_pair_are_drawn_where_they_are_asked_for() {
             );
             assert!(
                 low - 1e-9 <= y && y <= high + 1e-9,
-                "{place}: {low} {y} {high}"
+                "{index}: {low} {y} {high}"
             );
         }
         assert!(at.is_empty() || at.len() == counted);

@@ -1,11 +1,11 @@
 //! The header, editions, rigs, setups and days.
 
 use super::{Checker, List, one_of};
+use crate::dataset::indices::ById;
 use crate::dataset::limits::{
     self, JOINT_TORQUE_NM, LEAST_JOINT_RISE_DEG, LEAST_JOINT_RISE_NM, MOST_EDITIONS, TORQUE_FACTORS,
 };
-use crate::dataset::place::Place;
-use crate::dataset::places::ById;
+use crate::dataset::pointer::Pointer;
 use crate::dataset::types::{Calibration, Correction, Dataset, Joint};
 use crate::problem::{Problem, quoted};
 use crate::sort;
@@ -14,9 +14,9 @@ impl Checker<'_> {
     pub(super) fn bench(&mut self) {
         let dataset = self.dataset;
         let margin = dataset.match_margin_percent;
-        self.field(&Place::Top, "match_margin_percent", margin);
+        self.field(&Pointer::Top, "match_margin_percent", margin);
         self.texts(
-            &Place::Top,
+            &Pointer::Top,
             &[
                 ("title", Some(&dataset.title)),
                 ("summary", dataset.summary.as_deref()),
@@ -26,7 +26,7 @@ impl Checker<'_> {
                 ("disclosure", Some(&dataset.disclosure)),
             ],
         );
-        self.field(&Place::Top, "least_trigger_s", dataset.least_trigger_s);
+        self.field(&Pointer::Top, "least_trigger_s", dataset.least_trigger_s);
         self.editions();
         self.rigs();
         self.setups();
@@ -37,7 +37,7 @@ impl Checker<'_> {
         let count = self.dataset.editions.len();
         if count > MOST_EDITIONS {
             return self.problem(
-                &Place::Top.member("editions"),
+                &Pointer::Top.member("editions"),
                 format!("{count} editions"),
                 format!("at most {MOST_EDITIONS}"),
             );
@@ -45,37 +45,37 @@ impl Checker<'_> {
         let mut factors = DayFactors::new(self.dataset.days.len());
         let mut before = None;
         for (i, edition) in self.dataset.editions.iter().enumerate() {
-            let place = self.gaps.place("editions", i);
+            let pointer = self.gaps.pointer("editions", i);
             if let Some(before) = before
                 && edition.edition <= before
             {
                 self.problem(
-                    &place.member("edition"),
+                    &pointer.member("edition"),
                     format!("edition {} after edition {before}", edition.edition),
                     "numbers that rise",
                 );
             }
             before = Some(edition.edition);
-            self.date(&place.member("date"), &edition.date);
-            self.texts(&place, &[("note", edition.note.as_deref())]);
+            self.date(&pointer.member("date"), &edition.date);
+            self.texts(&pointer, &[("note", edition.note.as_deref())]);
             for (k, correction) in edition.corrections.iter().enumerate() {
-                let place = place.element("corrections", k);
-                self.texts(&place, &[("text", Some(&correction.text))]);
-                self.field(&place, "torque_factor", correction.torque_factor);
-                if let Some(factor) = factors.correct(correction, &self.places.days) {
+                let pointer = pointer.element("corrections", k);
+                self.texts(&pointer, &[("text", Some(&correction.text))]);
+                self.field(&pointer, "torque_factor", correction.torque_factor);
+                if let Some(factor) = factors.correct(correction, &self.indices.days) {
                     let (least, most) = TORQUE_FACTORS;
                     let [found, least, most] = [factor, least, most].map(self.digits);
                     self.problem(
-                        &place.member("torque_factor"),
+                        &pointer.member("torque_factor"),
                         format!("factors of one day that make {found} together"),
                         format!("from {least} to {most}"),
                     );
                 }
                 for (j, tool) in correction.tools.iter().enumerate() {
-                    self.known(&place.element("tools", j), tool, List::Tools);
+                    self.known(&pointer.element("tools", j), tool, List::Tools);
                 }
                 for (j, day) in correction.days.iter().enumerate() {
-                    self.known(&place.element("days", j), day, List::Days);
+                    self.known(&pointer.element("days", j), day, List::Days);
                 }
             }
         }
@@ -84,12 +84,12 @@ impl Checker<'_> {
     fn rigs(&mut self) {
         let (dataset, gaps) = (self.dataset, self.gaps);
         for (i, rig) in dataset.rigs.iter().enumerate() {
-            let place = gaps.place("rigs", i);
-            let is_first = self.places.rigs.get(&rig.id) == Some(i);
-            self.id(&place, &rig.id, is_first);
-            self.texts(&place, &[("name", rig.name.as_deref())]);
+            let pointer = gaps.pointer("rigs", i);
+            let is_first = self.indices.rigs.get(&rig.id) == Some(i);
+            self.id(&pointer, &rig.id, is_first);
+            self.texts(&pointer, &[("name", rig.name.as_deref())]);
             self.fields(
-                &place,
+                &pointer,
                 &[
                     ("window_s", rig.window_s),
                     ("smooth_s", rig.smooth_s),
@@ -98,30 +98,30 @@ impl Checker<'_> {
                 ],
             );
             for (k, calibration) in rig.calibrations.iter().enumerate() {
-                self.calibration(&place.element("calibrations", k), calibration);
+                self.calibration(&pointer.element("calibrations", k), calibration);
             }
             let joints = ById::of(&rig.joints, |joint| &joint.id);
             for (k, joint) in rig.joints.iter().enumerate() {
-                let place = place.element("joints", k);
-                self.id(&place, &joint.id, joints.get(&joint.id) == Some(k));
+                let pointer = pointer.element("joints", k);
+                self.id(&pointer, &joint.id, joints.get(&joint.id) == Some(k));
                 self.texts(
-                    &place,
+                    &pointer,
                     &[
                         ("name", Some(&joint.name)),
                         ("lubricant", joint.lubricant.as_deref()),
                     ],
                 );
-                self.joint(&place, joint);
+                self.joint(&pointer, joint);
             }
         }
     }
 
-    fn calibration(&mut self, place: &Place, calibration: &Calibration) {
-        self.date(&place.member("date"), &calibration.date);
-        self.texts(place, &[("note", calibration.note.as_deref())]);
+    fn calibration(&mut self, pointer: &Pointer, calibration: &Calibration) {
+        self.date(&pointer.member("date"), &calibration.date);
+        self.texts(pointer, &[("note", calibration.note.as_deref())]);
         let uncertainty = calibration.expanded_uncertainty_percent;
         self.fields(
-            place,
+            pointer,
             &[
                 ("expanded_uncertainty_percent", uncertainty),
                 ("coverage_factor", calibration.coverage_factor),
@@ -131,20 +131,20 @@ impl Checker<'_> {
     }
 
     /// A torque–angle line: two series of one length, both rising from zero or above.
-    fn joint(&mut self, place: &Place, joint: &Joint) {
+    fn joint(&mut self, pointer: &Pointer, joint: &Joint) {
         let (angle, torque) = match (&joint.angle_deg, &joint.torque_nm) {
             (None, None) => return,
             (Some(angle), Some(torque)) => (angle, torque),
             (Some(_), None) => {
                 return self.problem(
-                    place,
+                    pointer,
                     "\"angle_deg\" without \"torque_nm\"",
                     "both or neither",
                 );
             }
             (None, Some(_)) => {
                 return self.problem(
-                    place,
+                    pointer,
                     "\"torque_nm\" without \"angle_deg\"",
                     "both or neither",
                 );
@@ -152,30 +152,30 @@ impl Checker<'_> {
         };
         if angle.len() != torque.len() || angle.len() < 2 {
             let found = format!("{} angles and {} torques", angle.len(), torque.len());
-            return self.problem(place, found, "as many of each, at least two");
+            return self.problem(pointer, found, "as many of each, at least two");
         }
         let angles = limits::of("angle_deg").unwrap_or_default();
         for (name, series, limits, least) in [
             ("angle_deg", angle, angles, LEAST_JOINT_RISE_DEG),
             ("torque_nm", torque, JOINT_TORQUE_NM, LEAST_JOINT_RISE_NM),
         ] {
-            let place = place.member(name);
+            let pointer = pointer.member(name);
             let unit = limits::unit(name);
             for (k, &value) in series.iter().enumerate() {
-                self.number(&place.nth(k), value, limits, unit);
+                self.number(&pointer.nth(k), value, limits, unit);
             }
-            self.rising(&place, series, least, unit.unwrap_or_default());
+            self.rising(&pointer, series, least, unit.unwrap_or_default());
         }
     }
 
     fn setups(&mut self) {
         let (dataset, gaps) = (self.dataset, self.gaps);
         for (i, setup) in dataset.setups.iter().enumerate() {
-            let place = gaps.place("setups", i);
-            let is_first = self.places.setups.get(&setup.id) == Some(i);
-            self.id(&place, &setup.id, is_first);
+            let pointer = gaps.pointer("setups", i);
+            let is_first = self.indices.setups.get(&setup.id) == Some(i);
+            self.id(&pointer, &setup.id, is_first);
             self.texts(
-                &place,
+                &pointer,
                 &[
                     ("name", Some(&setup.name)),
                     ("tool_mode", setup.tool_mode.as_deref()),
@@ -184,7 +184,7 @@ impl Checker<'_> {
                 ],
             );
             self.fields(
-                &place,
+                &pointer,
                 &[
                     ("extension_mm", setup.extension_mm),
                     ("start_charge_percent", setup.start_charge_percent),
@@ -197,35 +197,35 @@ impl Checker<'_> {
     fn days(&mut self) {
         let (dataset, gaps) = (self.dataset, self.gaps);
         for (i, day) in dataset.days.iter().enumerate() {
-            let place = gaps.place("days", i);
-            let is_first = self.places.days.get(&day.id) == Some(i);
-            self.id(&place, &day.id, is_first);
-            self.date(&place.member("date"), &day.date);
-            self.field(&place, "ambient_c", day.ambient_c);
+            let pointer = gaps.pointer("days", i);
+            let is_first = self.indices.days.get(&day.id) == Some(i);
+            self.id(&pointer, &day.id, is_first);
+            self.date(&pointer.member("date"), &day.date);
+            self.field(&pointer, "ambient_c", day.ambient_c);
             self.texts(
-                &place,
+                &pointer,
                 &[
                     ("operator", day.operator.as_deref()),
                     ("note", day.note.as_deref()),
                 ],
             );
             if let Some(rig) = &day.rig {
-                self.known(&place.member("rig"), rig, List::Rigs);
+                self.known(&pointer.member("rig"), rig, List::Rigs);
             }
         }
     }
 
-    /// Places of the setup and the rig of these identifiers; of the first where none is given.
+    /// Indices of the setup and the rig of these identifiers; of the first where none is given.
     pub(super) fn bench_of(
         &self,
         setup: Option<&str>,
         rig: Option<&str>,
     ) -> Option<(usize, usize)> {
-        let place = |list: List, id: Option<&str>| match id {
-            Some(id) => list.places(&self.places).get(id),
+        let pointer = |list: List, id: Option<&str>| match id {
+            Some(id) => list.indices(&self.indices).get(id),
             None => Some(0),
         };
-        Some((place(List::Setups, setup)?, place(List::Rigs, rig)?))
+        Some((pointer(List::Setups, setup)?, pointer(List::Rigs, rig)?))
     }
 
     /// The joint that a setup names must be there on every rig it was run on.
@@ -243,7 +243,7 @@ impl Checker<'_> {
         }
         let known = one_of(rig.joints.iter().map(|joint| quoted(&joint.id)));
         let problem = Problem::new(
-            self.gaps.place("setups", setup).member("joint"),
+            self.gaps.pointer("setups", setup).member("joint"),
             format!("the joint {}", quoted(joint)),
             format!(
                 "a joint of the rig {}, on which this setup was run",
@@ -304,7 +304,7 @@ impl DayFactors {
 }
 
 /// The largest factor that any edition of `dataset` multiplies each day's torque by, at least 1; by
-/// the days' places.
+/// the days' indices.
 pub fn largest_factors(dataset: &Dataset, days: &ById) -> Vec<f64> {
     let mut factors = DayFactors::new(dataset.days.len());
     for edition in &dataset.editions {

@@ -2,15 +2,20 @@
 
 use super::{outside, series_outside};
 use crate::dataset::limits::{self, MOST_KNOTS, MOST_RUN_US, MOST_TORQUE_DNM, MOST_TORQUE_NM};
-use crate::dataset::place::Place;
+use crate::dataset::pointer::Pointer;
 use crate::dataset::types::BuildUp;
 use crate::problem::{Problem, Problems};
 
-/// Every problem of knots at `place`. `factor` is the largest that corrections multiply their torque
+/// Every problem of knots at `pointer`. `factor` is the largest that corrections multiply their torque
 /// by. `digits` prints a number exactly.
-pub fn check(place: &Place, buildup: &BuildUp, factor: f64, digits: fn(f64) -> String) -> Problems {
+pub fn check(
+    pointer: &Pointer,
+    buildup: &BuildUp,
+    factor: f64,
+    digits: fn(f64) -> String,
+) -> Problems {
     let mut checker = Checker {
-        place,
+        pointer,
         buildup,
         digits,
         problems: Problems::default(),
@@ -25,15 +30,15 @@ pub fn check(place: &Place, buildup: &BuildUp, factor: f64, digits: fn(f64) -> S
 }
 
 struct Checker<'a> {
-    place: &'a Place<'a>,
+    pointer: &'a Pointer<'a>,
     buildup: &'a BuildUp,
     digits: fn(f64) -> String,
     problems: Problems,
 }
 
 impl Checker<'_> {
-    fn problem(&mut self, place: &Place, found: String, wanted: impl Into<String>) {
-        self.problems.push(Problem::new(place, found, wanted));
+    fn problem(&mut self, pointer: &Pointer, found: String, wanted: impl Into<String>) {
+        self.problems.push(Problem::new(pointer, found, wanted));
     }
 
     fn all(&mut self, problem: Option<Problem>) {
@@ -45,12 +50,16 @@ impl Checker<'_> {
         let (steps, rises) = (self.buildup.step.len(), self.buildup.rise_dnm.len());
         if steps == 0 || rises != steps {
             let found = format!("{steps} steps and {rises} rises");
-            self.problem(self.place, found, "as many of each, at least one");
+            self.problem(self.pointer, found, "as many of each, at least one");
             return false;
         }
         if steps > MOST_KNOTS {
             let wanted = format!("at most {MOST_KNOTS}");
-            self.problem(&self.place.member("step"), format!("{steps} knots"), wanted);
+            self.problem(
+                &self.pointer.member("step"),
+                format!("{steps} knots"),
+                wanted,
+            );
             return false;
         }
         true
@@ -74,8 +83,8 @@ impl Checker<'_> {
             ("energy_mj", buildup.energy_mj.and_then(whole)),
         ] {
             if let (Some(value), Some(limits)) = (value, limits::of(key)) {
-                let (place, unit) = (self.place.member(key), limits::unit(key));
-                self.all(outside(&place, value, limits, unit, self.digits));
+                let (pointer, unit) = (self.pointer.member(key), limits::unit(key));
+                self.all(outside(&pointer, value, limits, unit, self.digits));
             }
         }
     }
@@ -85,7 +94,7 @@ impl Checker<'_> {
         for (k, &step) in buildup.step.iter().enumerate() {
             if (k == 0) != (step == 0) {
                 self.problem(
-                    &self.place.element("step", k),
+                    &self.pointer.element("step", k),
                     step.to_string(),
                     if k == 0 {
                         "0: the first knot lies at \"first_us\""
@@ -101,17 +110,17 @@ impl Checker<'_> {
             .saturating_add(buildup.first_us.into());
         if length_us > MOST_RUN_US.unsigned_abs() {
             let found = "a run of more than an hour".into();
-            self.problem(&self.place.member("step"), found, "at most an hour");
+            self.problem(&self.pointer.member("step"), found, "at most an hour");
         }
     }
 
     fn torques(&mut self, factor: f64) {
-        let (place, buildup) = (self.place, self.buildup);
+        let (pointer, buildup) = (self.pointer, self.buildup);
         let rises = &buildup.rise_dnm;
         let mut later = rises.iter().enumerate().skip(1);
         if let Some((at, rise)) = later.find(|&(_, &rise)| rise < 0) {
             self.problem(
-                &place.element("rise_dnm", at),
+                &pointer.element("rise_dnm", at),
                 rise.to_string(),
                 "0 or more: a build-up curve does not fall",
             );
@@ -119,21 +128,21 @@ impl Checker<'_> {
         let first = rises.first().copied().unwrap_or_default();
         if buildup.onset_dnm > first {
             self.problem(
-                &place.member("onset_dnm"),
+                &pointer.member("onset_dnm"),
                 buildup.onset_dnm.to_string(),
                 format!("at most {first}, the first of \"rise_dnm\""),
             );
         }
-        self.all(series_outside(place, "rise_dnm", rises, self.digits));
+        self.all(series_outside(pointer, "rise_dnm", rises, self.digits));
         let peak: i64 = rises.iter().map(|&rise| i64::from(rise)).sum();
-        let place = &place.member("rise_dnm");
+        let pointer = &pointer.member("rise_dnm");
         let sum = format!("a sum of {peak}");
         if peak > i64::from(MOST_TORQUE_DNM) {
             let wanted = format!("at most {MOST_TORQUE_DNM} tenths of a N·m");
-            return self.problem(place, sum, wanted);
+            return self.problem(pointer, sum, wanted);
         }
         if peak <= 0 {
-            return self.problem(place, sum, "a sum above 0, the peak torque");
+            return self.problem(pointer, sum, "a sum above 0, the peak torque");
         }
         let peak_nm = peak as f64 / 10.0 * factor;
         if peak_nm > MOST_TORQUE_NM {
@@ -142,13 +151,13 @@ impl Checker<'_> {
                 (self.digits)(peak_nm)
             );
             let wanted = format!("at most {} N·m", (self.digits)(MOST_TORQUE_NM));
-            return self.problem(place, found, wanted);
+            return self.problem(pointer, found, wanted);
         }
         let lowest = buildup.onset_dnm.min(first);
         if is_reversed(lowest, i32::try_from(peak).unwrap_or(i32::MAX)) {
             let found = format!("torque that begins at {lowest} and ends at {peak}");
             let wanted = "a beginning not below zero by more than half of the end";
-            self.problem(&self.place.member("onset_dnm"), found, wanted);
+            self.problem(&self.pointer.member("onset_dnm"), found, wanted);
         }
     }
 
@@ -157,10 +166,10 @@ impl Checker<'_> {
             return;
         };
         let count = self.buildup.step.len();
-        let place = &self.place.member("turn_ddeg");
+        let pointer = &self.pointer.member("turn_ddeg");
         if turn.len() != count {
             self.problem(
-                place,
+                pointer,
                 format!("{} turns", turn.len()),
                 format!("{count}, one for each knot"),
             );
@@ -168,12 +177,12 @@ impl Checker<'_> {
         let mut numbered = turn.iter().enumerate();
         if let Some((at, turn)) = numbered.find(|&(_, &turn)| turn < 0) {
             self.problem(
-                &place.nth(at),
+                &pointer.nth(at),
                 turn.to_string(),
                 "0 or more: the angle's running maximum does not fall",
             );
         } else {
-            let problem = series_outside(self.place, "turn_ddeg", turn, self.digits);
+            let problem = series_outside(self.pointer, "turn_ddeg", turn, self.digits);
             self.all(problem);
         }
         let sum: i64 = turn.iter().map(|&turn| i64::from(turn)).sum();
@@ -181,7 +190,7 @@ impl Checker<'_> {
             && sum as f64 > most
         {
             let wanted = format!("at most {} tenths of a degree", (self.digits)(most));
-            self.problem(place, format!("a sum of {sum}"), wanted);
+            self.problem(pointer, format!("a sum of {sum}"), wanted);
         }
     }
 }

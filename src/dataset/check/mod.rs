@@ -7,9 +7,9 @@ mod stock;
 
 pub use runs::has_sound_samples;
 
+use super::indices::{ById, Indices};
 use super::limits;
-use super::place::Place;
-use super::places::{ById, Places};
+use super::pointer::Pointer;
 use super::read::Gaps;
 use super::types::Dataset;
 use crate::escape::reorders;
@@ -21,7 +21,7 @@ pub fn check(dataset: &Dataset, gaps: &Gaps, digits: fn(f64) -> String) -> Probl
     let mut checker = Checker {
         dataset,
         gaps,
-        places: Places::of(dataset),
+        indices: Indices::of(dataset),
         problems: Problems::default(),
         digits,
     };
@@ -54,13 +54,13 @@ impl List {
     }
 
     /// Where its elements stand.
-    fn places<'p, 'a>(self, places: &'p Places<'a>) -> &'p ById<'a> {
+    fn indices<'p, 'a>(self, indices: &'p Indices<'a>) -> &'p ById<'a> {
         match self {
-            Self::Rigs => &places.rigs,
-            Self::Setups => &places.setups,
-            Self::Tools => &places.tools,
-            Self::Packs => &places.packs,
-            Self::Days => &places.days,
+            Self::Rigs => &indices.rigs,
+            Self::Setups => &indices.setups,
+            Self::Tools => &indices.tools,
+            Self::Packs => &indices.packs,
+            Self::Days => &indices.days,
         }
     }
 }
@@ -68,7 +68,7 @@ impl List {
 struct Checker<'a> {
     dataset: &'a Dataset,
     gaps: &'a Gaps,
-    places: Places<'a>,
+    indices: Indices<'a>,
     problems: Problems,
     digits: fn(f64) -> String,
 }
@@ -78,7 +78,7 @@ type Limits = (f64, f64);
 
 /// The problem of a number outside its limits; `unit` in words.
 fn outside(
-    place: &Place,
+    pointer: &Pointer,
     value: f64,
     (least, most): Limits,
     unit: Option<&str>,
@@ -89,7 +89,7 @@ fn outside(
     }
     let unit = unit.map(|unit| format!(" {unit}")).unwrap_or_default();
     let wanted = format!("a number from {} to {}{unit}", digits(least), digits(most));
-    Some(Problem::new(place, written(value, digits), wanted))
+    Some(Problem::new(pointer, written(value, digits), wanted))
 }
 
 /// A number as people write it.
@@ -101,82 +101,82 @@ fn written(value: f64, digits: fn(f64) -> String) -> String {
 }
 
 impl<'a> Checker<'a> {
-    fn problem(&mut self, place: &Place, found: impl Into<String>, wanted: impl Into<String>) {
-        self.problems.push(Problem::new(place, found, wanted));
+    fn problem(&mut self, pointer: &Pointer, found: impl Into<String>, wanted: impl Into<String>) {
+        self.problems.push(Problem::new(pointer, found, wanted));
     }
 
-    /// A number that is a member of the object at `place`, against the limits of its name.
-    fn field(&mut self, place: &Place, key: &str, value: Option<f64>) {
+    /// A number that is a member of the object at `pointer`, against the limits of its name.
+    fn field(&mut self, pointer: &Pointer, key: &str, value: Option<f64>) {
         if let (Some(value), Some(limits)) = (value, limits::of(key)) {
-            self.number(&place.member(key), value, limits, limits::unit(key));
+            self.number(&pointer.member(key), value, limits, limits::unit(key));
         }
     }
 
-    fn fields(&mut self, place: &Place, fields: &[(&str, Option<f64>)]) {
+    fn fields(&mut self, pointer: &Pointer, fields: &[(&str, Option<f64>)]) {
         for (key, value) in fields {
-            self.field(place, key, *value);
+            self.field(pointer, key, *value);
         }
     }
 
-    fn number(&mut self, place: &Place, value: f64, limits: Limits, unit: Option<&str>) {
-        let problem = outside(place, value, limits, unit, self.digits);
+    fn number(&mut self, pointer: &Pointer, value: f64, limits: Limits, unit: Option<&str>) {
+        let problem = outside(pointer, value, limits, unit, self.digits);
         problem.into_iter().for_each(|one| self.problems.push(one));
     }
 
     /// The first number of a series that is outside the limits of the series' name.
-    fn series(&mut self, place: &Place, key: &str, series: &[i32]) {
-        let problem = series_outside(place, key, series, self.digits);
+    fn series(&mut self, pointer: &Pointer, key: &str, series: &[i32]) {
+        let problem = series_outside(pointer, key, series, self.digits);
         problem.into_iter().for_each(|one| self.problems.push(one));
     }
 
-    /// Texts that are members of the object at `place`.
-    fn texts(&mut self, place: &Place, texts: &[(&str, Option<&str>)]) {
+    /// Texts that are members of the object at `pointer`.
+    fn texts(&mut self, pointer: &Pointer, texts: &[(&str, Option<&str>)]) {
         for (key, text) in texts {
-            self.text(&place.member(key), key, text.unwrap_or_default());
+            self.text(&pointer.member(key), key, text.unwrap_or_default());
         }
     }
 
     /// A text: not longer than a field of the name `key` takes, and nothing in it orders the text
     /// around it anew, wherever it is shown.
-    fn text(&mut self, place: &Place, key: &str, text: &str) {
+    fn text(&mut self, pointer: &Pointer, key: &str, text: &str) {
         let most = limits::most_chars(key);
         // No text has more characters than bytes: most are not counted.
         if text.len() > most && text.chars().count() > most {
             let found = format!("a text of {} characters", text.chars().count());
-            self.problem(place, found, format!("at most {most}"));
+            self.problem(pointer, found, format!("at most {most}"));
         }
         if let Some(sign) = text.chars().find(|&sign| reorders(sign)) {
             let sign = quoted(sign.encode_utf8(&mut [0; 4]));
             let found =
                 format!("a text with the hidden sign {sign}, which reorders what is around");
-            let problem = Problem::new(place, found, "a text without it");
+            let problem = Problem::new(pointer, found, "a text without it");
             let hint = "names in scripts from right to left need no such sign";
             self.problems.push(problem.hint(hint));
         }
     }
 
     /// An identifier: there, and the first of its kind in its list.
-    fn id(&mut self, element: &Place, id: &str, is_first: bool) {
+    fn id(&mut self, element: &Pointer, id: &str, is_first: bool) {
         self.texts(element, &[("id", Some(id))]);
-        let place = element.member("id");
+        let pointer = element.member("id");
         if id.is_empty() {
-            self.problem(&place, "an empty text", "a text that names it");
+            self.problem(&pointer, "an empty text", "a text that names it");
         } else if !is_first {
             let found = format!("the identifier {} again", quoted(id));
-            self.problem(&place, found, "every identifier once");
+            self.problem(&pointer, found, "every identifier once");
         }
     }
 
     /// A reference into `list`.
-    fn known(&mut self, place: &Place, id: &str, list: List) {
+    fn known(&mut self, pointer: &Pointer, id: &str, list: List) {
         let (key, thing) = list.words();
-        let ids = list.places(&self.places);
+        let ids = list.indices(&self.indices);
         if ids.get(id).is_some() || !self.gaps.whole(key) {
             return;
         }
         let known = one_of(ids.ids().map(quoted));
         let problem = Problem::new(
-            place,
+            pointer,
             format!("the unknown {thing} {}", quoted(id)),
             format!("the \"id\" of a {thing} in this file"),
         );
@@ -187,7 +187,7 @@ impl<'a> Checker<'a> {
     }
 
     /// A reference to an edition.
-    fn known_edition(&mut self, place: &Place, edition: u32) {
+    fn known_edition(&mut self, pointer: &Pointer, edition: u32) {
         // Too many editions are a problem already; every run is not to be held against all of them.
         if self.dataset.editions.len() > limits::MOST_EDITIONS {
             return;
@@ -198,7 +198,7 @@ impl<'a> Checker<'a> {
         }
         let known = one_of(known.map(|known| known.to_string()));
         let problem = Problem::new(
-            place,
+            pointer,
             format!("the unknown edition {edition}"),
             "the number of an edition in this file",
         );
@@ -208,26 +208,26 @@ impl<'a> Checker<'a> {
         });
     }
 
-    fn date(&mut self, place: &Place, date: &str) {
+    fn date(&mut self, pointer: &Pointer, date: &str) {
         if !is_date(date) {
             self.problem(
-                place,
+                pointer,
                 quoted(date),
                 "a day of the calendar such as \"2026-03-02\"",
             );
         }
     }
 
-    fn month(&mut self, place: &Place, month: Option<&str>) {
+    fn month(&mut self, pointer: &Pointer, month: Option<&str>) {
         if let Some(month) = month
             && !is_date(&format!("{month}-01"))
         {
-            self.problem(place, quoted(month), "a month such as \"2026-03\"");
+            self.problem(pointer, quoted(month), "a month such as \"2026-03\"");
         }
     }
 
     /// A series each of whose values is above the one before by at least `least`, in `unit`.
-    fn rising(&mut self, place: &Place, series: &[f64], least: f64, unit: &str) {
+    fn rising(&mut self, pointer: &Pointer, series: &[f64], least: f64, unit: &str) {
         let pairs = series.iter().zip(series.iter().skip(1));
         if let Some((at, (before, value))) = pairs
             .enumerate()
@@ -236,7 +236,7 @@ impl<'a> Checker<'a> {
             let [value, before, least] =
                 [*value, *before, least].map(|number| written(number, self.digits));
             self.problem(
-                &place.nth(at + 1),
+                &pointer.nth(at + 1),
                 format!("{value} after {before}"),
                 format!("values that rise by at least {least} {unit}"),
             );
@@ -252,7 +252,7 @@ fn rises(a: f64, b: f64, least: f64) -> bool {
 
 /// The problem of the first number of a series that is outside the limits of the series' name.
 fn series_outside(
-    place: &Place,
+    pointer: &Pointer,
     key: &str,
     series: &[i32],
     digits: fn(f64) -> String,
@@ -260,9 +260,9 @@ fn series_outside(
     let (least, most) = limits::of(key)?;
     let mut numbers = series.iter().map(|&number| f64::from(number)).enumerate();
     let (at, number) = numbers.find(|(_, number)| !(least <= *number && *number <= most))?;
-    let place = place.member(key);
+    let pointer = pointer.member(key);
     outside(
-        &place.nth(at),
+        &pointer.nth(at),
         number,
         (least, most),
         limits::unit(key),

@@ -3,30 +3,30 @@
 use super::bench::largest_factors;
 use super::buildup::{self, is_reversed};
 use super::{Checker, List};
+use crate::dataset::indices::Indices;
 use crate::dataset::limits::{LATEST_US, MOST_COMBINATIONS, MOST_RUN_US, MOST_SAMPLES};
-use crate::dataset::place::Place;
-use crate::dataset::places::Places;
+use crate::dataset::pointer::Pointer;
 use crate::dataset::read::Gaps;
 use crate::dataset::types::{Dataset, Day, Run};
 use crate::problem::{Problem, Problems, quoted};
 use crate::sort;
 
-/// Places of setup and rig, identifiers of tool and pack.
+/// Indices of setup and rig, identifiers of tool and pack.
 type Combination<'a> = (Option<(usize, usize)>, &'a str, &'a str);
 
 impl<'a> Checker<'a> {
     pub(super) fn runs(&mut self) {
         let dataset = self.dataset;
-        let factors = largest_factors(dataset, &self.places.days);
+        let factors = largest_factors(dataset, &self.indices.days);
         let mut combinations = Vec::new();
         for (i, run) in dataset.runs.iter().enumerate() {
-            let place = self.gaps.place("runs", i);
-            self.references(&place, run);
-            self.counting(&place, run);
+            let pointer = self.gaps.pointer("runs", i);
+            self.references(&pointer, run);
+            self.counting(&pointer, run);
             let bolt_use = run.bolt_use.map(f64::from);
-            self.fields(&place, &[("at_s", run.at_s), ("bolt_use", bolt_use)]);
-            self.notes(&place, run);
-            self.knots_or_samples(&place, run, &factors);
+            self.fields(&pointer, &[("at_s", run.at_s), ("bolt_use", bolt_use)]);
+            self.notes(&pointer, run);
+            self.knots_or_samples(&pointer, run, &factors);
             let Some(day) = self.day_of(run) else {
                 continue;
             };
@@ -37,27 +37,27 @@ impl<'a> Checker<'a> {
     }
 
     /// Knots or samples, and one of the two.
-    fn knots_or_samples(&mut self, place: &Place, run: &Run, factors: &[f64]) {
+    fn knots_or_samples(&mut self, pointer: &Pointer, run: &Run, factors: &[f64]) {
         match (&run.buildup, &run.torque_dnm) {
             (Some(_), None) if has_samples(run) => {
-                self.problem(place, "knots beside series of samples", "one of the two")
+                self.problem(pointer, "knots beside series of samples", "one of the two")
             }
             (Some(_), Some(_)) => self.problem(
-                place,
+                pointer,
                 "both \"torque_dnm\" and \"buildup\"",
                 "one of the two",
             ),
             (Some(knots), None) => {
-                let day = self.places.days.get(run.day.as_str());
+                let day = self.indices.days.get(run.day.as_str());
                 let factor = day.and_then(|day| factors.get(day)).copied();
-                let place = place.member("buildup");
+                let pointer = pointer.member("buildup");
                 let factor = factor.unwrap_or(1.0);
-                let problems = buildup::check(&place, knots, factor, self.digits);
+                let problems = buildup::check(&pointer, knots, factor, self.digits);
                 self.problems.append(problems);
             }
-            (None, Some(torque)) => self.samples(place, run, torque),
+            (None, Some(torque)) => self.samples(pointer, run, torque),
             (None, None) => self.problem(
-                place,
+                pointer,
                 "a run without a series",
                 "\"torque_dnm\" or \"buildup\"",
             ),
@@ -84,28 +84,28 @@ impl<'a> Checker<'a> {
                 combinations.len()
             );
             self.problem(
-                &Place::Top.member("runs"),
+                &Pointer::Top.member("runs"),
                 found,
                 format!("at most {MOST_COMBINATIONS}"),
             );
         }
     }
 
-    fn notes(&mut self, place: &Place, run: &Run) {
+    fn notes(&mut self, pointer: &Pointer, run: &Run) {
         self.texts(
-            place,
+            pointer,
             &[
                 ("specimen", run.specimen.as_deref()),
                 ("pack_specimen", run.pack_specimen.as_deref()),
             ],
         );
         if let Some(excluded) = &run.excluded {
-            let place = place.member("excluded");
-            self.texts(&place, &[("reason", Some(&excluded.reason))]);
+            let pointer = pointer.member("excluded");
+            self.texts(&pointer, &[("reason", Some(&excluded.reason))]);
         }
         if let Some(log) = &run.log {
             self.texts(
-                &place.member("log"),
+                &pointer.member("log"),
                 &[
                     ("file", log.file.as_deref()),
                     ("sha256", log.sha256.as_deref()),
@@ -114,22 +114,22 @@ impl<'a> Checker<'a> {
         }
     }
 
-    fn references(&mut self, place: &Place, run: &Run) {
-        self.known(&place.member("tool"), &run.tool, List::Tools);
-        self.known(&place.member("pack"), &run.pack, List::Packs);
-        self.known(&place.member("day"), &run.day, List::Days);
+    fn references(&mut self, pointer: &Pointer, run: &Run) {
+        self.known(&pointer.member("tool"), &run.tool, List::Tools);
+        self.known(&pointer.member("pack"), &run.pack, List::Packs);
+        self.known(&pointer.member("day"), &run.day, List::Days);
         if let Some(setup) = &run.setup {
-            self.known(&place.member("setup"), setup, List::Setups);
+            self.known(&pointer.member("setup"), setup, List::Setups);
         }
-        let tool = self.places.tools.get(run.tool.as_str());
-        let pack = self.places.packs.get(run.pack.as_str());
-        if let Some(tool) = tool.and_then(|place| self.dataset.tools.get(place))
-            && let Some(pack) = pack.and_then(|place| self.dataset.packs.get(place))
+        let tool = self.indices.tools.get(run.tool.as_str());
+        let pack = self.indices.packs.get(run.pack.as_str());
+        if let Some(tool) = tool.and_then(|pointer| self.dataset.tools.get(pointer))
+            && let Some(pack) = pack.and_then(|pointer| self.dataset.packs.get(pointer))
             && tool.pack_mount != pack.pack_mount
         {
             let found = format!("a pack for the mount {}", quoted(&pack.pack_mount));
             self.problem(
-                &place.member("pack"),
+                &pointer.member("pack"),
                 found,
                 format!(
                     "one for the mount of its tool, {}",
@@ -140,53 +140,53 @@ impl<'a> Checker<'a> {
     }
 
     fn day_of(&self, run: &Run) -> Option<&'a Day> {
-        let place = self.places.days.get(run.day.as_str())?;
-        self.dataset.days.get(place)
+        let pointer = self.indices.days.get(run.day.as_str())?;
+        self.dataset.days.get(pointer)
     }
 
     /// From which edition on a run counts, and from which it no longer does.
-    fn counting(&mut self, place: &Place, run: &Run) {
+    fn counting(&mut self, pointer: &Pointer, run: &Run) {
         if let Some(edition) = run.edition {
-            self.known_edition(&place.member("edition"), edition);
+            self.known_edition(&pointer.member("edition"), edition);
         }
         let Some(exclusion) = &run.excluded else {
             return;
         };
-        let place = &place.member("excluded");
+        let pointer = &pointer.member("excluded");
         match (exclusion.edition, run.edition) {
             (None, None) => {}
             (None, Some(first)) => self.problem(
-                place,
+                pointer,
                 "no \"edition\"",
                 format!("the edition from which on the run does not count, {first} or later"),
             ),
             (Some(since), Some(first)) if since < first => self.problem(
-                &place.member("edition"),
+                &pointer.member("edition"),
                 format!("edition {since}, before the run's own"),
                 format!("edition {first} or a later one"),
             ),
-            (Some(since), _) => self.known_edition(&place.member("edition"), since),
+            (Some(since), _) => self.known_edition(&pointer.member("edition"), since),
         }
     }
 
-    fn samples(&mut self, place: &Place, run: &Run, torque: &[i32]) {
+    fn samples(&mut self, pointer: &Pointer, run: &Run, torque: &[i32]) {
         let count = torque.len();
         if count == 0 {
             return self.problem(
-                &place.member("torque_dnm"),
+                &pointer.member("torque_dnm"),
                 "an empty series",
                 "at least one sample",
             );
         }
         if count > MOST_SAMPLES {
             return self.problem(
-                &place.member("torque_dnm"),
+                &pointer.member("torque_dnm"),
                 format!("{count} samples"),
                 format!("at most {MOST_SAMPLES}"),
             );
         }
-        self.series(place, "torque_dnm", torque);
-        self.sign(&place.member("torque_dnm"), torque);
+        self.series(pointer, "torque_dnm", torque);
+        self.sign(&pointer.member("torque_dnm"), torque);
         for (name, series) in [
             ("voltage_mv", &run.voltage_mv),
             ("current_ma", &run.current_ma),
@@ -197,20 +197,20 @@ impl<'a> Checker<'a> {
             };
             if series.len() != count {
                 self.problem(
-                    &place.member(name),
+                    &pointer.member(name),
                     format!("{} samples", series.len()),
                     format!("{count}, as many as in \"torque_dnm\""),
                 );
             }
-            self.series(place, name, series);
+            self.series(pointer, name, series);
         }
-        self.times(place, run, count);
+        self.times(pointer, run, count);
     }
 
     /// Torque counts upwards. A run whose lowest sample lies below zero by more than half of its
     /// largest was logged with the sign reversed: ringing of a sensor between blows and an offset do
     /// not reach that far.
-    fn sign(&mut self, place: &Place, torque: &[i32]) {
+    fn sign(&mut self, pointer: &Pointer, torque: &[i32]) {
         let Some((at, &lowest)) = torque.iter().enumerate().min_by_key(|(_, torque)| **torque)
         else {
             return;
@@ -218,7 +218,7 @@ impl<'a> Checker<'a> {
         let largest = torque.iter().copied().max().unwrap_or_default();
         if is_reversed(lowest, largest) {
             let problem = Problem::new(
-                place.nth(at),
+                pointer.nth(at),
                 format!("{lowest} beside a largest sample of {largest}"),
                 "torque that counts upwards",
             );
@@ -228,41 +228,43 @@ impl<'a> Checker<'a> {
         }
     }
 
-    fn times(&mut self, place: &Place, run: &Run, count: usize) {
-        self.field(place, "start_s", run.start_s);
+    fn times(&mut self, pointer: &Pointer, run: &Run, count: usize) {
+        self.field(pointer, "start_s", run.start_s);
         match (run.interval_s, &run.time_us) {
             (Some(_), Some(_)) => self.problem(
-                place,
+                pointer,
                 "both \"interval_s\" and \"time_us\"",
                 "one of the two",
             ),
-            (None, None) => self.problem(place, "no sample times", "\"interval_s\" or \"time_us\""),
+            (None, None) => {
+                self.problem(pointer, "no sample times", "\"interval_s\" or \"time_us\"")
+            }
             (Some(interval), None) => {
-                self.field(place, "interval_s", Some(interval));
+                self.field(pointer, "interval_s", Some(interval));
                 let length_us = interval * 1e6 * count as f64;
                 if length_us > MOST_RUN_US as f64 && interval <= 60.0 {
-                    self.problem(place, "a run of more than an hour", "at most an hour");
+                    self.problem(pointer, "a run of more than an hour", "at most an hour");
                 }
             }
             (None, Some(times)) if times.len() != count => {
                 self.problem(
-                    &place.member("time_us"),
+                    &pointer.member("time_us"),
                     format!("{} times", times.len()),
                     format!("{count}, as many as in \"torque_dnm\""),
                 );
             }
             (None, Some(times)) => {
-                self.sample_times(&place.member("time_us"), times);
+                self.sample_times(&pointer.member("time_us"), times);
             }
         }
     }
 
     /// Sample times in microseconds: they do not run backwards and span no more than an hour.
-    fn sample_times(&mut self, place: &Place, times: &[i64]) {
+    fn sample_times(&mut self, pointer: &Pointer, times: &[i64]) {
         let mut pairs = times.iter().zip(times.iter().skip(1)).enumerate();
         if let Some((at, (before, time))) = pairs.find(|(_, (before, time))| before > time) {
             self.problem(
-                &place.nth(at + 1),
+                &pointer.nth(at + 1),
                 format!("{time} after {before}"),
                 "times that do not run backwards",
             );
@@ -272,14 +274,14 @@ impl<'a> Checker<'a> {
             numbered.find(|(_, time)| time.unsigned_abs() > LATEST_US.unsigned_abs())
         {
             self.problem(
-                &place.nth(at),
+                &pointer.nth(at),
                 time.to_string(),
                 format!("microseconds from -{LATEST_US} to {LATEST_US}"),
             );
         } else if let (Some(first), Some(last)) = (times.first(), times.last())
             && last - first > MOST_RUN_US
         {
-            self.problem(place, "a run of more than an hour", "at most an hour");
+            self.problem(pointer, "a run of more than an hour", "at most an hour");
         }
     }
 }
@@ -290,14 +292,14 @@ pub fn has_sound_samples(run: &Run, digits: fn(f64) -> String) -> bool {
     let mut checker = Checker {
         dataset: &dataset,
         gaps: &gaps,
-        places: Places::of(&dataset),
+        indices: Indices::of(&dataset),
         problems: Problems::default(),
         digits,
     };
     let Some(torque) = &run.torque_dnm else {
         return false;
     };
-    checker.samples(&Place::Top, run, torque);
+    checker.samples(&Pointer::Top, run, torque);
     checker.problems.is_empty()
 }
 

@@ -1,9 +1,9 @@
 //! Tools, packs, specimens, jobs and checks on real fasteners.
 
 use super::{Checker, List};
+use crate::dataset::indices::ById;
 use crate::dataset::limits::{self, JOB_TORQUE_NM};
-use crate::dataset::place::Place;
-use crate::dataset::places::ById;
+use crate::dataset::pointer::Pointer;
 use crate::dataset::types::{Price, Specimen};
 use crate::problem::quoted;
 
@@ -19,11 +19,11 @@ impl Checker<'_> {
     fn tools(&mut self) {
         let (dataset, gaps) = (self.dataset, self.gaps);
         for (i, tool) in dataset.tools.iter().enumerate() {
-            let place = gaps.place("tools", i);
-            let is_first = self.places.tools.get(&tool.id) == Some(i);
-            self.id(&place, &tool.id, is_first);
+            let pointer = gaps.pointer("tools", i);
+            let is_first = self.indices.tools.get(&tool.id) == Some(i);
+            self.id(&pointer, &tool.id, is_first);
             self.texts(
-                &place,
+                &pointer,
                 &[
                     ("name", Some(&tool.name)),
                     ("maker", tool.maker.as_deref()),
@@ -32,10 +32,10 @@ impl Checker<'_> {
                 ],
             );
             for (k, name) in tool.aka.iter().enumerate() {
-                self.text(&place.element("aka", k), "aka", name);
+                self.text(&pointer.element("aka", k), "aka", name);
             }
             self.fields(
-                &place,
+                &pointer,
                 &[
                     ("drive_mm", tool.drive_mm),
                     ("mass_kg", tool.mass_kg),
@@ -45,34 +45,34 @@ impl Checker<'_> {
                     ("stated_loosening_nm", tool.stated_loosening_nm),
                 ],
             );
-            self.month(&place.member("last_sold"), tool.last_sold.as_deref());
-            self.prices(&place, &tool.prices);
+            self.month(&pointer.member("last_sold"), tool.last_sold.as_deref());
+            self.prices(&pointer, &tool.prices);
         }
     }
 
     fn packs(&mut self) {
         let (dataset, gaps) = (self.dataset, self.gaps);
         for (i, pack) in dataset.packs.iter().enumerate() {
-            let place = gaps.place("packs", i);
-            let is_first = self.places.packs.get(&pack.id) == Some(i);
-            self.id(&place, &pack.id, is_first);
+            let pointer = gaps.pointer("packs", i);
+            let is_first = self.indices.packs.get(&pack.id) == Some(i);
+            self.id(&pointer, &pack.id, is_first);
             let cells = pack.cells.as_ref();
             self.texts(
-                &place,
+                &pointer,
                 &[
                     ("name", Some(&pack.name)),
                     ("pack_mount", Some(&pack.pack_mount)),
                 ],
             );
             self.fields(
-                &place,
+                &pointer,
                 &[
                     ("nominal_v", pack.nominal_v),
                     ("capacity_ah", pack.capacity_ah),
                     ("mass_kg", pack.mass_kg),
                 ],
             );
-            let inside = place.member("cells");
+            let inside = pointer.member("cells");
             let format = cells.and_then(|cells| cells.format.as_deref());
             self.texts(&inside, &[("format", format)]);
             let [series, parallel] = [
@@ -81,25 +81,25 @@ impl Checker<'_> {
             ]
             .map(|count| count.map(f64::from));
             self.fields(&inside, &[("series", series), ("parallel", parallel)]);
-            self.prices(&place, &pack.prices);
+            self.prices(&pointer, &pack.prices);
         }
     }
 
-    fn prices(&mut self, place: &Place, prices: &[Price]) {
+    fn prices(&mut self, pointer: &Pointer, prices: &[Price]) {
         for (k, price) in prices.iter().enumerate() {
-            let place = place.element("prices", k);
-            self.field(&place, "amount", Some(price.amount));
-            self.texts(&place, &[("where", price.place.as_deref())]);
+            let pointer = pointer.element("prices", k);
+            self.field(&pointer, "amount", Some(price.amount));
+            self.texts(&pointer, &[("where", price.place.as_deref())]);
             if price.currency.len() != 3
                 || !price.currency.bytes().all(|byte| byte.is_ascii_uppercase())
             {
                 self.problem(
-                    &place.member("currency"),
+                    &pointer.member("currency"),
                     quoted(&price.currency),
                     "three capital letters such as \"EUR\"",
                 );
             }
-            self.date(&place.member("date"), &price.date);
+            self.date(&pointer.member("date"), &price.date);
         }
     }
 
@@ -113,17 +113,17 @@ impl Checker<'_> {
         let whole: Vec<String> = dataset.specimens.iter().map(whole).collect();
         let listed = ById::of(&whole, |whole| whole);
         for (i, (specimen, whole)) in dataset.specimens.iter().zip(&whole).enumerate() {
-            let place = self.gaps.place("specimens", i);
+            let pointer = self.gaps.pointer("specimens", i);
             if listed.get(whole) != Some(i) {
                 self.problem(
-                    &place.member("specimen"),
+                    &pointer.member("specimen"),
                     format!("the specimen {} again", quoted(&specimen.specimen)),
                     "every specimen of a tool or pack once",
                 );
             }
-            self.month(&place.member("made"), specimen.made.as_deref());
+            self.month(&pointer.member("made"), specimen.made.as_deref());
             self.texts(
-                &place,
+                &pointer,
                 &[
                     ("specimen", Some(&specimen.specimen)),
                     ("got_from", specimen.got_from.as_deref()),
@@ -136,13 +136,13 @@ impl Checker<'_> {
                 } else {
                     "neither \"tool\" nor \"pack\""
                 };
-                self.problem(&place, found, "one of the two");
+                self.problem(&pointer, found, "one of the two");
             }
             if let Some(tool) = &specimen.tool {
-                self.known(&place.member("tool"), tool, List::Tools);
+                self.known(&pointer.member("tool"), tool, List::Tools);
             }
             if let Some(pack) = &specimen.pack {
-                self.known(&place.member("pack"), pack, List::Packs);
+                self.known(&pointer.member("pack"), pack, List::Packs);
             }
         }
     }
@@ -151,30 +151,30 @@ impl Checker<'_> {
         let (dataset, gaps) = (self.dataset, self.gaps);
         let jobs = ById::of(&dataset.jobs, |job| &job.id);
         for (i, job) in dataset.jobs.iter().enumerate() {
-            let place = gaps.place("jobs", i);
-            self.id(&place, &job.id, jobs.get(&job.id) == Some(i));
+            let pointer = gaps.pointer("jobs", i);
+            self.id(&pointer, &job.id, jobs.get(&job.id) == Some(i));
             self.texts(
-                &place,
+                &pointer,
                 &[
                     ("label", Some(&job.label)),
                     ("fastener", job.fastener.as_deref()),
                     ("source", job.source.as_deref()),
                 ],
             );
-            let place = &place.member("torque_nm");
+            let pointer = &pointer.member("torque_nm");
             for &figure in job.torque_nm.figures() {
-                self.number(place, figure, JOB_TORQUE_NM, limits::unit("torque_nm"));
+                self.number(pointer, figure, JOB_TORQUE_NM, limits::unit("torque_nm"));
             }
             match job.torque_nm.figures() {
                 [_] => {}
                 &[low, high] if low > high => self.problem(
-                    place,
+                    pointer,
                     format!("[{}, {}]", (self.digits)(low), (self.digits)(high)),
                     "the smaller figure first",
                 ),
                 [_, _] => {}
                 other => self.problem(
-                    place,
+                    pointer,
                     format!("{} figures", other.len()),
                     "one figure or two",
                 ),
@@ -184,25 +184,25 @@ impl Checker<'_> {
 
     fn field_checks(&mut self) {
         for (i, check) in self.dataset.field_checks.iter().enumerate() {
-            let place = self.gaps.place("field_checks", i);
+            let pointer = self.gaps.pointer("field_checks", i);
             if let Some(date) = &check.date {
-                self.date(&place.member("date"), date);
+                self.date(&pointer.member("date"), date);
             }
             if let Some(tool) = &check.tool {
-                self.known(&place.member("tool"), tool, List::Tools);
+                self.known(&pointer.member("tool"), tool, List::Tools);
             }
             if let Some(pack) = &check.pack {
-                self.known(&place.member("pack"), pack, List::Packs);
+                self.known(&pointer.member("pack"), pack, List::Packs);
             }
             self.texts(
-                &place,
+                &pointer,
                 &[
                     ("fastener", check.fastener.as_deref()),
                     ("state", check.state.as_deref()),
                 ],
             );
             self.fields(
-                &place,
+                &pointer,
                 &[
                     ("installed_nm", check.installed_nm),
                     ("tried_s", check.tried_s),

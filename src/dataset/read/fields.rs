@@ -2,7 +2,7 @@
 
 use super::Node;
 use super::value::{Listed, Value, list, number, objects, words};
-use crate::dataset::place::Place;
+use crate::dataset::pointer::Pointer;
 use crate::dataset::types::*;
 use crate::problem::Problems;
 
@@ -57,12 +57,12 @@ words! {
 impl Listed for Flag {}
 
 impl Value for TorqueRange {
-    fn read<N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Self> {
+    fn read<N: Node>(value: &N, pointer: &Pointer, problems: &mut Problems) -> Option<Self> {
         let figures = if value.kind() == super::Kind::Array {
-            list(value, place, problems, f64::read)
+            list(value, pointer, problems, f64::read)
         } else {
             let wanted = "a torque in N·m or a list of two";
-            number(value, place, wanted, problems).map(|figure| vec![figure])
+            number(value, pointer, wanted, problems).map(|figure| vec![figure])
         };
         figures.map(Self)
     }
@@ -100,7 +100,7 @@ mod tests {
             let text = format!("\"{word}\"");
             let value = serde_json::from_str(&text).unwrap();
             let mut problems = Problems::default();
-            let one = T::read(&Slice::new(value), &Place::Top, &mut problems);
+            let one = T::read(&Slice::new(value), &Pointer::Top, &mut problems);
             let one = one.unwrap_or_else(|| panic!("{problems:?}"));
             assert!(!read.contains(&one), "{word}");
             read.push(one);

@@ -6,7 +6,7 @@
 mod fields;
 pub mod value;
 
-use super::place::Place;
+use super::pointer::Pointer;
 use super::types::Dataset;
 use super::{FORMAT, MARK, MARK_START, MOST_ELEMENTS};
 use crate::problem::{Problem, Problems, quoted};
@@ -115,15 +115,15 @@ impl Gaps {
         !self.0.iter().any(|gaps| gaps.list == list)
     }
 
-    /// The place in the file of the `read`-th element that was read of `list`.
-    pub fn place<'a>(&self, list: &'a str, read: usize) -> Place<'a> {
+    /// The index in the file of the `read`-th element that was read of `list`.
+    pub fn pointer<'a>(&self, list: &'a str, read: usize) -> Pointer<'a> {
         let gaps = self.0.iter().find(|gaps| gaps.list == list);
         // By halving: one look at every gap for every element would be quadratic in a broken file.
         let before = gaps.map_or(0, |gaps| {
             let stands_before = |&before: &usize| looked(before) <= read;
             gaps.read_before.partition_point(stands_before)
         });
-        Place::Element(&Place::Top, list, read + before)
+        Pointer::Element(&Pointer::Top, list, read + before)
     }
 }
 
@@ -133,9 +133,9 @@ pub fn published<N: Node>(document: &N) -> Reading {
     if mark.is_some_and(|mark| mark.starts_with(MARK_START)) {
         return read(document);
     }
-    let place = Place::Top.member(MARK);
+    let pointer = Pointer::Top.member(MARK);
     let wanted = "the mark of `jobtorque page`";
-    let problem = Problem::new(place, "no mark of who wrote this", wanted);
+    let problem = Problem::new(pointer, "no mark of who wrote this", wanted);
     refused::<N>(
         problem.hint("publish the results with `jobtorque page`, and take its results.json"),
     )
@@ -240,20 +240,20 @@ impl<N: Node> Reader<'_, N> {
         let said: String = self.required("disclosure")?;
         if said.trim().is_empty() {
             let wanted = "who paid, who gave or lent tools; \"nobody\" if so";
-            let place = Place::Top.member("disclosure");
+            let pointer = Pointer::Top.member("disclosure");
             self.problems
-                .push(Problem::new(place, "an empty text", wanted));
+                .push(Problem::new(pointer, "an empty text", wanted));
         }
         Some(said)
     }
 
     fn optional<T: Value>(&mut self, key: &str) -> Option<T> {
-        let place = Place::Top.member(key);
-        T::read(&self.member(key)?, &place, &mut self.problems)
+        let pointer = Pointer::Top.member(key);
+        T::read(&self.member(key)?, &pointer, &mut self.problems)
     }
 
     fn missing(&mut self, key: &str) {
-        self.problems.push(value::missing::<N>(&Place::Top, key));
+        self.problems.push(value::missing::<N>(&Pointer::Top, key));
     }
 
     fn gap(&mut self, list: &'static str, read_before: Vec<usize>) {
@@ -266,7 +266,7 @@ impl<N: Node> Reader<'_, N> {
         let mut read = Vec::with_capacity(elements.len());
         let mut read_before = Vec::new();
         for (i, element) in elements.iter().enumerate() {
-            match T::read(element, &Place::Top.element(key, i), &mut self.problems) {
+            match T::read(element, &Pointer::Top.element(key, i), &mut self.problems) {
                 Some(element) => read.push(element),
                 None => read_before.push(read.len()),
             }
@@ -297,8 +297,8 @@ impl<N: Node> Reader<'_, N> {
         } else {
             return elements;
         };
-        let place = Place::Top.member(key);
-        self.problems.push(Problem::new(place, found, wanted));
+        let pointer = Pointer::Top.member(key);
+        self.problems.push(Problem::new(pointer, found, wanted));
         self.gap(key, Vec::new());
         Vec::new()
     }
@@ -356,12 +356,12 @@ mod tests {
             read_before: vec![0, 0, 1, 3],
         }]);
         // Read are those marked: - - 0 - 1 2 - 3 4.
-        let places = [0, 1, 2, 3, 4].map(|read| gaps.place("runs", read).pointer());
+        let pointers = [0, 1, 2, 3, 4].map(|read| gaps.pointer("runs", read).text());
         assert_eq!(
-            places,
+            pointers,
             ["/runs/2", "/runs/4", "/runs/5", "/runs/7", "/runs/8"]
         );
-        assert_eq!(gaps.place("days", 4).pointer(), "/days/4");
+        assert_eq!(gaps.pointer("days", 4).text(), "/days/4");
         assert!(!gaps.whole("runs") && gaps.whole("days"));
     }
 }

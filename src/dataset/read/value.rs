@@ -3,14 +3,14 @@
 
 use super::{Kind, Node};
 use crate::dataset::limits;
-use crate::dataset::place::Place;
+use crate::dataset::pointer::Pointer;
 use crate::problem::{Problem, Problems, quoted};
 use std::collections::BTreeMap;
 
 /// What a value of a document can be read as.
 pub trait Value: Sized {
     /// Reads a value; nothing, and one problem more, if it does not fit.
-    fn read<N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Self>;
+    fn read<N: Node>(value: &N, pointer: &Pointer, problems: &mut Problems) -> Option<Self>;
 
     /// What it means that a field is not there; nothing if it must be.
     fn absent() -> Option<Self> {
@@ -21,21 +21,21 @@ pub trait Value: Sized {
 /// The members of an object, read one after the other until one does not fit.
 pub struct Members<'a, N> {
     object: &'a N,
-    place: &'a Place<'a>,
+    pointer: &'a Pointer<'a>,
     problems: &'a mut Problems,
     fit: bool,
 }
 
 impl<'a, N: Node> Members<'a, N> {
     /// The members of `object`; none, and one problem more, if it is no object.
-    pub fn of(object: &'a N, place: &'a Place, problems: &'a mut Problems) -> Self {
+    pub fn of(object: &'a N, pointer: &'a Pointer, problems: &'a mut Problems) -> Self {
         let fit = object.kind() == Kind::Object;
         if !fit {
-            refuse(object, place, "an object", problems);
+            refuse(object, pointer, "an object", problems);
         }
         Self {
             object,
-            place,
+            pointer,
             problems,
             fit,
         }
@@ -47,7 +47,7 @@ impl<'a, N: Node> Members<'a, N> {
         let member = self.fit.then(|| self.object.member(key));
         let read = match member {
             None => return,
-            Some(Some(value)) => T::read(&value, &self.place.member(key), self.problems),
+            Some(Some(value)) => T::read(&value, &self.pointer.member(key), self.problems),
             Some(None) => T::absent().or_else(|| self.missing(key)),
         };
         match read {
@@ -57,7 +57,7 @@ impl<'a, N: Node> Members<'a, N> {
     }
 
     fn missing<T>(&mut self, key: &str) -> Option<T> {
-        self.problems.push(missing::<N>(self.place, key));
+        self.problems.push(missing::<N>(self.pointer, key));
         None
     }
 
@@ -73,13 +73,13 @@ macro_rules! objects {
         impl $crate::dataset::read::value::Value for $object {
             fn read<N: $crate::dataset::read::Node>(
                 value: &N,
-                place: &$crate::dataset::place::Place,
+                pointer: &$crate::dataset::pointer::Pointer,
                 problems: &mut $crate::problem::Problems,
             ) -> Option<Self> {
                 let mut object = Self::default();
                 let Self { $($field),+ } = &mut object;
                 let mut members =
-                    $crate::dataset::read::value::Members::of(value, place, problems);
+                    $crate::dataset::read::value::Members::of(value, pointer, problems);
                 $(members.read(objects!(@key $field $($key)?), $field);)+
                 members.fit().then_some(object)
             }
@@ -98,11 +98,11 @@ macro_rules! words {
         impl $crate::dataset::read::value::Value for $word {
             fn read<N: $crate::dataset::read::Node>(
                 value: &N,
-                place: &$crate::dataset::place::Place,
+                pointer: &$crate::dataset::pointer::Pointer,
                 problems: &mut $crate::problem::Problems,
             ) -> Option<Self> {
                 let texts = &[$($text),+];
-                let known = $crate::dataset::read::value::word(value, place, texts, problems)?;
+                let known = $crate::dataset::read::value::word(value, pointer, texts, problems)?;
                 [$(Self::$variant),+].get(known).copied()
             }
         }
@@ -111,7 +111,7 @@ macro_rules! words {
 pub(crate) use words;
 
 /// The problem of an object without a field that it must have.
-pub fn missing<N: Node>(object: &Place, key: &str) -> Problem {
+pub fn missing<N: Node>(object: &Pointer, key: &str) -> Problem {
     if !N::SAYS_WHAT_WAS_FOUND {
         return Problem::new(object.member(key), "nothing", "a required field");
     }
@@ -123,11 +123,11 @@ pub fn missing<N: Node>(object: &Place, key: &str) -> Problem {
 }
 
 impl<T: Value> Value for Option<T> {
-    fn read<N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Self> {
+    fn read<N: Node>(value: &N, pointer: &Pointer, problems: &mut Problems) -> Option<Self> {
         if value.kind() == Kind::Null {
             return Some(None);
         }
-        T::read(value, place, problems).map(Some)
+        T::read(value, pointer, problems).map(Some)
     }
 
     fn absent() -> Option<Self> {
@@ -136,27 +136,27 @@ impl<T: Value> Value for Option<T> {
 }
 
 impl Value for String {
-    fn read<N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Self> {
-        fitting(value.text(), value, place, "a text", problems)
+    fn read<N: Node>(value: &N, pointer: &Pointer, problems: &mut Problems) -> Option<Self> {
+        fitting(value.text(), value, pointer, "a text", problems)
     }
 }
 
 impl Value for bool {
-    fn read<N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Self> {
-        fitting(value.truth(), value, place, "true or false", problems)
+    fn read<N: Node>(value: &N, pointer: &Pointer, problems: &mut Problems) -> Option<Self> {
+        fitting(value.truth(), value, pointer, "true or false", problems)
     }
 }
 
 impl Value for f64 {
-    fn read<N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Self> {
-        number(value, place, "a number", problems)
+    fn read<N: Node>(value: &N, pointer: &Pointer, problems: &mut Problems) -> Option<Self> {
+        number(value, pointer, "a number", problems)
     }
 }
 
 /// A number that can be held.
 pub(super) fn number<N: Node>(
     value: &N,
-    place: &Place,
+    pointer: &Pointer,
     wanted: &str,
     problems: &mut Problems,
 ) -> Option<f64> {
@@ -164,10 +164,10 @@ pub(super) fn number<N: Node>(
         Some(number) if number.is_finite() => Some(number),
         Some(_) => {
             let found = "a number too large to be read";
-            problems.push(Problem::new(place, found, "a smaller one"));
+            problems.push(Problem::new(pointer, found, "a smaller one"));
             None
         }
-        None => fitting(None, value, place, wanted, problems),
+        None => fitting(None, value, pointer, wanted, problems),
     }
 }
 
@@ -210,17 +210,21 @@ fn is_whole(found: &str) -> bool {
         .all(|byte| byte.is_ascii_digit() || byte == b'-')
 }
 
-fn whole<T: Whole, N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<T> {
+fn whole<T: Whole, N: Node>(value: &N, pointer: &Pointer, problems: &mut Problems) -> Option<T> {
     let whole = value.whole().and_then(|whole| T::try_from(whole).ok());
     if whole.is_none() && N::SAYS_WHAT_WAS_FOUND {
-        refuse(value, place, &T::wanted(&in_words(value)), problems);
+        refuse(value, pointer, &T::wanted(&in_words(value)), problems);
     } else if whole.is_none() {
-        refuse(value, place, "a whole number within its limits", problems);
+        refuse(value, pointer, "a whole number within its limits", problems);
     }
     whole
 }
 
-fn wholes<T: Whole, N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Vec<T>> {
+fn wholes<T: Whole, N: Node>(
+    value: &N,
+    pointer: &Pointer,
+    problems: &mut Problems,
+) -> Option<Vec<T>> {
     let written = value.wholes().unwrap_or_default();
     let mut read = Vec::with_capacity(written.len());
     for number in &written {
@@ -231,7 +235,7 @@ fn wholes<T: Whole, N: Node>(value: &N, place: &Place, problems: &mut Problems) 
     }
     if read.is_empty() || read.len() < written.len() {
         // Element by element, for the problem of the first that does not fit.
-        return list(value, place, problems, whole);
+        return list(value, pointer, problems, whole);
     }
     Some(read)
 }
@@ -239,18 +243,18 @@ fn wholes<T: Whole, N: Node>(value: &N, place: &Place, problems: &mut Problems) 
 /// An array, element by element up to the first that does not fit.
 pub(super) fn list<T, N: Node>(
     value: &N,
-    place: &Place,
+    pointer: &Pointer,
     problems: &mut Problems,
-    read: impl Fn(&N, &Place, &mut Problems) -> Option<T>,
+    read: impl Fn(&N, &Pointer, &mut Problems) -> Option<T>,
 ) -> Option<Vec<T>> {
     if value.kind() != Kind::Array {
-        refuse(value, place, "an array", problems);
+        refuse(value, pointer, "an array", problems);
         return None;
     }
     let elements = value.elements();
     let mut list = Vec::with_capacity(elements.len());
     for (i, element) in elements.iter().enumerate() {
-        list.push(read(element, &place.nth(i), problems)?);
+        list.push(read(element, &pointer.nth(i), problems)?);
     }
     Some(list)
 }
@@ -260,20 +264,20 @@ macro_rules! wholes {
         impl Value for $whole {
             fn read<N: Node>(
                 value: &N,
-                place: &Place,
+                pointer: &Pointer,
                 problems: &mut Problems,
             ) -> Option<Self> {
-                whole(value, place, problems)
+                whole(value, pointer, problems)
             }
         }
 
         impl Value for Vec<$whole> {
             fn read<N: Node>(
                 value: &N,
-                place: &Place,
+                pointer: &Pointer,
                 problems: &mut Problems,
             ) -> Option<Self> {
-                wholes(value, place, problems)
+                wholes(value, pointer, problems)
             }
         }
     )* };
@@ -281,16 +285,16 @@ macro_rules! wholes {
 wholes!(i32 u32 i64);
 
 impl Value for Vec<f64> {
-    fn read<N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Self> {
-        list(value, place, problems, f64::read)
+    fn read<N: Node>(value: &N, pointer: &Pointer, problems: &mut Problems) -> Option<Self> {
+        list(value, pointer, problems, f64::read)
     }
 }
 
 /// A catalogue of texts by their keys.
 impl Value for BTreeMap<String, String> {
-    fn read<N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Self> {
+    fn read<N: Node>(value: &N, pointer: &Pointer, problems: &mut Problems) -> Option<Self> {
         let mut texts = Self::new();
-        let mut members = Members::of(value, place, problems);
+        let mut members = Members::of(value, pointer, problems);
         for key in value.keys() {
             let mut text = String::new();
             members.read(&key, &mut text);
@@ -306,11 +310,11 @@ pub trait Listed: Value {}
 impl Listed for String {}
 
 impl<T: Listed> Value for Vec<T> {
-    fn read<N: Node>(value: &N, place: &Place, problems: &mut Problems) -> Option<Self> {
+    fn read<N: Node>(value: &N, pointer: &Pointer, problems: &mut Problems) -> Option<Self> {
         if value.kind() == Kind::Null {
             return Self::absent();
         }
-        list(value, place, problems, T::read)
+        list(value, pointer, problems, T::read)
     }
 
     fn absent() -> Option<Self> {
@@ -318,20 +322,20 @@ impl<T: Listed> Value for Vec<T> {
     }
 }
 
-/// The place of a text among a few words.
+/// The index of a text among a few words.
 pub(crate) fn word<N: Node>(
     value: &N,
-    place: &Place,
+    pointer: &Pointer,
     words: &[&str],
     problems: &mut Problems,
 ) -> Option<usize> {
     let text = value.text();
     let known = words.iter().position(|word| text.as_deref() == Some(word));
     if known.is_none() && !N::SAYS_WHAT_WAS_FOUND {
-        refuse(value, place, "a word of the format", problems);
+        refuse(value, pointer, "a word of the format", problems);
     } else if known.is_none() {
         let found = text.map_or_else(|| in_words(value), |text| quoted(&text));
-        problems.push(Problem::new(place, found, one_of(words)));
+        problems.push(Problem::new(pointer, found, one_of(words)));
     }
     known
 }
@@ -358,25 +362,25 @@ fn in_words<N: Node>(value: &N) -> String {
 fn fitting<T, N: Node>(
     read: Option<T>,
     value: &N,
-    place: &Place,
+    pointer: &Pointer,
     wanted: &str,
     problems: &mut Problems,
 ) -> Option<T> {
     if read.is_none() {
-        refuse(value, place, wanted, problems);
+        refuse(value, pointer, wanted, problems);
     }
     read
 }
 
 /// Notes that a value does not fit.
-fn refuse<N: Node>(value: &N, place: &Place, wanted: &str, problems: &mut Problems) {
+fn refuse<N: Node>(value: &N, pointer: &Pointer, wanted: &str, problems: &mut Problems) {
     if problems.is_full() {
         return problems.count_one_more();
     }
     if !N::SAYS_WHAT_WAS_FOUND {
-        return problems.push(Problem::new(place, "something else", wanted));
+        return problems.push(Problem::new(pointer, "something else", wanted));
     }
-    let problem = Problem::new(place, in_words(value), wanted);
+    let problem = Problem::new(pointer, in_words(value), wanted);
     let fraction = value.kind() == Kind::Number && problem.found.contains('.');
     let counted = counted(&problem.pointer).filter(|_| fraction);
     problems.push(match counted {

@@ -48,7 +48,7 @@ fn class(text: &str) -> Class {
     }
 }
 
-/// The rows of samples among all rows, by their places.
+/// The rows of samples among all rows, by their indices.
 struct Body {
     from: usize,
     to: usize,
@@ -151,9 +151,9 @@ fn of_delimiter(
         skip_lines
     };
     let headers: Vec<String> = (0..body.width)
-        .map(|place| {
+        .map(|index| {
             header
-                .map(|row| row.field(place).replace('\n', " "))
+                .map(|row| row.field(index).replace('\n', " "))
                 .unwrap_or_default()
         })
         .collect();
@@ -178,33 +178,33 @@ fn of_delimiter(
 }
 
 /// The texts of a column.
-fn texts_of(rows: &[Row], place: usize) -> impl DoubleEndedIterator<Item = &str> {
-    rows.iter().map(move |row| row.field(place))
+fn texts_of(rows: &[Row], index: usize) -> impl DoubleEndedIterator<Item = &str> {
+    rows.iter().map(move |row| row.field(index))
 }
 
 /// What a column holds, by the first row.
-fn class_of(rows: &[Row], place: usize) -> Option<Class> {
-    rows.first().map(|row| class(row.field(place)))
+fn class_of(rows: &[Row], index: usize) -> Option<Class> {
+    rows.first().map(|row| class(row.field(index)))
 }
 
 /// The texts of all columns of numbers.
 fn numeric_texts(rows: &[Row], width: usize) -> Vec<&str> {
-    let numeric = (0..width).filter(|&place| class_of(rows, place) == Some(Class::Number));
-    numeric.flat_map(|place| texts_of(rows, place)).collect()
+    let numeric = (0..width).filter(|&index| class_of(rows, index) == Some(Class::Number));
+    numeric.flat_map(|index| texts_of(rows, index)).collect()
 }
 
 /// Every column, its numbers read with these marks.
 fn columns(headers: &[String], units_row: Option<&Row>, rows: &[Row], marks: Marks) -> Vec<Column> {
-    let columns = headers.iter().enumerate().map(|(place, name)| Column {
-        number: place + 1,
+    let columns = headers.iter().enumerate().map(|(index, name)| Column {
+        number: index + 1,
         header: name.clone(),
-        units: units(name, units_row.map(|row| row.field(place))),
-        first: texts_of(rows, place).next().unwrap_or_default().to_owned(),
-        holds: match class_of(rows, place) {
-            Some(Class::Number) => range(texts_of(rows, place), marks),
+        units: units(name, units_row.map(|row| row.field(index))),
+        first: texts_of(rows, index).next().unwrap_or_default().to_owned(),
+        holds: match class_of(rows, index) {
+            Some(Class::Number) => range(texts_of(rows, index), marks),
             Some(Class::Stamp) => {
-                let mut texts: Vec<&str> = texts_of(rows, place).take(TRIED_STAMPS).collect();
-                texts.extend(texts_of(rows, place).next_back());
+                let mut texts: Vec<&str> = texts_of(rows, index).take(TRIED_STAMPS).collect();
+                texts.extend(texts_of(rows, index).next_back());
                 Fields::Times(formats(&texts))
             }
             _ => Fields::Words,

@@ -12,7 +12,7 @@ use crate::export::html::escaped;
 pub(super) struct Area<'a>(pub &'a View);
 
 impl Area<'_> {
-    /// Across and down as shares of the area, of a place in CSS pixels.
+    /// Across and down as shares of the area, of a position in CSS pixels.
     pub(super) fn share(&self, (x, y): (f64, f64)) -> (f64, f64) {
         let view = self.0;
         let across = (x - view.left_px) / (view.right_px - view.left_px);
@@ -57,7 +57,7 @@ impl Area<'_> {
         }
     }
 
-    /// The words in the chart, each held to the place that it belongs to.
+    /// The words in the chart, each held to the position that it belongs to.
     pub(super) fn words(&self) -> Vec<String> {
         let view = self.0;
         let (left, right) = (view.left_px, view.right_px);
@@ -106,7 +106,7 @@ impl Area<'_> {
         label.y_px + self.0.frame.text_px * LINE / 2.0
     }
 
-    /// A word that keeps its distance from the place it is held to.
+    /// A word that keeps its distance from the position it is held to.
     pub(super) fn word(&self, label: &Label, held: (f64, f64), class: &str) -> String {
         let text_px = self.0.frame.text_px;
         let (across, down) = self.share(held);
@@ -204,11 +204,11 @@ impl Area<'_> {
     pub(super) fn path(&self, points: &[(f64, f64)]) -> String {
         let mut path = String::new();
         let mut last = (0, 0);
-        for (place, point) in thinned(points).into_iter().enumerate() {
+        for (index, point) in thinned(points).into_iter().enumerate() {
             let (across, down) = self.share(point);
             let at = ((across * SIDE).round() as i64, (down * SIDE).round() as i64);
             let (dx, dy) = (at.0 - last.0, at.1 - last.1);
-            let sign = match place {
+            let sign = match index {
                 0 => "M",
                 1 => "l",
                 _ if dx < 0 => "",

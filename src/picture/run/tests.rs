@@ -84,12 +84,12 @@ const ACROSS: fn(&ReadWord) -> f64 = |word| word.x;
 const DOWN: fn(&ReadWord) -> f64 = |word| word.y;
 
 impl Drawing {
-    /// The time at a place across, read off the numbers of the axis.
+    /// The time at a position across, read off the numbers of the axis.
     fn time_s(&self, x: f64) -> f64 {
         self.read.value(["1.0", "4.0"], ACROSS, x)
     }
 
-    /// The torque at a place down. A number's baseline is below the middle of its line.
+    /// The torque at a position down. A number's baseline is below the middle of its line.
     fn torque(&self, y: f64) -> f64 {
         let baseline = 0.35 * Size::WHOLE.text_px;
         self.read.value(["100", "400"], DOWN, y + baseline)
@@ -282,12 +282,12 @@ fn the_words_around_a_run_come_in_their_order() {
             "specimen A"
         ]
     );
-    let place = |text| all.iter().position(|word| *word == text).unwrap();
+    let index = |text| all.iter().position(|word| *word == text).unwrap();
     let (note, credit) = (
         "The record may be clipped.",
         "Orchard bench. Licence: CC0-1.0.",
     );
-    assert!(place(note) < place(credit), "{all:?}");
+    assert!(index(note) < index(credit), "{all:?}");
 }
 
 #[test]

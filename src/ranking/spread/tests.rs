@@ -38,8 +38,8 @@ impl Doubtful for Curve {
 fn field(count: usize, middle: f64, seed: u64) -> Vec<Curve> {
     let mut random = Pcg32::new(seed, 1);
     let mut draw = move || (f64::from(random.next_u32()) + 0.5) / 4_294_967_296.0;
-    let curve = |place: usize| {
-        let (tool, pack) = (place / 10, place % 10);
+    let curve = |index: usize| {
+        let (tool, pack) = (index / 10, index % 10);
         let specimens = 1 + tool % 3;
         let mut loadings = Vec::new();
         for specimen in 0..specimens {
@@ -48,7 +48,7 @@ fn field(count: usize, middle: f64, seed: u64) -> Vec<Curve> {
         }
         let unit = 2 * pack + usize::from(draw() < 0.5);
         loadings.push((Factor::Pack(unit), 0.02));
-        loadings.push((Factor::Day(place / 7), 0.01));
+        loadings.push((Factor::Day(index / 7), 0.01));
         loadings.sort_by_key(|(factor, _)| *factor);
         let squares: f64 = loadings.iter().map(|(_, own)| own * own).sum();
         let of_runs = 0.01 + 0.01 * draw();
@@ -76,15 +76,15 @@ fn the_field_at_once_is_the_plain_sum_within_a_tenth_of_a_place() {
         (300, 0.3, 7),
     ] {
         let field = field(count, middle, seed);
-        let places = Places::of(&field);
-        for (place, spread) in places.spreads().iter().enumerate() {
-            let plain = places.spread(place).unwrap();
+        let entries = Entries::of(&field);
+        for (index, spread) in entries.spreads().iter().enumerate() {
+            let plain = entries.spread(index).unwrap();
             let off = (spread.mean - plain.mean)
                 .abs()
                 .max((spread.sd - plain.sd).abs());
             // Of three hundred, intervals are some fifty places wide.
             let most = if count > 100 { 0.4 } else { 0.1 };
-            assert!(off < most, "{count} {middle} {place}: {spread:?} {plain:?}");
+            assert!(off < most, "{count} {middle} {index}: {spread:?} {plain:?}");
             assert_eq!(spread.nu, plain.nu);
         }
     }
@@ -93,20 +93,20 @@ fn the_field_at_once_is_the_plain_sum_within_a_tenth_of_a_place() {
 #[test]
 fn places_that_share_nothing_spread_as_if_they_were_independent() {
     let mut field = field(30, 0.3, 6);
-    for (place, one) in field.iter_mut().enumerate() {
+    for (index, one) in field.iter_mut().enumerate() {
         one.doubt.loadings.clear();
-        one.doubt.tool = place;
+        one.doubt.tool = index;
     }
-    let places = Places::of(&field);
-    for (place, own) in field.iter().enumerate() {
-        let found = places.spread(place).unwrap();
+    let entries = Entries::of(&field);
+    for (index, own) in field.iter().enumerate() {
+        let found = entries.spread(index).unwrap();
         let (mut mean, mut square, mut inner) = (0.0, 0.0, 0.0);
         for node in &NODES {
             let course = own.comes_to(-node.z * own.doubt.se);
             let others = field
                 .iter()
                 .enumerate()
-                .filter(|(other, _)| *other != place);
+                .filter(|(other, _)| *other != index);
             let chances =
                 others.map(|(_, other)| normal::distribution(other.at(course) / other.doubt.se));
             let (sum, apart) = chances.fold((1.0, 0.0), |(sum, apart), p| {
@@ -139,12 +139,12 @@ fn a_thousand_that_share_packs_and_days_at_once_against_the_plain_sum() {
     for seed in 0..3 {
         let field = field(1000, 0.3, seed);
         let start = std::time::Instant::now();
-        let places = Places::of(&field);
-        let at_once = places.spreads();
+        let entries = Entries::of(&field);
+        let at_once = entries.spreads();
         let fast = start.elapsed();
         let start = std::time::Instant::now();
         let plain: Vec<Spread> = (0..field.len())
-            .filter_map(|place| places.spread(place))
+            .filter_map(|index| entries.spread(index))
             .collect();
         let slow = start.elapsed();
         let off = |of: fn(&Spread) -> f64| {

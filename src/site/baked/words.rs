@@ -55,9 +55,9 @@ pub fn unbroken(text: &str) -> String {
 pub fn lines(answer: &Answer) -> String {
     let lines = answer.lines.iter().enumerate();
     lines
-        .map(|(place, text)| {
+        .map(|(index, text)| {
             let stressed = answer.stressed.iter();
-            let here = stressed.filter(|[line, ..]| *line as usize == place);
+            let here = stressed.filter(|[line, ..]| *line as usize == index);
             let here: Vec<_> = here
                 .map(|&[_, begin, end]| (begin as usize, end as usize))
                 .collect();

@@ -77,7 +77,7 @@ impl Step {
     }
 
     /// How many decimals are printed.
-    pub(super) fn places(self) -> u8 {
+    pub(super) fn decimal_places(self) -> u8 {
         self.decimals
     }
 
@@ -176,21 +176,21 @@ impl Decimal {
 
     /// Order by value, whatever the decimals.
     pub(super) fn cmp(self, other: Self) -> Ordering {
-        let places = self.decimals.max(other.decimals);
-        self.scaled(places).cmp(&other.scaled(places))
+        let decimals = self.decimals.max(other.decimals);
+        self.scaled(decimals).cmp(&other.scaled(decimals))
     }
 
     /// The nearest number with the decimals of this step that is less than, or greater than, this one.
     pub(super) fn beside(self, step: Step, order: Ordering) -> Option<Self> {
-        let places = step.decimals;
+        let decimals = step.decimals;
         let mantissa = match order {
-            Ordering::Less => -self.negated().floor(places) - 1,
+            Ordering::Less => -self.negated().floor(decimals) - 1,
             Ordering::Equal => return Some(self),
-            Ordering::Greater => self.floor(places) + 1,
+            Ordering::Greater => self.floor(decimals) + 1,
         };
         Some(Self {
             mantissa: i64::try_from(mantissa).ok()?,
-            decimals: places,
+            decimals,
         })
     }
 
@@ -218,8 +218,9 @@ impl Decimal {
             .div_euclid(power_of_ten(excess))
     }
 
-    fn scaled(self, places: u8) -> i128 {
-        i128::from(self.mantissa).saturating_mul(power_of_ten(places.saturating_sub(self.decimals)))
+    fn scaled(self, decimals: u8) -> i128 {
+        i128::from(self.mantissa)
+            .saturating_mul(power_of_ten(decimals.saturating_sub(self.decimals)))
     }
 
     /// The value.
@@ -229,15 +230,15 @@ impl Decimal {
 
     /// Prints the number in the signs of a language.
     pub(super) fn print(self, style: &NumberStyle) -> String {
-        let places = usize::from(self.decimals);
+        let decimals = usize::from(self.decimals);
         let digits = format!(
             "{:0width$}",
             self.mantissa.unsigned_abs(),
-            width = places + 1
+            width = decimals + 1
         );
         let minus = if self.mantissa < 0 { "-" } else { "" };
         let (whole, fraction) = digits
-            .split_at_checked(digits.len() - places)
+            .split_at_checked(digits.len() - decimals)
             .unwrap_or((&digits, ""));
         style.print(&format!("{minus}{whole}.{fraction}"))
     }

@@ -160,7 +160,7 @@ fn apart(one: &Figure, other: &Figure) -> (Option<Decimal>, Option<Decimal>) {
             other_step
         };
         let (finer_a, finer_b) = (one.at(finer_one), other.at(finer_other));
-        if finer_one.places().max(finer_other.places()) > FINEST
+        if finer_one.decimal_places().max(finer_other.decimal_places()) > FINEST
             || finer_a.is_none()
             || finer_b.is_none()
         {

@@ -6,8 +6,8 @@ use crate::dataset::types::{Caution, Price, Rotation, Size, TorqueRange};
 fn said<T: Value>(text: &str) -> String {
     let value = serde_json::from_str(text).unwrap();
     let mut problems = Problems::default();
-    let place = Place::Top.member("x_mv");
-    assert!(T::read(&Slice::new(value), &place, &mut problems).is_none());
+    let pointer = Pointer::Top.member("x_mv");
+    assert!(T::read(&Slice::new(value), &pointer, &mut problems).is_none());
     let [problem] = &problems[..] else {
         panic!("{problems:?}");
     };
@@ -138,7 +138,7 @@ fn a_long_text_is_cut_short() {
 fn absent_and_null_mean_the_same() {
     let read = |text: &str| {
         let value = serde_json::from_str(text).unwrap();
-        let price = Price::read(&Slice::new(value), &Place::Top, &mut Problems::default());
+        let price = Price::read(&Slice::new(value), &Pointer::Top, &mut Problems::default());
         price.unwrap().tax_included
     };
     let needed = r#""amount": 1, "currency": "EUR", "date": """#;

@@ -6,7 +6,7 @@ use super::super::label_placement::{Area, LabelPlacement};
 /// Letters that a mark before a name takes.
 const MARK_LETTERS: usize = 2;
 
-/// A label at a place.
+/// A label at a position.
 pub(super) fn label(x_px: f64, y_px: f64, anchor: Anchor, text: String) -> Label {
     Label {
         x_px,
@@ -17,7 +17,7 @@ pub(super) fn label(x_px: f64, y_px: f64, anchor: Anchor, text: String) -> Label
 }
 
 /// The words of the needed line: above or below it, at its right end, its left end or its middle;
-/// if no such place is free, the nearest that is; above its right end if none is.
+/// if no such position is free, the nearest that is; above its right end if none is.
 pub(super) fn needed_label(room: &mut LabelPlacement, text: String, y: f64) -> Label {
     let Area { left, right, .. } = room.within;
     let (above, below) = (y - room.line_px - 1.0, y + 2.0);

@@ -3,7 +3,7 @@
 use super::types::Dataset;
 use crate::sort;
 
-/// The place of the first element of each identifier of a list.
+/// The index of the first element of each identifier of a list.
 #[derive(Debug)]
 pub struct ById<'a>(Vec<(&'a str, usize)>);
 
@@ -15,15 +15,15 @@ impl<'a> ById<'a> {
 
     fn of_ids(ids: Vec<&'a str>) -> Self {
         let order = sort::order(ids.len(), &|i, j| ids.get(i).cmp(&ids.get(j)));
-        let places = order.into_iter();
-        let places = places.filter_map(|place| Some((*ids.get(place)?, place)));
-        let mut places: Vec<(&str, usize)> = places.collect();
+        let indices = order.into_iter();
+        let indices = indices.filter_map(|index| Some((*ids.get(index)?, index)));
+        let mut indices: Vec<(&str, usize)> = indices.collect();
         // Equal ones stand in their order: the first is kept.
-        places.dedup_by_key(|(id, _)| *id);
-        Self(places)
+        indices.dedup_by_key(|(id, _)| *id);
+        Self(indices)
     }
 
-    /// The place of the first element with an identifier.
+    /// The index of the first element with an identifier.
     pub fn get(&self, id: &str) -> Option<usize> {
         sort::find(&self.0, &id)
     }
@@ -34,9 +34,9 @@ impl<'a> ById<'a> {
     }
 }
 
-/// The places of the first element of each identifier.
+/// The indices of the first element of each identifier.
 #[derive(Debug)]
-pub struct Places<'a> {
+pub struct Indices<'a> {
     /// Rigs.
     pub rigs: ById<'a>,
     /// Setups.
@@ -49,8 +49,8 @@ pub struct Places<'a> {
     pub days: ById<'a>,
 }
 
-impl<'a> Places<'a> {
-    /// The places in `dataset`.
+impl<'a> Indices<'a> {
+    /// The indices in `dataset`.
     pub fn of(dataset: &'a Dataset) -> Self {
         Self {
             rigs: ById::of(&dataset.rigs, |rig| &rig.id),
