@@ -4,7 +4,7 @@ use super::data::{ChangedPair, Changes, Figure, Moved, NewPair, Places, SetAside
 use crate::contents;
 use crate::dataset::types::{Dataset, Direction as Turn, Edition};
 use crate::text::catalogue::Catalogue;
-use crate::text::number::{self, Direction};
+use crate::text::number::{self, RoundingDirection};
 use crate::text::passage::Passage;
 use crate::text::{edition_named, job_torque, pair, percent, torque};
 use crate::units::{Torque, TorqueUnit};
@@ -295,7 +295,10 @@ impl Wording<'_> {
                 &self.catalogue.number,
             )
         };
-        let (low, high) = (end(low, Direction::Down), end(high, Direction::Up));
+        let (low, high) = (
+            end(low, RoundingDirection::Down),
+            end(high, RoundingDirection::Up),
+        );
         let values = [("torque", mean.as_str()), ("low", &low), ("high", &high)];
         self.fill("changes.interval", &values)
     }

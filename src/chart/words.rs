@@ -32,7 +32,7 @@ pub fn read_time(catalogue: &Catalogue, time_s: f64) -> String {
 /// The torque that a curve reads, in N·m, on its side of the needed torque.
 pub fn read_torque(catalogue: &Catalogue, needed: &RequiredTorque, torque_nm: f64) -> String {
     let torque = Torque::from_newton_metres(torque_nm);
-    let figure = number::Figure::torque(torque, needed.unit, number::Direction::Nearest);
+    let figure = number::Figure::torque(torque, needed.unit, number::RoundingDirection::Nearest);
     let (figure, _) = number::told_apart(&figure, &needed.figure, &catalogue.number);
     with_unit(catalogue, &figure, needed.unit)
 }
@@ -77,7 +77,7 @@ pub fn curve(
         ];
         return catalogue.fill("chart.name.falls_short", &values);
     };
-    let end = number::Figure::torque(end, needed.unit, number::Direction::Nearest);
+    let end = number::Figure::torque(end, needed.unit, number::RoundingDirection::Nearest);
     let (end, torque) = number::told_apart(&end, &needed.figure, style);
     let values = [
         ("pair", pair),

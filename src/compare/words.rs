@@ -3,7 +3,7 @@
 use super::data::{CompareVerdict, ComparedPair, Comparison, Panel, PanelRow, Ratio};
 use crate::results::prices::{self, Priced};
 use crate::text::catalogue::Catalogue;
-use crate::text::number::{self, Direction, SmallFigure};
+use crate::text::number::{self, RoundingDirection, SmallFigure};
 use crate::text::{RequiredTorque, given_time, percent, time, torque};
 use crate::units::{Duration, TorqueUnit};
 
@@ -282,8 +282,8 @@ impl CompareWording<'_> {
             let end = 100.0 * (end - 1.0);
             self.signed(&number::percent_end(end, gain, outward, self.style()), end)
         };
-        let low = ratio.low.map(|low| end(low, Direction::Down));
-        let high = ratio.high.map(|high| end(high, Direction::Up));
+        let low = ratio.low.map(|low| end(low, RoundingDirection::Down));
+        let high = ratio.high.map(|high| end(high, RoundingDirection::Up));
         Some(match (low, high) {
             (Some(low), Some(high)) => {
                 self.fill("compare.between", &[("low", &low), ("high", &high)])

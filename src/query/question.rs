@@ -49,7 +49,7 @@ pub struct Question {
     pub sort: Option<String>,
     /// What the pairs that reach the job are listed by; mass if absent.
     pub order: Option<Order>,
-    /// The pair that stays in view where a long table is folded; no filter moves by it.
+    /// The pair that stays in view where a long table is collapsed; no filter moves by it.
     pub chosen: Option<PairIds>,
     /// Whether a table compares the peak with the maker's stated figure.
     pub stated: Option<bool>,

@@ -308,7 +308,7 @@ impl RunsWording<'_> {
             return Vec::new();
         };
         let peak = Torque::from_newton_metres(peak_nm);
-        let peak = Figure::torque(peak, self.unit, number::Direction::Nearest);
+        let peak = Figure::torque(peak, self.unit, number::RoundingDirection::Nearest);
         let line = |key: &str, stated_nm: Option<f64>| {
             let stated_nm = stated_nm?;
             let stated = Torque::from_newton_metres(stated_nm);

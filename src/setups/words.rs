@@ -2,7 +2,7 @@
 
 use super::data::{Changed, SetupCost};
 use crate::text::catalogue::Catalogue;
-use crate::text::number::{self, Direction};
+use crate::text::number::{self, RoundingDirection};
 use crate::text::percent;
 
 /// Writes the words of a setup's cost, and the loss to take as it is printed.
@@ -11,8 +11,10 @@ pub fn cost(catalogue: &Catalogue, cost: &mut SetupCost, setup: &str) {
     let pairs = catalogue.fill_plural("count.pairs", cost.pairs.into(), &[]);
     let end = |end: f64, outward| number::percent_end(end, lost, outward, &catalogue.number);
     let (low, high) = (
-        cost.low_percent.map(|low| end(low, Direction::Down)),
-        cost.high_percent.map(|high| end(high, Direction::Up)),
+        cost.low_percent
+            .map(|low| end(low, RoundingDirection::Down)),
+        cost.high_percent
+            .map(|high| end(high, RoundingDirection::Up)),
     );
     let unit = &catalogue.units.percent;
     let high = high.map(|high| catalogue.quantity(&high, unit));

@@ -61,9 +61,9 @@ pub struct LeftOut {
     pub no_price: u32,
 }
 
-/// How a row of a long table is folded.
+/// How a row of a long table is collapsed.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Fold {
+pub struct Collapse {
     /// Whether it stands there at first.
     pub at_first: bool,
     /// Index of the row that it opens from: the first of its tool.
@@ -88,7 +88,7 @@ pub struct WordedTable {
     pub empty: Option<String>,
     /// What to know before reading it: what is missing, what was left out.
     pub notes: Vec<String>,
-    /// Label of the control that opens what is folded; `null` if nothing is.
+    /// Label of the control that opens what is collapsed; `null` if nothing is.
     pub open_all: Option<String>,
     /// Headings of the columns.
     pub headings: Vec<Heading>,

@@ -1,7 +1,7 @@
-//! What a table was narrowed by, what is missing, and what is folded, in words.
+//! What a table was narrowed by, what is missing, and what is collapsed, in words.
 
 use super::column::Column;
-use super::data::{Filters, Fold, LeftOut, Offered, Table};
+use super::data::{Collapse, Filters, LeftOut, Offered, Table};
 use super::scale::Scale;
 use super::words::TableWording;
 use crate::dataset::types::Size;
@@ -166,15 +166,22 @@ impl TableWording<'_> {
         self.fill("error.currencies", &[("currencies", currencies)])
     }
 
-    /// Label of what opens everything that is folded.
-    pub(crate) fn open_all(&self, folds: &[Fold]) -> Option<String> {
-        let folded = folds.iter().any(|fold| !fold.at_first);
-        folded.then(|| self.fill("table.open_all", &[("n", self.count(folds.len() as u32))]))
+    /// Label of what opens everything that is collapsed.
+    pub(crate) fn open_all(&self, collapses: &[Collapse]) -> Option<String> {
+        let collapsed = collapses.iter().any(|collapse| !collapse.at_first);
+        collapsed.then(|| {
+            self.fill(
+                "table.open_all",
+                &[("n", self.count(collapses.len() as u32))],
+            )
+        })
     }
 
     /// How many rows open from the one at `index`.
-    pub(crate) fn opens(&self, folds: &[Fold], index: u32) -> Option<String> {
-        let under = folds.iter().filter(|fold| fold.under == Some(index));
+    pub(crate) fn opens(&self, collapses: &[Collapse], index: u32) -> Option<String> {
+        let under = collapses
+            .iter()
+            .filter(|collapse| collapse.under == Some(index));
         let count = under.count() as u64;
         (count > 0).then(|| self.catalogue.fill_plural("table.opens", count, &[]))
     }

@@ -42,8 +42,8 @@ impl Study<'_> {
     pub fn in_words(&self, table: &Table) -> WordedTable {
         let names = |tool: &str, pack: &str| products::label_by_ids(self.results, tool, pack);
         let wording = self.table_wording(self.needed(), &names);
-        let folds = collapse::folded(&table.rows, self.question().chosen.as_ref());
-        wording.worded(table, &folds)
+        let collapses = collapse::collapsed(&table.rows, self.question().chosen.as_ref());
+        wording.worded(table, &collapses)
     }
 
     /// What the words of a table need.

@@ -1,7 +1,7 @@
 //! A table's figures to its cells.
 
 use super::column::{Column, Shown};
-use super::data::{Fold, Heading, Mark, Table, WordedRow, WordedTable};
+use super::data::{Collapse, Heading, Mark, Table, WordedRow, WordedTable};
 use super::row::Row;
 use super::scale::Scale;
 use crate::query::filter::Narrowing;
@@ -28,25 +28,25 @@ pub struct TableWording<'a> {
     pub limit: Option<String>,
     /// What was narrowed by.
     pub narrow: Option<&'a Narrowing>,
-    /// The pair that stays in view where a table is folded.
+    /// The pair that stays in view where a table is collapsed.
     pub chosen: Option<&'a PairIds>,
     /// Name of a pair by the identifiers of tool and pack.
     pub names: &'a dyn Fn(&str, &str) -> String,
 }
 
 impl TableWording<'_> {
-    /// The table in words, folded like this.
-    pub fn worded(&self, table: &Table, folds: &[Fold]) -> WordedTable {
+    /// The table in words, collapsed like this.
+    pub fn worded(&self, table: &Table, collapses: &[Collapse]) -> WordedTable {
         let scale = Scale::of(table);
         let caption = if self.needed.is_some() {
             "section.all"
         } else {
             "section.all_measured"
         };
-        let rows = table.rows.iter().zip(folds).zip(0..);
-        let folded = folds.iter().any(|fold| !fold.at_first);
-        let unfolded = |row: &Row| Fold {
-            at_first: !folded || self.is_chosen(row),
+        let rows = table.rows.iter().zip(collapses).zip(0..);
+        let collapsed = collapses.iter().any(|collapse| !collapse.at_first);
+        let expanded = |row: &Row| Collapse {
+            at_first: !collapsed || self.is_chosen(row),
             under: None,
         };
         WordedTable {
@@ -57,36 +57,36 @@ impl TableWording<'_> {
             state: self.state(table),
             empty: self.empty(table),
             notes: self.notes(table, &scale),
-            open_all: self.open_all(folds),
+            open_all: self.open_all(collapses),
             headings: table
                 .columns
                 .iter()
                 .map(|&column| self.heading(column, table))
                 .collect(),
             rows: rows
-                .map(|((row, fold), place)| {
-                    let opens = match fold.under {
-                        None => self.opens(folds, place),
+                .map(|((row, collapse), index)| {
+                    let opens = match collapse.under {
+                        None => self.opens(collapses, index),
                         Some(_) => None,
                     };
-                    self.row(row, *fold, opens, table, &scale)
+                    self.row(row, *collapse, opens, table, &scale)
                 })
                 .collect(),
             falls_short: self.falls_short(),
             estimates: table
                 .estimates
                 .iter()
-                .map(|row| self.row(row, unfolded(row), None, table, &scale))
+                .map(|row| self.row(row, expanded(row), None, table, &scale))
                 .collect(),
             estimated: self.catalogue.fill("table.estimates", &[]),
         }
     }
 
-    /// A row, folded like this; `opens` are the words that open the rows folded under it.
+    /// A row, collapsed like this; `opens` are the words that open the rows collapsed under it.
     fn row(
         &self,
         row: &Row,
-        fold: Fold,
+        collapse: Collapse,
         opens: Option<String>,
         table: &Table,
         scale: &Scale,
@@ -98,8 +98,8 @@ impl TableWording<'_> {
             tool: row.tool.clone(),
             pack: row.pack.clone(),
             reaches: row.reaches,
-            at_first: fold.at_first,
-            under: fold.under,
+            at_first: collapse.at_first,
+            under: collapse.under,
             opens,
             cells: cells.collect(),
             mark: self.mark(row, table, scale),
@@ -279,7 +279,12 @@ impl TableWording<'_> {
     /// A torque that is surely reached, rounded down.
     fn torque_down(&self, torque_nm: f64) -> String {
         let torque = Torque::from_newton_metres(torque_nm);
-        let number = number::torque(torque, self.unit, number::Direction::Down, self.style());
+        let number = number::torque(
+            torque,
+            self.unit,
+            number::RoundingDirection::Down,
+            self.style(),
+        );
         self.with(&number, self.catalogue.units.torque(self.unit.into()))
     }
 

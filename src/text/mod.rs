@@ -56,7 +56,7 @@ pub(crate) fn torque(catalogue: &Catalogue, torque_nm: f64, unit: TorqueUnit) ->
     let number = number::torque(
         Torque::from_newton_metres(torque_nm),
         unit,
-        number::Direction::Nearest,
+        number::RoundingDirection::Nearest,
         &catalogue.number,
     );
     with_unit(catalogue, &number, unit)

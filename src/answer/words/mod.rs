@@ -174,7 +174,8 @@ impl Wording<'_> {
     /// A torque, rounded down, on the same side of the needed one as it is unrounded.
     fn beside_needed(&self, torque_nm: f64) -> String {
         let torque = Torque::from_newton_metres(torque_nm);
-        let figure = number::Figure::torque(torque, self.needed.unit, number::Direction::Down);
+        let figure =
+            number::Figure::torque(torque, self.needed.unit, number::RoundingDirection::Down);
         let (printed, _) = number::told_apart(&figure, &self.needed.figure, &self.catalogue.number);
         crate::text::with_unit(self.catalogue, &printed, self.needed.unit)
     }

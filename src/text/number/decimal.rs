@@ -39,7 +39,7 @@ impl NumberStyle {
 
 /// Which way a number is rounded.
 #[derive(Clone, Copy, Debug, Eq, PartialEq)]
-pub enum Direction {
+pub enum RoundingDirection {
     /// To the nearest step, half a step away from zero.
     Nearest,
     /// To the next step above, towards plus infinity.
@@ -134,16 +134,16 @@ pub(super) struct Decimal {
 
 impl Decimal {
     /// The value in steps, rounded. None if it is not finite or too large to print.
-    pub(super) fn rounded(value: f64, step: Step, direction: Direction) -> Option<Self> {
+    pub(super) fn rounded(value: f64, step: Step, direction: RoundingDirection) -> Option<Self> {
         let steps = value * scale(step.decimals) / step.multiple as f64;
         let nearest = steps.round();
         let rounded = if (steps - nearest).abs() <= ON_A_STEP * nearest.abs() {
             nearest
         } else {
             match direction {
-                Direction::Nearest => nearest,
-                Direction::Up => steps.ceil(),
-                Direction::Down => steps.floor(),
+                RoundingDirection::Nearest => nearest,
+                RoundingDirection::Up => steps.ceil(),
+                RoundingDirection::Down => steps.floor(),
             }
         };
         let mantissa = rounded * step.multiple as f64;
@@ -258,7 +258,7 @@ mod tests {
     use super::super::tests::english;
     use super::*;
 
-    fn print(value: f64, step: Step, direction: Direction) -> String {
+    fn print(value: f64, step: Step, direction: RoundingDirection) -> String {
         Decimal::rounded(value, step, direction)
             .unwrap()
             .print(&english())
@@ -273,15 +273,27 @@ mod tests {
             (1_000.0, "1,000"),
             (-1_234_567.0, "−1,234,567"),
         ] {
-            assert_eq!(print(value, Step::whole(1), Direction::Nearest), text);
+            assert_eq!(
+                print(value, Step::whole(1), RoundingDirection::Nearest),
+                text
+            );
         }
         assert_eq!(
-            print(1_234.567_8, Step::decimals(3), Direction::Nearest),
+            print(1_234.567_8, Step::decimals(3), RoundingDirection::Nearest),
             "1,234.568"
         );
-        assert_eq!(print(0.004, Step::decimals(2), Direction::Nearest), "0.00");
-        assert_eq!(print(-0.004, Step::decimals(2), Direction::Nearest), "0.00");
-        assert_eq!(print(-0.05, Step::decimals(1), Direction::Nearest), "−0.1");
+        assert_eq!(
+            print(0.004, Step::decimals(2), RoundingDirection::Nearest),
+            "0.00"
+        );
+        assert_eq!(
+            print(-0.004, Step::decimals(2), RoundingDirection::Nearest),
+            "0.00"
+        );
+        assert_eq!(
+            print(-0.05, Step::decimals(1), RoundingDirection::Nearest),
+            "−0.1"
+        );
     }
 
     #[test]
@@ -291,7 +303,8 @@ mod tests {
             group: "\u{202f}".into(),
             minus: "-".into(),
         };
-        let number = Decimal::rounded(-12_345.6, Step::decimals(1), Direction::Nearest).unwrap();
+        let number =
+            Decimal::rounded(-12_345.6, Step::decimals(1), RoundingDirection::Nearest).unwrap();
         assert_eq!(number.print(&style), "-12\u{202f}345,6");
     }
 
@@ -306,9 +319,9 @@ mod tests {
             (1e-9, "0", "1", "0"),
         ] {
             for (direction, wanted) in [
-                (Direction::Nearest, nearest),
-                (Direction::Up, up),
-                (Direction::Down, down),
+                (RoundingDirection::Nearest, nearest),
+                (RoundingDirection::Up, up),
+                (RoundingDirection::Down, down),
             ] {
                 assert_eq!(
                     print(value, Step::whole(1), direction),
@@ -329,9 +342,9 @@ mod tests {
             -1e16,
             1e300,
         ] {
-            assert!(Decimal::rounded(value, Step::whole(5), Direction::Up).is_none());
+            assert!(Decimal::rounded(value, Step::whole(5), RoundingDirection::Up).is_none());
         }
-        assert!(Decimal::rounded(1.0, Step::decimals(u8::MAX), Direction::Up).is_none());
+        assert!(Decimal::rounded(1.0, Step::decimals(u8::MAX), RoundingDirection::Up).is_none());
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! A value with its rounding, and the rule that no figure may change sides by being rounded.
 
-use super::decimal::{Decimal, Direction, NumberStyle, Step};
+use super::decimal::{Decimal, NumberStyle, RoundingDirection, Step};
 use crate::units::{Torque, TorqueUnit};
 use std::cmp::Ordering;
 
@@ -28,11 +28,11 @@ pub(super) enum Rounding {
 pub struct Figure {
     value: f64,
     rounding: Rounding,
-    direction: Direction,
+    direction: RoundingDirection,
 }
 
 impl Figure {
-    pub(super) fn new(value: f64, rounding: Rounding, direction: Direction) -> Self {
+    pub(super) fn new(value: f64, rounding: Rounding, direction: RoundingDirection) -> Self {
         Self {
             value,
             rounding,
@@ -122,7 +122,7 @@ pub fn falls_short(
     unit: TorqueUnit,
     style: &NumberStyle,
 ) -> FallsShort {
-    let reached = Figure::torque(reached, unit, Direction::Nearest);
+    let reached = Figure::torque(reached, unit, RoundingDirection::Nearest);
     let (reached, needed) = apart(&reached, needed);
     let missing = needed.zip(reached);
     let missing = missing.and_then(|(needed, reached)| needed.minus(reached));
@@ -188,7 +188,7 @@ mod tests {
 
     fn torque(torque_nm: f64) -> Figure {
         let torque = Torque::from_newton_metres(torque_nm);
-        Figure::torque(torque, TorqueUnit::NewtonMetre, Direction::Nearest)
+        Figure::torque(torque, TorqueUnit::NewtonMetre, RoundingDirection::Nearest)
     }
 
     fn needed(torque_nm: f64) -> Figure {
@@ -330,18 +330,22 @@ mod tests {
             TorqueUnit::NewtonMetre
         };
         let direction = match turn % 5 {
-            0 => Direction::Up,
-            1 => Direction::Down,
-            _ => Direction::Nearest,
+            0 => RoundingDirection::Up,
+            1 => RoundingDirection::Down,
+            _ => RoundingDirection::Nearest,
         };
         let one = Figure::torque(Torque::from_newton_metres(value_nm), unit, direction);
         let other = match turn % 4 {
             0 => Figure::needed_torque(Torque::from_newton_metres(other_nm), unit),
-            1 => Figure::torque(Torque::from_newton_metres(other_nm), unit, Direction::Down),
+            1 => Figure::torque(
+                Torque::from_newton_metres(other_nm),
+                unit,
+                RoundingDirection::Down,
+            ),
             2 => Figure::torque(
                 Torque::from_newton_metres(other_nm),
                 unit,
-                Direction::Nearest,
+                RoundingDirection::Nearest,
             ),
             _ => {
                 let symbol = EntryUnit::from(unit).symbol();

@@ -6,7 +6,7 @@
 mod decimal;
 mod figure;
 
-pub use crate::text::number::decimal::{Direction, NumberStyle};
+pub use crate::text::number::decimal::{NumberStyle, RoundingDirection};
 pub use crate::text::number::figure::{FallsShort, Figure, UNPRINTABLE, falls_short, told_apart};
 
 use crate::units::{Duration, Power, RiseRate, Torque, TorqueUnit, WrittenTorque};
@@ -33,7 +33,7 @@ const TENTH: f64 = 0.1;
 impl Figure {
     /// A torque in steps that suit the rig: of 1 below 100, of 5 below 500 N·m or 400 lbf·ft, of 10 above.
     #[must_use]
-    pub fn torque(torque: Torque, unit: TorqueUnit, direction: Direction) -> Self {
+    pub fn torque(torque: Torque, unit: TorqueUnit, direction: RoundingDirection) -> Self {
         let rounding = match unit {
             TorqueUnit::NewtonMetre => NEWTON_METRES,
             TorqueUnit::PoundForceFoot => POUND_FORCE_FEET,
@@ -47,7 +47,7 @@ impl Figure {
         Self::new(
             torque.in_unit(unit.into()),
             Rounding::To(ONES),
-            Direction::Up,
+            RoundingDirection::Up,
         )
     }
 
@@ -56,7 +56,7 @@ impl Figure {
     pub fn written(written: &WrittenTorque) -> Self {
         let value = written.torque().in_unit(written.unit());
         let rounding = Decimal::read(written.number()).map_or(Rounding::To(ONES), Rounding::Own);
-        Self::new(value, rounding, Direction::Nearest)
+        Self::new(value, rounding, RoundingDirection::Nearest)
     }
 
     /// A number that someone chose or a file states, with as few decimals as it needs, at most three:
@@ -68,14 +68,14 @@ impl Figure {
         let finest = if value.abs() < 0.001 { 9 } else { 3 };
         let number = (0..=finest)
             .filter_map(|decimals| {
-                Decimal::rounded(value, Step::decimals(decimals), Direction::Nearest)
+                Decimal::rounded(value, Step::decimals(decimals), RoundingDirection::Nearest)
             })
             .find(close);
         let rounding = number.map_or(Rounding::To(Step::decimals(finest)), Rounding::Own);
         let direction = if finest > 3 {
-            Direction::Up
+            RoundingDirection::Up
         } else {
-            Direction::Nearest
+            RoundingDirection::Nearest
         };
         Self::new(value, rounding, direction)
     }
@@ -83,13 +83,21 @@ impl Figure {
     /// A time in a sentence, in seconds: to 0.1 s.
     #[must_use]
     pub fn time_sentence(time: Duration) -> Self {
-        Self::new(time.seconds(), Rounding::To(TENTHS), Direction::Nearest)
+        Self::new(
+            time.seconds(),
+            Rounding::To(TENTHS),
+            RoundingDirection::Nearest,
+        )
     }
 
     /// A time in a table, in seconds: to 0.01 s, so that neighbours differ.
     #[must_use]
     pub fn time_table(time: Duration) -> Self {
-        Self::new(time.seconds(), Rounding::To(HUNDREDTHS), Direction::Nearest)
+        Self::new(
+            time.seconds(),
+            Rounding::To(HUNDREDTHS),
+            RoundingDirection::Nearest,
+        )
     }
 }
 
@@ -118,7 +126,7 @@ pub enum Chance {
 pub fn torque(
     torque: Torque,
     unit: TorqueUnit,
-    direction: Direction,
+    direction: RoundingDirection,
     style: &NumberStyle,
 ) -> String {
     Figure::torque(torque, unit, direction).print(style)
@@ -209,7 +217,7 @@ pub fn percent(percent: f64, style: &NumberStyle) -> SmallFigure {
 /// The number that [`percent`] prints of a percentage above 0; `None` where it prints none.
 #[must_use]
 pub fn percent_rounded(percent: f64) -> Option<f64> {
-    let printed = Figure::new(percent, PERCENT, Direction::Nearest);
+    let printed = Figure::new(percent, PERCENT, RoundingDirection::Nearest);
     let rounded = (percent >= TENTH).then(|| printed.rounded())?;
     rounded.map(Decimal::value)
 }
@@ -217,16 +225,21 @@ pub fn percent_rounded(percent: f64) -> Option<f64> {
 /// How far a percentage may be off, in the step of that percentage, outward.
 #[must_use]
 pub fn percent_off(off: f64, percent: f64, style: &NumberStyle) -> String {
-    let beside = Figure::new(percent, PERCENT, Direction::Nearest);
+    let beside = Figure::new(percent, PERCENT, RoundingDirection::Nearest);
     let step = Rounding::To(beside.step());
-    Figure::new(off, step, Direction::Up).print(style)
+    Figure::new(off, step, RoundingDirection::Up).print(style)
 }
 
 /// An end of an interval of a percentage, in the step of that percentage, outward; on the same side of
 /// nothing as it is unrounded.
 #[must_use]
-pub fn percent_end(end: f64, percent: f64, outward: Direction, style: &NumberStyle) -> String {
-    let beside = Figure::new(percent, PERCENT, Direction::Nearest);
+pub fn percent_end(
+    end: f64,
+    percent: f64,
+    outward: RoundingDirection,
+    style: &NumberStyle,
+) -> String {
+    let beside = Figure::new(percent, PERCENT, RoundingDirection::Nearest);
     let end = Figure::new(end, Rounding::To(beside.step()), outward);
     told_apart(&end, &Figure::given(0.0), style).0
 }
@@ -259,7 +272,7 @@ pub fn price_difference(own: f64, other: f64) -> Option<f64> {
 
 /// The difference of two numbers as they are printed; `None` where that is nothing.
 fn difference(own: f64, other: f64, rounding: Rounding) -> Option<f64> {
-    let rounded = |value| Figure::new(value, rounding, Direction::Nearest).rounded();
+    let rounded = |value| Figure::new(value, rounding, RoundingDirection::Nearest).rounded();
     let difference = rounded(own)?.minus(rounded(other)?)?;
     Some(difference.value()).filter(|difference| *difference != 0.0)
 }
@@ -295,7 +308,7 @@ pub fn jobs_per_charge(jobs: u32, style: &NumberStyle) -> Jobs {
     if jobs > MOST_JOBS {
         return Jobs::MoreThan(count(MOST_JOBS.into(), style));
     }
-    Jobs::About(Figure::new(f64::from(jobs), JOBS, Direction::Down).print(style))
+    Jobs::About(Figure::new(f64::from(jobs), JOBS, RoundingDirection::Down).print(style))
 }
 
 /// A resistance in thousandths of an ohm: two figures.
@@ -329,7 +342,7 @@ pub fn chance(probability: f64) -> Option<Chance> {
 }
 
 fn nearest(value: f64, rounding: Rounding, style: &NumberStyle) -> String {
-    Figure::new(value, rounding, Direction::Nearest).print(style)
+    Figure::new(value, rounding, RoundingDirection::Nearest).print(style)
 }
 
 fn per_second(rate: RiseRate, unit: TorqueUnit) -> f64 {

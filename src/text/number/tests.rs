@@ -16,12 +16,16 @@ fn assert_prints(print: impl Fn(f64) -> String, rows: &[(f64, &str)]) {
 }
 
 /// Torques in a unit, rounded one way, and how they are printed.
-type Printed = (TorqueUnit, Direction, &'static [(f64, &'static str)]);
+type Printed = (
+    TorqueUnit,
+    RoundingDirection,
+    &'static [(f64, &'static str)],
+);
 
 const PRINTED: [Printed; 4] = [
     (
         TorqueUnit::NewtonMetre,
-        Direction::Nearest,
+        RoundingDirection::Nearest,
         &[
             (0.0, "0"),
             (0.4, "0"),
@@ -40,7 +44,7 @@ const PRINTED: [Printed; 4] = [
     ),
     (
         TorqueUnit::NewtonMetre,
-        Direction::Down,
+        RoundingDirection::Down,
         &[
             (99.9, "99"),
             (104.9, "100"),
@@ -51,7 +55,7 @@ const PRINTED: [Printed; 4] = [
     ),
     (
         TorqueUnit::NewtonMetre,
-        Direction::Up,
+        RoundingDirection::Up,
         &[
             (0.1, "1"),
             (99.1, "100"),
@@ -63,7 +67,7 @@ const PRINTED: [Printed; 4] = [
     ),
     (
         TorqueUnit::PoundForceFoot,
-        Direction::Nearest,
+        RoundingDirection::Nearest,
         &[
             (99.6, "100"),
             (397.0, "395"),
@@ -96,7 +100,7 @@ fn torque_steps_widen_with_the_torque() {
         torque(
             converted,
             TorqueUnit::PoundForceFoot,
-            Direction::Nearest,
+            RoundingDirection::Nearest,
             &style
         ),
         "480"
@@ -107,7 +111,11 @@ fn torque_steps_widen_with_the_torque() {
 fn torque_is_printed_in_rising_order() {
     let style = english();
     for unit in [TorqueUnit::NewtonMetre, TorqueUnit::PoundForceFoot] {
-        for direction in [Direction::Nearest, Direction::Up, Direction::Down] {
+        for direction in [
+            RoundingDirection::Nearest,
+            RoundingDirection::Up,
+            RoundingDirection::Down,
+        ] {
             let mut last = 0;
             for tenths in 0..15_000 {
                 let value = Torque::from_newton_metres(f64::from(tenths) / 10.0);
@@ -116,9 +124,9 @@ fn torque_is_printed_in_rising_order() {
                 assert!(number >= last, "{tenths} {unit:?} {direction:?}");
                 let distance = f64::from(number) - value.in_unit(unit.into());
                 match direction {
-                    Direction::Nearest => assert!(distance.abs() <= 5.0 + 1e-9),
-                    Direction::Up => assert!((-1e-9..10.0).contains(&distance)),
-                    Direction::Down => assert!((-10.0 + 1e-9..=1e-9).contains(&distance)),
+                    RoundingDirection::Nearest => assert!(distance.abs() <= 5.0 + 1e-9),
+                    RoundingDirection::Up => assert!((-1e-9..10.0).contains(&distance)),
+                    RoundingDirection::Down => assert!((-10.0 + 1e-9..=1e-9).contains(&distance)),
                 }
                 last = number;
             }
