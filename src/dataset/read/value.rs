@@ -226,13 +226,8 @@ fn wholes<T: Whole, N: Node>(
     problems: &mut Problems,
 ) -> Option<Vec<T>> {
     let written = value.wholes().unwrap_or_default();
-    let mut read = Vec::with_capacity(written.len());
-    for number in &written {
-        let Ok(number) = T::try_from(*number) else {
-            break;
-        };
-        read.push(number);
-    }
+    let fitting = written.iter().map_while(|number| T::try_from(*number).ok());
+    let read: Vec<T> = fitting.collect();
     if read.is_empty() || read.len() < written.len() {
         // Element by element, for the problem of the first that does not fit.
         return list(value, pointer, problems, whole);
