@@ -220,17 +220,18 @@ fn whole<T: Whole, N: Node>(value: &N, pointer: &Pointer, problems: &mut Problem
     whole
 }
 
-fn wholes<T: Whole, N: Node>(
-    value: &N,
-    pointer: &Pointer,
-    problems: &mut Problems,
-) -> Option<Vec<T>> {
+fn wholes<T: Whole, N: Node>(value: &N, at: &Pointer, problems: &mut Problems) -> Option<Vec<T>> {
     let written = value.wholes().unwrap_or_default();
-    let fitting = written.iter().map_while(|number| T::try_from(*number).ok());
-    let read: Vec<T> = fitting.collect();
+    let mut read = Vec::with_capacity(written.len());
+    for number in &written {
+        let Ok(number) = T::try_from(*number) else {
+            break;
+        };
+        read.push(number);
+    }
     if read.is_empty() || read.len() < written.len() {
         // Element by element, for the problem of the first that does not fit.
-        return list(value, pointer, problems, whole);
+        return list(value, at, problems, whole);
     }
     Some(read)
 }
