@@ -88,7 +88,7 @@ macro_rules! answer {
 }
 
 with_pair_figures! { answer {
-    before {
+before {
     /// What was asked, and what belongs to the answer whatever its figures.
     QuestionFigures as question {
         /// Identifier of the tool; `null` for any.
@@ -150,8 +150,8 @@ with_pair_figures! { answer {
         /// answer, not with each of its list.
         setup_costs: Vec<SetupCost>,
     }
-    }
-    after {
+}
+after {
     /// How sure an answer is.
     #[derive(Default)]
     SureFigures as sure {
@@ -184,37 +184,37 @@ with_pair_figures! { answer {
         /// How many of them reach the job.
         reach_count: Option<u32>,
     }
-    }
-    words {
-        /// The answer in words: the notice of invented data, if they are, and the headline.
-        sentence: String,
-        /// What must be read before the answer.
-        before: Vec<String>,
-        /// The answer in one sentence or two.
-        headline: String,
-        /// What real fasteners say for and against it: directly under the headline.
-        checks: Vec<String>,
-        /// The sentences under the headline: how sure, how fast, how strong.
-        lines: Vec<String>,
-        /// The figures that matter in `lines`: which line, and where in it they begin and end, counted
-        /// as script counts (in UTF-16 code units).
-        stressed: Vec<[u32; 3]>,
-        /// What there is to know beside: power, place, jobs on a charge. In little room it stands below
-        /// the chart.
-        further: Vec<String>,
-        /// Cautions that belong to this answer, in full beside it.
-        cautions: Vec<String>,
-        /// The one caution that stays where there is very little room; none if one stands before the
-        /// answer.
-        kept: Vec<String>,
-        /// Small sentences that belong to every such answer. Where there is little room they stand
-        /// before `sure`.
-        asides: Vec<String>,
-        /// How sure the answer is: what it rests on, what its scatter is made of, what is not known.
-        sure: Vec<String>,
-        /// What to think of before starting, whatever the answer.
-        reminders: Vec<String>,
-    }
+}
+words {
+    /// The answer in words: the notice of invented data, if they are, and the headline.
+    sentence: String,
+    /// What must be read before the answer.
+    before: Vec<String>,
+    /// The answer in one sentence or two.
+    headline: String,
+    /// What real fasteners say for and against it: directly under the headline.
+    checks: Vec<String>,
+    /// The sentences under the headline: how sure, how fast, how strong.
+    lines: Vec<String>,
+    /// The figures that matter in `lines`: which line, and where in it they begin and end, counted
+    /// as script counts (in UTF-16 code units).
+    stressed: Vec<[u32; 3]>,
+    /// What there is to know beside: power, place, jobs on a charge. In little room it stands below
+    /// the chart.
+    further: Vec<String>,
+    /// Cautions that belong to this answer, in full beside it.
+    cautions: Vec<String>,
+    /// The one caution that stays where there is very little room; none if one stands before the
+    /// answer.
+    kept: Vec<String>,
+    /// Small sentences that belong to every such answer. Where there is little room they stand
+    /// before `sure`.
+    asides: Vec<String>,
+    /// How sure the answer is: what it rests on, what its scatter is made of, what is not known.
+    sure: Vec<String>,
+    /// What to think of before starting, whatever the answer.
+    reminders: Vec<String>,
+}
 } }
 
 /// A check on a real fastener near the torque that an answer is about.

@@ -119,21 +119,21 @@ pub(super) fn linked(
 impl Tool {
     fn of(
         tool: usize,
-        places: &[usize],
+        indices: &[usize],
         measured: &[Measured],
         packs: &[usize],
         covariance: &impl Fn(usize, usize) -> f64,
     ) -> Self {
-        let own = || places.iter().filter_map(|&index| measured.get(index));
+        let own = || indices.iter().filter_map(|&index| measured.get(index));
         Self {
             tool,
             packs: own()
                 .filter_map(|one| packs.binary_search(&one.pack).ok())
                 .collect(),
             levels: own().map(|one| one.level).collect(),
-            errors: places
+            errors: indices
                 .iter()
-                .map(|&a| places.iter().map(|&b| covariance(a, b)).collect())
+                .map(|&a| indices.iter().map(|&b| covariance(a, b)).collect())
                 .collect(),
             own: Vec::new(),
             weights: Vec::new(),

@@ -58,6 +58,7 @@ const both = [
 
 /** Those to test in: both, or the one that `mutants.mjs` names. */
 export const browsers = both.filter(({ name }) => (process.env.ONLY_BROWSER ?? name) === name);
+if (browsers.length === 0) throw new Error(`no browser ${process.env.ONLY_BROWSER}`);
 
 /** Runs `use` with a fresh browser and closes it, whatever happens. */
 export async function withBrowser(browser, use, more = {}) {
