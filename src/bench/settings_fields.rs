@@ -43,6 +43,8 @@ pub(super) const FIELDS: [(&str, &[&str]); 9] = [
             "smooth_s",
             "keep_zero",
             "unit_to_unit_percent",
+            "pack_to_pack_percent",
+            "day_to_day_percent",
             "calibrations",
             "joints",
         ],

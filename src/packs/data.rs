@@ -39,8 +39,11 @@ pub struct PackOnTool {
     pub verdict: Option<CompareVerdict>,
     /// Typical mean torque over the window in N·m.
     pub mean_torque_nm: f64,
-    /// Ratio of typical mean torque; `null` for the pack the others are held against.
+    /// Ratio of typical mean torque, as tested: of these very packs; `null` for the pack the others are
+    /// held against.
     pub mean_torque_ratio: Option<Ratio>,
+    /// The same, of any packs of their kinds.
+    pub mean_torque_ratio_of_kinds: Option<Ratio>,
     /// Counted runs.
     pub runs_used: u32,
     /// Mass of tool and pack in kg.

@@ -40,7 +40,8 @@ pub fn on_tool<'s>(comparing: &Comparing<'s>, tool: usize) -> (Packs, Vec<&'s Me
             if let Some(against) = against.filter(|against| against.pack != member.pack) {
                 let difference = comparing.difference(member, against);
                 pack.verdict = Some(comparing.verdict(&difference));
-                pack.mean_torque_ratio = Some(comparing.ratio(&difference));
+                pack.mean_torque_ratio = Some(comparing.ratio(&difference.as_tested));
+                pack.mean_torque_ratio_of_kinds = Some(comparing.ratio(&difference.of_kinds));
             }
             pack
         })
@@ -96,6 +97,7 @@ fn pack(results: &Results, comparing: &Comparing, member: &Member) -> PackOnTool
         verdict: None,
         mean_torque_nm: member.combination.mean_nm(),
         mean_torque_ratio: None,
+        mean_torque_ratio_of_kinds: None,
         runs_used: u32::try_from(runs().count()).unwrap_or(u32::MAX),
         mass_kg: products::mass_kg(results, member.tool, member.pack),
         price: price.as_ref().map(|(amount, _)| *amount),

@@ -2,8 +2,8 @@
 
 use super::data::{PackOnTool, Packs};
 use crate::compare::data::{CompareVerdict, Panel, PanelRow};
-use crate::compare::words::CompareWording;
-use crate::text::{given_time, number};
+use crate::compare::words::{CompareWording, excludes_1};
+use crate::text::{given_time, number, percent};
 
 /// What people know a pack by.
 pub struct NamedPack {
@@ -42,6 +42,11 @@ impl CompareWording<'_> {
     /// Which packs match, and of when their prices are.
     fn lines_of_packs(&self, packs: &Packs, names: &[NamedPack]) -> Vec<String> {
         let mut lines = self.groups(packs, names);
+        let assumed = self.packs_assumed_percent;
+        lines.extend(assumed.map(|assumed| {
+            let assumed = percent(self.catalogue, assumed);
+            self.fill("packs.assumed", &[("assumed", &assumed)])
+        }));
         let priced = packs.packs.iter().any(|pack| pack.price.is_some());
         lines.extend(self.price_line(priced));
         lines
@@ -93,6 +98,8 @@ impl CompareWording<'_> {
     fn sure(&self, pack: &PackOnTool, ratio: &crate::compare::data::Ratio) -> String {
         let key = match pack.verdict {
             Some(CompareVerdict::Match) => "packs.verdict.match",
+            Some(CompareVerdict::AlikeAsTested) => "packs.verdict.alike",
+            Some(CompareVerdict::Undecided) if excludes_1(ratio) => "packs.verdict.as_tested",
             Some(CompareVerdict::Undecided) => "packs.verdict.undecided",
             Some(CompareVerdict::TooFewRuns) | None => return String::new(),
             Some(CompareVerdict::Differ) => "packs.verdict.differ",

@@ -95,6 +95,8 @@ impl Checker<'_> {
                     ("smooth_s", rig.smooth_s),
                     ("onset_nm", rig.onset_nm),
                     ("unit_to_unit_percent", rig.unit_to_unit_percent),
+                    ("pack_to_pack_percent", rig.pack_to_pack_percent),
+                    ("day_to_day_percent", rig.day_to_day_percent),
                 ],
             );
             for (k, calibration) in rig.calibrations.iter().enumerate() {
