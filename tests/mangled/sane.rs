@@ -59,7 +59,9 @@ const TORQUES: [&str; 4] = [
 pub fn faults(text: &str, results: &Results) -> Result<(), String> {
     let publish = || publish::dataset(text, results, Publish::default());
     let (written, published) = publish().map_err(|error| format!("not published: {error}"))?;
-    let again = write::published(&written, published.buildups(), &[], Publish::default());
+    let scatter = published.scatter();
+    let scatter = scatter.map_err(|error| format!("no scatter: {error}"))?;
+    let again = write::published(&written, published.buildups(), &scatter, Publish::default());
     let again = again.map_err(|error| format!("not published again: {error}"))?;
     hold(again == written, || {
         "published again, it is another file".into()
