@@ -293,7 +293,7 @@ fn every_sentence_of_a_comparison_is_said_somewhere() {
         " stronger, give or take ",
         " weaker, give or take ",
         "With ",
-        "That is less than the 6 % we allow",
+        "That is less than the 12 % we allow",
         "We cannot tell these two apart yet, nor call them equal.",
         "There are too few runs to say.",
         "We have not run Vetch 18 small with three-row 12.",
