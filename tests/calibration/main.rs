@@ -35,6 +35,7 @@ mod bench;
 #[path = "../../data/blows.rs"]
 mod blows;
 mod campaign;
+mod components;
 mod field;
 mod judge;
 mod leave_out;
@@ -194,6 +195,23 @@ fn estimates() {
     let tallies = leave_out::carry_out(LEAVE_OUT);
     report::estimates(&tallies);
     ESTIMATE_GOALS.check(&tallies);
+}
+
+/// Tool specimens, pack units and days: all of it.
+const COMPONENTS: components::judge::Plan = components::judge::Plan {
+    fields: 200,
+    tries: 100,
+    torques: 6,
+};
+
+#[test]
+#[ignore = "takes minutes: `cargo test --release --test calibration -- --ignored --nocapture`"]
+fn many_components() {
+    let scenarios = components::scenario::SCENARIOS.iter();
+    let outcomes: Vec<_> = scenarios
+        .map(|scenario| components::carry_out(scenario, COMPONENTS))
+        .collect();
+    components::report::print(&outcomes);
 }
 
 /// Every tenth at every limit.
