@@ -71,9 +71,9 @@ fn runs_of(world: &World, index: usize, rng: &mut Pcg32, made: &mut Vec<Run>) ->
     tested
 }
 
-/// A run whose log ends before the window has passed, after 1 to 4 s.
+/// A run whose log ends before the window has passed, after 2, 3 or 4 s.
 fn cut(mut knots: BuildUp, rng: &mut Pcg32) -> BuildUp {
-    let kept = between(rng, 7.0, 12.0) as usize;
+    let kept = between(rng, 9.0, 12.0) as usize;
     knots.step.truncate(kept);
     knots.rise_dnm.truncate(kept);
     knots.largest_dnm = knots.rise_dnm.iter().sum();

@@ -198,8 +198,9 @@ impl Judge<'_> {
                 let here = kinds + tested[first] - tested[second];
                 judge.note_ratio(Compared::PacksAsTested, as_tested(comparison), here);
                 judge.note_ratio(Compared::PacksOfKinds, of_kinds(comparison), kinds);
-                let packs = [first, second].map(|pair| judge.world.pairs[pair].pack % 2);
-                if judge.world.scenario.at_margin && packs[0] != packs[1] {
+                let packs = [first, second].map(|pair| judge.world.pairs[pair].pack);
+                let neighbours = packs[0] / 2 == packs[1] / 2;
+                if judge.world.scenario.at_margin && neighbours {
                     let called = comparison.verdict == Some(CompareVerdict::Match);
                     let claim = Equivalence::MatchAtMargin;
                     judge.tally.note_likeness(Between::Packs, claim, 0, called);

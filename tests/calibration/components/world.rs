@@ -10,7 +10,7 @@ use rand_pcg::Pcg32;
 /// The middle of a field's torques, N·m.
 const MIDDLE_NM: f64 = 600.0;
 /// Scatter of the torques of tools (logarithm).
-const TOOL_SCATTER: f64 = 0.30;
+const TOOL_SCATTER: f64 = 0.40;
 /// Scatter of what packs add (logarithm).
 const PACK_SCATTER: f64 = 0.06;
 /// Scatter of what just this tool and this pack make of each other (logarithm).
@@ -172,10 +172,9 @@ fn pairs(scenario: &Scenario, rng: &mut Pcg32) -> Vec<Pair> {
     let tools = levels(scenario.tools, TOOL_SCATTER);
     let mut packs = levels(scenario.packs, PACK_SCATTER);
     if scenario.at_margin {
-        let step = libm::log1p(MARGIN_PERCENT / 100.0);
-        packs = (0..scenario.packs)
-            .map(|pack| step * (pack % 2) as f64)
-            .collect();
+        for pack in (1..scenario.packs).step_by(2) {
+            packs[pack] = packs[pack - 1] + libm::log1p(MARGIN_PERCENT / 100.0);
+        }
     }
     let mut pairs = Vec::new();
     for (tool, of_tool) in tools.iter().enumerate() {
