@@ -123,6 +123,7 @@ fn rig(world: &World) -> Rig {
     });
     Rig {
         id: "rig".into(),
+        pack_to_pack_percent: world.scenario.units_stated,
         calibrations: calibration.into_iter().collect(),
         ..Default::default()
     }

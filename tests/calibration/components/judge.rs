@@ -41,7 +41,7 @@ fn as_tested(comparison: &Comparison) -> Ratio {
 
 /// The ratio of their kinds.
 fn of_kinds(comparison: &Comparison) -> Ratio {
-    comparison.mean_torque_ratio.unwrap()
+    comparison.mean_torque_ratio_of_kinds.unwrap()
 }
 
 /// A measured field, what is true of it, and what was made out about it so far.

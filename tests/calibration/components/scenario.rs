@@ -60,6 +60,8 @@ pub struct Scenario {
     pub specimens: (usize, usize),
     /// How many packs have two units, used by turns.
     pub second_units: usize,
+    /// How much pack units are stated to differ, in per cent; nothing is stated if absent.
+    pub units_stated: Option<f64>,
     /// Days.
     pub days: Days,
     /// Check runs.
@@ -109,6 +111,7 @@ pub const FIELD: Scenario = Scenario {
     percent: CLEAN,
     specimens: (3, 3),
     second_units: 0,
+    units_stated: None,
     days: Days::One,
     checks: NO_CHECKS,
     heavy_tails: false,

@@ -106,7 +106,7 @@ const MARGIN: Scenario = Scenario {
 };
 
 /// All scenarios of the full run.
-pub const SCENARIOS: [Scenario; 33] = [
+pub const SCENARIOS: [Scenario; 35] = [
     FIELD,
     Scenario {
         name: "clean, 3 checks a day, second units of two packs",
@@ -199,6 +199,19 @@ pub const SCENARIOS: [Scenario; 33] = [
     Scenario {
         name: "pack units 5 %, two of all packs",
         second_units: 5,
+        ..UNITS
+    },
+    Scenario {
+        name: "pack units 5 %, one of each, stated to differ by 4 %",
+        units_stated: Some(4.0),
+        honest: true,
+        ..UNITS
+    },
+    Scenario {
+        name: "pack units 5 %, two of two packs, stated to differ by 4 %",
+        second_units: 2,
+        units_stated: Some(4.0),
+        honest: true,
         ..UNITS
     },
     ONE_SPECIMEN,
