@@ -22,7 +22,7 @@ use rand_pcg::Pcg32;
 pub struct Plan {
     /// Fields.
     pub fields: u64,
-    /// Further tries of each pair.
+    /// Further tries of each pair; none where only ratios are asked about.
     pub tries: usize,
     /// Torques asked about, beside those of the jobs.
     pub torques: usize,
@@ -88,8 +88,10 @@ pub fn judge(scenario: &Scenario, plan: Plan, index: u64) -> Tally {
         kept: None,
         tally: Tally::new(scenario.specimens.0, world.pairs.len()),
     };
-    judge.ranks();
-    judge.reach(plan.torques, &mut luck(0x60, index));
+    if plan.tries > 0 {
+        judge.ranks();
+        judge.reach(plan.torques, &mut luck(0x60, index));
+    }
     judge.packs();
     judge.tools();
     judge.tally
