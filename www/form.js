@@ -187,15 +187,18 @@ export class SentenceForm {
     this.#job.show(job?.name ?? question.job ?? '');
     this.#units.value = answer.units;
 
-    const aged = loosen && question.condition != null;
-    const factor = String((aged && question.condition) || contents.first_factor);
+    const condition = loosen ? question.condition : null;
+    const isFactor = typeof condition === 'number';
+    const factor = String((isFactor && condition) || contents.first_factor);
+    const nuts = answer.nuts_tried.filter(({ take }) => take !== null);
     fill(this.#condition, [
       ['', catalogue.texts['form.condition.fresh'] ?? ''],
       [factor, catalogue.texts['form.condition.aged'] ?? ''],
+      ...nuts.map(({ condition, take }) => /** @type {const} */ ([condition, take ?? ''])),
     ]);
-    this.#condition.value = aged ? factor : '';
+    this.#condition.value = isFactor ? factor : (condition ?? '');
     this.#factor.value = factor;
-    this.#lines.factor.hidden = !aged;
+    this.#lines.factor.hidden = !isFactor;
 
     this.#showPair(answer);
     const loss = question.loss_percent;

@@ -200,6 +200,24 @@ impl Uncertainty {
         .margin(NINETEEN_OF_TWENTY)
     }
 
+    /// A further try with a member, without the uncertainty of the calibration, which is behind whatever
+    /// else was read on the same rig.
+    pub fn further_without_calibration(&self, run: Scatter, member: &Member) -> Prediction {
+        let combination = &member.combination;
+        let specimens = combination.specimen_count() as f64;
+        let (specimen, share) = (self.specimen.scatter, combination.share());
+        Prediction::new(specimen, run, specimens, share, 0.0)
+    }
+
+    /// As [`Uncertainty::further_without_calibration`], with a pair nobody ran, about an estimated level.
+    pub fn further_estimated_without_calibration(
+        &self,
+        run: Scatter,
+        level: Scatter,
+    ) -> Prediction {
+        Prediction::estimated(self.specimen.scatter, run, level, 0.0)
+    }
+
     /// Standard error of the mean of a member's runs with this scatter.
     pub fn standard_error(&self, run: Scatter, member: &Member) -> f64 {
         let combination = &member.combination;
@@ -208,7 +226,7 @@ impl Uncertainty {
     }
 }
 
-fn verdict(probability: f64) -> Verdict {
+pub(crate) fn verdict(probability: f64) -> Verdict {
     match reach::Verdict::of(probability) {
         reach::Verdict::WithinReach => Verdict::WithinReach,
         reach::Verdict::Borderline => Verdict::Borderline,

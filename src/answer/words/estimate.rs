@@ -29,9 +29,9 @@ impl Wording<'_> {
         let off_by = percent(self.catalogue, off_by_percent);
         lines.push(self.say("answer.estimate.off_by", &[("percent", &off_by)]));
         lines.extend((!known).then(|| self.say("answer.one_tool_unknown", &[])));
-        let asides = known.then(|| self.fill("answer.allows_for", &[]));
+        let asides = known.then(|| self.allows_for());
         let own = Own {
-            headline: self.headline(answer, key, &[("torque", &self.needed_words())]),
+            headline: self.headline_of_torque(answer, key),
             lines,
             further: Vec::new(),
             asides: asides.into_iter().collect(),

@@ -31,9 +31,10 @@ impl Wording<'_> {
             (false, true) => "list.reaches",
             (false, false) => "list.none",
         };
-        let key = format!("{state}{invented}");
+        let nuts = self.checked.map_or("", |_| ".nuts");
+        let key = format!("{state}{nuts}{invented}");
         let values = [
-            ("torque", self.needed_words()),
+            ("torque", self.headline_torque(answer)),
             ("reach", self.count(reach)),
         ];
         let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
@@ -66,9 +67,10 @@ impl Wording<'_> {
         let judged = list.iter().filter_map(|one| Some((one, one.probability?)));
         let (closest, probability) = judged.max_by(|a, b| a.1.total_cmp(&b.1))?;
         let chance = chance_words(self.catalogue, number::chance(probability)?);
-        Some(self.say(
-            "list.closest",
-            &[("pair", &closest.label), ("chance", &chance)],
-        ))
+        let key = match self.checked {
+            Some(_) => "list.closest.nuts",
+            None => "list.closest",
+        };
+        Some(self.say(key, &[("pair", &closest.label), ("chance", &chance)]))
     }
 }
