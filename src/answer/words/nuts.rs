@@ -77,12 +77,15 @@ impl Wording<'_> {
         let Some(nuts) = self.of_state(self.checked.unwrap_or(state)) else {
             return Vec::new();
         };
-        let mut sure = vec![nuts.words.clone(), self.fill("nuts.chosen", &[])];
         let most = nuts.factor_19_of_20.filter(|_| self.checked.is_some());
-        sure.extend(most.map(|most| {
-            let factor = number::three_figures(most, &self.catalogue.number);
-            self.fill("nuts.nineteen", &[("factor", &factor)])
-        }));
-        sure
+        // That somebody chose them is a caution where they were asked for.
+        let further = match most {
+            Some(most) => {
+                let factor = number::three_figures(most, &self.catalogue.number);
+                self.fill("nuts.nineteen", &[("factor", &factor)])
+            }
+            None => self.fill("nuts.chosen", &[]),
+        };
+        vec![nuts.words.clone(), further]
     }
 }
