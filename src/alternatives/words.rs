@@ -155,8 +155,10 @@ impl ChoicesWording<'_> {
 
     /// The key of a text, or of that about nuts like those tried where the job is about such.
     fn of_nuts(&self, key: &str) -> String {
-        let nuts = if self.table.nuts { ".nuts" } else { "" };
-        format!("{key}{nuts}")
+        match self.table.nuts {
+            true => format!("{key}.nuts"),
+            false => key.into(),
+        }
     }
 
     /// Whether the visitor set a limit that holds here.

@@ -9,21 +9,28 @@ use crate::text::number;
 
 /// Writes the words of nuts of one state.
 pub fn told(catalogue: &Catalogue, nuts: &mut NutsTried) {
-    let state = key(nuts.condition);
     let times = |factor: Option<f64>| number::times(factor.unwrap_or_default(), &catalogue.number);
     let (low, high) = (times(nuts.loose_from), times(nuts.loose_to));
     let loose = number::count(nuts.loose.into(), &catalogue.number);
-    let what = match nuts.loose {
-        0 => "none",
-        _ if low == high => "loose_at",
-        _ => "loose",
+    let aged = nuts.condition == Checked::Aged;
+    let key = match nuts.loose {
+        0 if aged => "nuts.aged.none",
+        0 => "nuts.fresh.none",
+        _ if aged && low == high => "nuts.aged.loose_at",
+        _ if low == high => "nuts.fresh.loose_at",
+        _ if aged => "nuts.aged.loose",
+        _ => "nuts.fresh.loose",
     };
     let values = [("loose", &*loose), ("low", &*low), ("high", &*high)];
-    let key = format!("nuts.{state}.{what}");
-    nuts.words = catalogue.fill_plural(&key, nuts.checks.into(), &values);
+    nuts.words = catalogue.fill_plural(key, nuts.checks.into(), &values);
     if nuts.factor.is_some() {
         let n = number::count(nuts.checks.into(), &catalogue.number);
-        nuts.take = Some(catalogue.fill(&format!("nuts.{state}.take"), &[("n", &n)]));
+        let key = if aged {
+            "nuts.aged.take"
+        } else {
+            "nuts.fresh.take"
+        };
+        nuts.take = Some(catalogue.fill(key, &[("n", &n)]));
     }
 }
 
@@ -43,13 +50,56 @@ pub fn too_few(catalogue: &Catalogue, checked: Checked, nuts: Option<&NutsTried>
         ("least_loose", least(LEAST_LOOSE)),
     ];
     let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
-    let key = format!("error.few_nuts.{}", key(checked));
-    Problem::new("/condition", checked.code(), "a factor").message(catalogue.fill(&key, &values))
+    let key = match checked {
+        Checked::Aged => "error.few_nuts.aged",
+        Checked::Fresh => "error.few_nuts.fresh",
+    };
+    Problem::new("/condition", checked.code(), "a factor").message(catalogue.fill(key, &values))
 }
 
-fn key(checked: Checked) -> &'static str {
-    match checked {
-        Checked::Aged => "aged",
-        Checked::Fresh => "fresh",
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn words(checks: u32, loose: u32, from: f64, to: f64) -> String {
+        let texts = include_str!("../../www/texts/en.json");
+        let mut nuts = NutsTried {
+            condition: Checked::Fresh,
+            checks,
+            groups: 1,
+            loose,
+            loose_from: (loose > 0).then_some(from),
+            loose_to: (loose > 0).then_some(to),
+            factor: None,
+            factor_19_of_20: None,
+            words: String::new(),
+            take: None,
+        };
+        told(&serde_json::from_str(texts).unwrap(), &mut nuts);
+        assert_eq!(nuts.take, None);
+        nuts.words
+    }
+
+    #[test]
+    fn few_nuts_are_counted() {
+        let tightened = "what they were tightened to.";
+        assert_eq!(
+            words(4, 3, 1.08, 1.56),
+            format!("3 of 4 fresh nuts came loose, at 1.1 to 1.6 times {tightened}")
+        );
+        assert_eq!(
+            words(4, 1, 0.83, 0.83),
+            format!("1 of 4 fresh nuts came loose, at up to 0.8 times {tightened}")
+        );
+        let one = "One fresh nut was tried here. It ";
+        assert_eq!(
+            words(1, 1, 0.83, 0.83),
+            format!("{one}came loose, at up to 0.8 times what it was tightened to.")
+        );
+        assert_eq!(words(1, 0, 0.0, 0.0), format!("{one}did not come loose."));
+        assert_eq!(
+            words(2, 0, 0.0, 0.0),
+            "None of the 2 fresh nuts came loose."
+        );
     }
 }

@@ -1,6 +1,5 @@
 //! What a fastener has been through, as a factor on the torque it was tightened to.
 
-use super::question::Question;
 use crate::breakaway::State;
 use crate::dataset::types::Direction;
 use crate::problem::Problem;
@@ -54,16 +53,15 @@ impl Checked {
     }
 }
 
-/// The factor of a question, 1 if none is asked for; `tried` gives that of nuts that were tried.
+/// The factor on a torque, 1 if none is asked for; `tried` gives that of nuts that were tried.
 pub(super) fn factor(
     results: &Results,
-    question: &Question,
+    condition: Option<Condition>,
     direction: Direction,
     tried: impl FnOnce(Checked) -> Result<f64, Problem>,
 ) -> Result<f64, Problem> {
-    let condition = question.condition.unwrap_or(Condition::Factor(1.0));
-    let tightening = direction == Direction::Tighten && question.condition.is_some();
-    let (found, wanted, key) = match condition {
+    let tightening = direction == Direction::Tighten && condition.is_some();
+    let (found, wanted, key) = match condition.unwrap_or(Condition::Factor(1.0)) {
         Condition::Factor(factor) if tightening => (
             (results.digits)(factor),
             "no condition when tightening",

@@ -291,7 +291,7 @@ impl Job {
             .direction
             .or(listed.map(|job| job.direction))
             .unwrap_or(Direction::Loosen);
-        let condition = condition::factor(results, question, direction, tried)?;
+        let condition = condition::factor(results, question.condition, direction, tried)?;
         let loss_percent = loss_percent(results, question)?;
         let required_nm = required_torque_nm(torque_nm, condition, loss_percent);
         // The unit of the answer is the one asked for, else the one the visitor wrote.

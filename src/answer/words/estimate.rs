@@ -16,11 +16,20 @@ impl Wording<'_> {
         rig_percent: Option<f64>,
     ) -> Answer {
         let answer = &figures;
-        let key = match answer.verdict {
-            Some(Verdict::WithinReach) => "answer.estimate.within_reach",
-            Some(Verdict::Borderline) => "answer.estimate.borderline",
-            Some(Verdict::OutOfReach) => "answer.estimate.out_of_reach",
-            Some(Verdict::TooFewRuns) | None => "answer.too_few_runs",
+        let keys = match answer.verdict {
+            Some(Verdict::WithinReach) => [
+                "answer.estimate.within_reach",
+                "answer.estimate.within_reach.nuts",
+            ],
+            Some(Verdict::Borderline) => [
+                "answer.estimate.borderline",
+                "answer.estimate.borderline.nuts",
+            ],
+            Some(Verdict::OutOfReach) => [
+                "answer.estimate.out_of_reach",
+                "answer.estimate.out_of_reach.nuts",
+            ],
+            Some(Verdict::TooFewRuns) | None => ["answer.too_few_runs"; 2],
         };
         let known = self.others.are_known();
         let mut lines = self.opening(answer);
@@ -31,7 +40,7 @@ impl Wording<'_> {
         lines.extend((!known).then(|| self.say("answer.one_tool_unknown", &[])));
         let asides = known.then(|| self.allows_for());
         let own = Own {
-            headline: self.headline_of_torque(answer, key),
+            headline: self.headline_of(answer, keys),
             lines,
             further: Vec::new(),
             asides: asides.into_iter().collect(),

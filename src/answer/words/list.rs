@@ -25,14 +25,16 @@ impl Wording<'_> {
         );
         let invented = if answer.invented { ".invented" } else { "" };
         let judged = list.iter().all(|one| one.judged);
+        let nuts = self.checked.is_some();
         let state = match (judged, reach > 0) {
+            (true, true) if nuts => "list.within_reach.nuts",
             (true, true) => "list.within_reach",
+            (true, false) if nuts => "list.none_within_reach.nuts",
             (true, false) => "list.none_within_reach",
             (false, true) => "list.reaches",
             (false, false) => "list.none",
         };
-        let nuts = self.checked.map_or("", |_| ".nuts");
-        let key = format!("{state}{nuts}{invented}");
+        let key = format!("{state}{invented}");
         let values = [
             ("torque", self.headline_torque(answer)),
             ("reach", self.count(reach)),

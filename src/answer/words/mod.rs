@@ -89,15 +89,21 @@ impl Wording<'_> {
     /// The words of a measured pair, whose rig may read wrong by `rig_percent`, if that is known.
     pub fn measured(&self, figures: AnswerFigures, rig_percent: Option<f64>) -> Answer {
         let answer = &figures;
-        let headline = |key| self.headline_of_torque(answer, key);
         let one_tool = answer.specimens == Some(1) && !self.others.are_known();
         let one_tool = one_tool && answer.verdict == Some(Verdict::WithinReach);
-        let headline = match answer.verdict {
-            Some(Verdict::WithinReach) if one_tool => headline("answer.within_reach_one_tool"),
-            Some(Verdict::WithinReach) => headline("answer.within_reach"),
-            Some(Verdict::Borderline) => headline("answer.borderline"),
-            Some(Verdict::OutOfReach) => headline("answer.out_of_reach"),
-            Some(Verdict::TooFewRuns) | None => self.fill("answer.too_few_runs", &[]),
+        let keys = match answer.verdict {
+            Some(Verdict::WithinReach) if one_tool => Some([
+                "answer.within_reach_one_tool",
+                "answer.within_reach_one_tool.nuts",
+            ]),
+            Some(Verdict::WithinReach) => Some(["answer.within_reach", "answer.within_reach.nuts"]),
+            Some(Verdict::Borderline) => Some(["answer.borderline", "answer.borderline.nuts"]),
+            Some(Verdict::OutOfReach) => Some(["answer.out_of_reach", "answer.out_of_reach.nuts"]),
+            Some(Verdict::TooFewRuns) | None => None,
+        };
+        let headline = match keys {
+            Some(keys) => self.headline_of(answer, keys),
+            None => self.fill("answer.too_few_runs", &[]),
         };
         let mut lines = self.opening(answer);
         lines.extend(one_tool.then(|| self.say("answer.one_tool_unknown", &[])));

@@ -27,14 +27,11 @@ impl Wording<'_> {
         }
     }
 
-    /// A headline about a torque, or about nuts like those tried.
-    pub(crate) fn headline_of_torque(&self, answer: &AnswerFigures, key: &str) -> String {
-        let key = match self.checked {
-            Some(_) => format!("{key}.nuts"),
-            None => key.to_owned(),
-        };
+    /// A headline by the key of that about a torque or, second, of that about nuts like those tried.
+    pub(crate) fn headline_of(&self, answer: &AnswerFigures, [key, nuts]: [&str; 2]) -> String {
+        let key = self.checked.map_or(key, |_| nuts);
         let torque = self.headline_torque(answer);
-        self.headline(answer, &key, &[("torque", &torque)])
+        self.headline(answer, key, &[("torque", &torque)])
     }
 
     /// How likely a further try does the job, and what that is of.
