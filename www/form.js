@@ -264,8 +264,10 @@ export class SentenceForm {
    */
   report(problems) {
     const faulty = new Set(problems.map(({ pointer }) => pointer.slice(1)));
-    for (const [part, control] of Object.entries(this.#blanks)) {
-      if (faulty.has(part)) {
+    // A condition is written as a factor or picked.
+    const unused = this.#lines.factor.hidden ? this.#factor : this.#condition;
+    for (const [part, control] of [...Object.entries(this.#blanks), ['condition', this.#condition]]) {
+      if (faulty.has(part) && control !== unused) {
         control.setAttribute('aria-invalid', 'true');
         control.setAttribute('aria-describedby', this.#fault.id);
         if (this.#lines.more.contains(control)) this.#open(true);

@@ -61,24 +61,16 @@ pub(super) fn factor(
     tried: impl FnOnce(Checked) -> Result<f64, Problem>,
 ) -> Result<f64, Problem> {
     let tightening = direction == Direction::Tighten && condition.is_some();
-    let (found, wanted, key) = match condition.unwrap_or(Condition::Factor(1.0)) {
-        Condition::Factor(factor) if tightening => (
-            (results.digits)(factor),
-            "no condition when tightening",
-            "error.condition_tightening",
-        ),
-        Condition::Checked(checked) if tightening => (
-            checked.code().into(),
-            "no condition when tightening",
-            "error.condition_tightening",
-        ),
+    let condition = condition.unwrap_or(Condition::Factor(1.0));
+    let (wanted, key) = match condition {
+        _ if tightening => ("no condition when tightening", "error.condition_tightening"),
         Condition::Checked(checked) => return tried(checked),
         Condition::Factor(factor) if factor > 0.0 && factor <= LARGEST => return Ok(factor),
-        Condition::Factor(factor) => (
-            (results.digits)(factor),
-            "above 0 and at most 10",
-            "error.condition",
-        ),
+        Condition::Factor(_) => ("above 0 and at most 10", "error.condition"),
+    };
+    let found = match condition {
+        Condition::Factor(factor) => (results.digits)(factor),
+        Condition::Checked(checked) => checked.code().into(),
     };
     let problem = Problem::new("/condition", found, wanted);
     Err(problem.message(results.catalogue.fill(key, &[])))

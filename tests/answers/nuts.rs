@@ -1,6 +1,6 @@
 //! Real nuts that were tried: what they say of a nut like them, and when they say nothing.
 
-use super::demo::{ask, demo, edited, list, question, read};
+use super::demo::{ask, demo, edited, list, question, read, told};
 use jobtorque::query::condition::Checked;
 use jobtorque::query::verdict::Verdict;
 use jobtorque::results::Results;
@@ -99,8 +99,8 @@ fn too_few_nuts_are_counted_and_nothing_is_computed() {
         "{}",
         aged.words
     );
-    let told = answer.sure.iter().rev().take(2).collect::<Vec<_>>();
-    assert_eq!(told, [CHOSEN, &aged.words]);
+    let last = answer.sure.iter().rev().take(2).collect::<Vec<_>>();
+    assert_eq!(last, [CHOSEN, &aged.words]);
     assert_eq!(
         refused(&results, sorrel("400 N·m", json!("checked"))),
         "Too few aged nuts were tried here: nuts 9, groups 4, came loose 8. It takes 10, 3 and 4."
@@ -152,6 +152,21 @@ fn a_check_without_its_pair_torque_or_end_does_not_count() {
     for part in ["date", "fastener", "state", "tried_s"] {
         assert_eq!(count(part), 18, "{part}");
     }
+}
+
+#[test]
+fn the_same_factor_by_itself_is_another_question() {
+    let results = read(&demo());
+    let checked = question(sorrel("400 N·m", json!("checked")));
+    let study = results.study(&checked).unwrap();
+    let factor = study.answer().unwrap().condition_factor;
+    let own = question(sorrel("400 N·m", json!(factor)));
+    let after = results.study_after(&own, &study.kept()).unwrap();
+    let alone = results.study(&own).unwrap();
+    assert_eq!(
+        told(&after.answer().unwrap()),
+        told(&alone.answer().unwrap())
+    );
 }
 
 #[test]
