@@ -112,25 +112,10 @@ impl Combination {
         self.log_of(&|run| run.curve.torque_at(time_s))
     }
 
-    /// The logarithm of a torque of every run, by specimen.
-    pub fn log_values(&self, torque_nm: &dyn Fn(&Counted) -> f64) -> Vec<Vec<f64>> {
+    /// The logarithm of a torque of every run.
+    pub fn log_values(&self, torque_nm: &dyn Fn(&Counted) -> f64) -> Vec<f64> {
         let value = |run: &Counted| libm::log(torque_nm(run).max(LEAST_TORQUE_NM));
-        self.specimens
-            .iter()
-            .map(|runs| runs.iter().map(value).collect())
-            .collect()
-    }
-
-    /// Runs of each specimen.
-    pub fn run_counts(&self) -> impl Iterator<Item = usize> {
-        self.specimens.iter().map(Vec::len)
-    }
-
-    /// Effective share of the runs in the mean: q = Σ(1/runs) ÷ specimens². With equal runs one
-    /// over their number.
-    pub fn share(&self) -> f64 {
-        let count = self.specimens.len() as f64;
-        self.run_counts().map(|runs| 1.0 / runs as f64).sum::<f64>() / (count * count)
+        self.runs().map(value).collect()
     }
 
     /// The first whole microsecond at which the typical curve [reaches] `torque_nm`, in seconds:

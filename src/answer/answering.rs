@@ -52,7 +52,7 @@ impl<'s> JobStudy<'s> {
         let rank = self.places().ranks.get(index).copied().flatten();
         let others = Some(self.others()).filter(Others::are_known);
         let (asked, job) = (self.asked(), self.job);
-        let others_percent = others.map(|others| others.percent);
+        let others_percent = others.map(|others| others.tools.percent);
         let own = warnings::of_member(results, field, member, job, asked.edition, others_percent);
         let figures = self.figures(
             (Some(member.tool), Some(member.pack)),
@@ -99,6 +99,7 @@ impl<'s> JobStudy<'s> {
         let (tool, pack, job) = (estimated.tool, estimated.pack, self.job);
         let reach = self.reach_of_estimate(estimated);
         let end_nm = uncertainty.torque_19_of_20_of_estimate_nm(estimated, window_s);
+        let others = self.others();
         let figures = self.figures(
             (Some(tool), Some(pack)),
             PairFigures::estimated(self.field(), estimated, Some(job)),
@@ -108,7 +109,9 @@ impl<'s> JobStudy<'s> {
                 time_nine_in_ten_s: None,
                 torque_19_of_20_nm: Some(end_nm),
                 run_scatter_percent: Some(100.0 * reach.run.variance.sqrt()),
-                unit_scatter_percent: Some(self.unit_percent()),
+                unit_scatter_percent: Some(others.tools.percent),
+                pack_scatter_percent: Some(others.packs.percent),
+                day_scatter_percent: Some(others.days.percent),
             },
             self.standing(),
             Vec::new(),

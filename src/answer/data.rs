@@ -175,6 +175,10 @@ after {
         run_scatter_percent: Option<f64>,
         /// Scatter from tool to tool in per cent.
         unit_scatter_percent: Option<f64>,
+        /// Scatter from pack to pack of one kind in per cent.
+        pack_scatter_percent: Option<f64>,
+        /// Scatter from day to day in per cent.
+        day_scatter_percent: Option<f64>,
     }
     /// Where a pair stands, or how many there are of several.
     #[derive(Default)]

@@ -7,33 +7,52 @@ use crate::field::pair_figures::{PairFigures, least_trigger_s};
 use crate::field::uncertainty::Reach;
 use crate::query::verdict::Verdict;
 use crate::results::products;
+use crate::scatter::effects::{Basis, Effect};
 use crate::study::job::JobStudy;
 use crate::text;
 
-/// Where a figure for tools of one model comes from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Source {
-    /// From so many specimens that were run beside the first of their tools.
-    Specimens(u32),
-    /// Stated with the rig, beforehand.
-    Beforehand,
-    /// Not known: taken to be what runs differ by.
-    Runs,
+/// How much things of one kind are taken to differ, and why.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Differ {
+    /// Standard deviation in per cent, as it is used.
+    pub percent: f64,
+    /// What was assumed beforehand, in per cent.
+    pub assumed_percent: f64,
+    /// What the figure rests on.
+    pub basis: Basis,
+    /// Specimens that were run beside the first of their kind; 0 for days.
+    pub further: u32,
+    /// Whether the rig's file states what is assumed.
+    pub stated: bool,
 }
 
-/// How much tools of one model are taken to differ.
+impl Differ {
+    fn of(effect: &Effect, further: u32, stated: Option<f64>) -> Self {
+        Self {
+            percent: 100.0 * effect.scatter.variance.sqrt(),
+            assumed_percent: 100.0 * effect.assumed.sd,
+            basis: effect.basis(),
+            further,
+            stated: stated.is_some(),
+        }
+    }
+}
+
+/// How much tools of one model, packs of one kind and days are taken to differ.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Others {
-    /// Standard deviation in per cent.
-    pub percent: f64,
-    /// Where that figure comes from.
-    pub source: Source,
+    /// Tools.
+    pub tools: Differ,
+    /// Packs.
+    pub packs: Differ,
+    /// Days.
+    pub days: Differ,
 }
 
 impl Others {
-    /// Whether the figure is more than an assumption.
+    /// Whether the figure for tools is more than this program's own assumption.
     pub fn are_known(&self) -> bool {
-        self.source != Source::Runs
+        self.tools.stated || self.tools.basis != Basis::Assumed
     }
 }
 
@@ -70,7 +89,9 @@ impl JobStudy<'_> {
             time_nine_in_ten_s: reach.and_then(|reach| reach.time_nine_in_ten_s),
             torque_19_of_20_nm: self.study.nineteen_of_twenty_nm(index),
             run_scatter_percent: reach.map(|reach| 100.0 * reach.run.variance.sqrt()),
-            unit_scatter_percent: reach.map(|_| self.unit_percent()),
+            unit_scatter_percent: reach.map(|_| self.others().tools.percent),
+            pack_scatter_percent: reach.map(|_| self.others().packs.percent),
+            day_scatter_percent: reach.map(|_| self.others().days.percent),
         }
     }
 
@@ -80,12 +101,6 @@ impl JobStudy<'_> {
             rank_of: Some(self.places().of),
             ..StandingFigures::default()
         }
-    }
-
-    /// Scatter from tool to tool in per cent.
-    pub fn unit_percent(&self) -> f64 {
-        let specimen = &self.study.uncertainty().specimen;
-        100.0 * specimen.scatter.variance.sqrt()
     }
 
     /// What the words on several pairs say of one.
@@ -105,17 +120,15 @@ impl JobStudy<'_> {
         }
     }
 
-    /// How much tools of one model are taken to differ, and why.
+    /// How much tools, packs and days are taken to differ, and why.
     pub fn others(&self) -> Others {
-        let uncertainty = self.study.uncertainty();
-        let specimen = &uncertainty.specimen;
+        let (uncertainty, rig) = (self.study.uncertainty(), &self.asked().rig);
+        let effects = &uncertainty.effects;
+        let (tools, packs) = (uncertainty.further_specimens, uncertainty.further_packs);
         Others {
-            percent: 100.0 * specimen.scatter.variance.sqrt(),
-            source: match (specimen.measured, self.asked().rig.unit_to_unit_percent) {
-                (true, _) => Source::Specimens(uncertainty.further_specimens),
-                (false, Some(_)) => Source::Beforehand,
-                (false, None) => Source::Runs,
-            },
+            tools: Differ::of(&effects.specimen, tools, rig.unit_to_unit_percent),
+            packs: Differ::of(&effects.pack, packs, rig.pack_to_pack_percent),
+            days: Differ::of(&effects.day, 0, rig.day_to_day_percent),
         }
     }
 

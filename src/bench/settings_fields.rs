@@ -43,6 +43,8 @@ pub(super) const FIELDS: [(&str, &[&str]); 9] = [
             "smooth_s",
             "keep_zero",
             "unit_to_unit_percent",
+            "pack_to_pack_percent",
+            "day_to_day_percent",
             "calibrations",
             "joints",
         ],
@@ -93,7 +95,7 @@ pub(super) const FIELDS: [(&str, &[&str]); 9] = [
 /// Fields of `bench.toml` that the dataset's format does not have.
 pub(super) const OWN: [&str; 3] = ["loggers", "tables_encoding", "extra_fields"];
 
-/// Fields of the dataset that stand in tables.
+/// Fields of the dataset that stand in tables. Besides, scatters are worked out of the runs.
 pub(super) const IN_TABLES: [(&str, &str); 6] = [
     ("tools", "tools.csv"),
     ("packs", "packs.csv"),
@@ -154,6 +156,7 @@ mod tests {
             assert!(top.remove(own));
         }
         top.extend(IN_TABLES.map(|(list, _)| list.to_owned()));
+        top.insert("scatter".to_owned());
         assert_eq!(top, fields::<Dataset>());
         assert_eq!(known("/editions"), fields::<Edition>());
         assert_eq!(known("/editions/corrections"), fields::<Correction>());

@@ -6,13 +6,14 @@ use super::data::{
 use crate::compare::data::Ratio;
 use crate::dataset::types::Dataset;
 use crate::field::Member;
-use crate::field::uncertainty::mean_of;
 use crate::history::editions::torque_factor;
 use crate::problem::Problem;
 use crate::query::question::Question;
 use crate::results::Results;
 use crate::results::products::{ids, label};
-use crate::scatter::difference::{Difference, Mean};
+use crate::scatter::cells::Run;
+use crate::scatter::difference::Difference;
+use crate::scatter::shares::Shares;
 use crate::sort;
 use crate::special::student;
 use crate::study::Study;
@@ -100,11 +101,11 @@ fn set_aside(dataset: &Dataset, since: u32, edition: u32) -> Vec<SetAsideSince> 
 /// Typical mean torque of a pair with its 90 % interval: exp(ȳ ± t_{0.95, ν} se).
 fn figure(study: &Study, member: &Member) -> Figure {
     let log = member.combination.log_of(&mean_nm);
-    let specimen = study.uncertainty().specimen.scatter;
-    let (se, nu) = mean_of(member, study.mean_scatter(), log).standard_error(specimen);
-    let known = !study.uncertainty().too_few();
+    let uncertainty = study.uncertainty();
+    let of_mean = uncertainty.of_mean(study.mean_scatter().of_tool(member.tool), member);
+    let known = !uncertainty.too_few();
     let end = |sign: f64| {
-        let half = se * student::quantile(UPPER, nu);
+        let half = of_mean.variance.sqrt() * student::quantile(UPPER, of_mean.nu);
         known.then(|| libm::exp(log + sign * half))
     };
     Figure {
@@ -156,7 +157,7 @@ fn pairs(
             continue;
         }
         let removed = old.runs.iter().filter(|run| !member.runs.contains(run));
-        let difference = retest(&now, member, &added);
+        let difference = retest(&now, &then, member, &added);
         let known = difference.filter(|_| !now.uncertainty().too_few());
         let interval = known.map(|difference| difference.interval());
         changes.changed.push(ChangedPair {
@@ -181,14 +182,14 @@ fn pairs(
 }
 
 /// How far a pair's added runs are from those that counted before, both as the newer edition has
-/// them: the difference of two means of ln mean torque, in which specimens behind both cancel
-/// ([`Difference::of_means`]). The scatter of runs is that of the whole newer field, the added runs
-/// included: it holds what days differ by as far as pairs were run on several. `None` if there are
-/// not both.
-fn retest(now: &Study, member: &Member, added: &[usize]) -> Option<Difference> {
+/// them: the difference of two means of ln mean torque, in which specimens, packs and days behind both
+/// cancel. The scatters are those of the older edition, which added runs that read otherwise cannot
+/// have widened; that of runs is the newer's where the older has too few. `None` if there are not both.
+fn retest(now: &Study, then: &Study, member: &Member, added: &[usize]) -> Option<Difference> {
     let (results, asked) = (now.results, now.asked());
     let of = |wanted: bool| {
-        let mut specimens: Vec<(Option<&str>, Vec<Counted>)> = Vec::new();
+        let mut specimens: Vec<(usize, Vec<Counted>)> = Vec::new();
+        let mut origins: Vec<Run> = Vec::new();
         for &index in &member.runs {
             if added.contains(&index) != wanted {
                 continue;
@@ -196,24 +197,20 @@ fn retest(now: &Study, member: &Member, added: &[usize]) -> Option<Difference> {
             let (run, reduced) = (results.dataset.runs.get(index)?, results.runs.get(index)?);
             let factor = torque_factor(&results.dataset.editions, &run.day, asked.edition);
             let counted = crate::results::reduced::counted(reduced, factor, asked.window_s);
-            sort::change(&mut specimens, run.specimen.as_deref(), |runs| {
-                runs.push(counted);
-            });
+            sort::change(&mut specimens, reduced.specimen, |runs| runs.push(counted));
+            origins.push(reduced.origin(0));
         }
-        let (marks, runs): (Vec<_>, Vec<_>) = specimens.into_iter().unzip();
-        let combination = Combination::new(runs)?;
-        let mean = Mean {
-            log: combination.log_of(&mean_nm),
-            run: now.mean_scatter().of_tool(member.tool),
-            share: combination.share(),
-            specimens: combination.specimen_count(),
-        };
-        Some((mean, marks))
+        let runs = specimens.into_iter().map(|(_, runs)| runs).collect();
+        let log = Combination::new(runs)?.log_of(&mean_nm);
+        Some((log, Shares::of_mean(&origins)))
     };
-    let ((new, new_marks), (old, old_marks)) = (of(true)?, of(false)?);
-    let common = new_marks.iter().filter(|mark| old_marks.contains(mark));
-    let specimen = now.uncertainty().specimen.scatter;
-    Some(Difference::of_means(&new, &old, specimen, common.count()))
+    let ((new, of_new), (old, of_old)) = (of(true)?, of(false)?);
+    let few = then.uncertainty().too_few();
+    let run = if few { now } else { then }.mean_scatter();
+    let run = run.of_tool(member.tool);
+    let scatters = &then.uncertainty().scatters;
+    let terms = of_new.less(&of_old).terms(scatters, |_| run);
+    Some(Difference::of_terms(new - old, &terms))
 }
 
 /// The places of a job that moved, counted among the pairs that both editions hold; `None` if they

@@ -25,17 +25,20 @@ pub struct Comparison {
     pub pairs: [ComparedPair; 2],
     /// Whether the two match, by mean torque; `null` if one of them was not measured.
     pub verdict: Option<CompareVerdict>,
-    /// Ratio of typical mean torque.
+    /// Ratio of typical mean torque, as tested: of these very tools and packs.
     pub mean_torque_ratio: Option<Ratio>,
-    /// Ratio of typical peak torque.
+    /// The same, of any tools and packs of their kinds.
+    pub mean_torque_ratio_of_kinds: Option<Ratio>,
+    /// Ratio of typical peak torque, as tested.
     pub peak_torque_ratio: Option<Ratio>,
-    /// Ratio of typical time to the job; `null` if one does not reach it.
+    /// Ratio of typical time to the job, as tested; `null` if one does not reach it.
     pub time_to_job_ratio: Option<Ratio>,
     /// Who leads when, by the typical curves: every lead of at least 0.1 s or to the window's end.
     pub leads: Vec<CurveLead>,
     /// Probability that a try of the first beats a try of the second: by torque at the instant when
     /// the quicker typical curve reaches the job, else at the window's end; without a job by mean
-    /// torque. On one tool both tries are with the same specimen.
+    /// torque. Other specimens of tools and packs than those tested, the same for both where tool or pack
+    /// is the same, on one day.
     pub chance_ahead: Option<f64>,
     /// The comparison in words.
     pub words: Panel,
@@ -86,12 +89,22 @@ pub struct CurveLead {
     pub pair: u8,
 }
 
-/// Whether two match. The words are codes and do not change with the language.
+impl CompareVerdict {
+    /// Whether two match or are alike as tested.
+    pub fn is_alike(self) -> bool {
+        matches!(self, Self::Match | Self::AlikeAsTested)
+    }
+}
+
+/// Whether two match, by the ratio of their kinds. The words are codes and do not change with the language.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub enum CompareVerdict {
-    /// The whole interval lies within the margin.
+    /// The whole interval lies within the margin, and the runs show how much specimens of both differ.
     #[serde(rename = "match")]
     Match,
+    /// No match, but the whole interval of the ratio as tested lies within the margin.
+    #[serde(rename = "alike as tested")]
+    AlikeAsTested,
     /// The interval does not hold 1.
     #[serde(rename = "differ")]
     Differ,

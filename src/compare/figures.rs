@@ -4,19 +4,35 @@ use super::data::{CompareVerdict, ComparedPair, Comparison, CurveLead, Panel, Ra
 use super::leads::leads;
 use super::times::{JobTime, TimeRatio};
 use crate::field::Member;
-use crate::field::uncertainty::{Uncertainty, mean_of, scatter_at};
+use crate::field::uncertainty::{Uncertainty, scatter_at};
 use crate::query::resolved::Job;
 use crate::results::prices::Prices;
 use crate::results::products;
+use crate::scatter::Scatter;
 use crate::scatter::difference::{Difference, Equivalence};
+use crate::scatter::effects::Basis;
 use crate::scatter::run::RunScatter;
+use crate::scatter::shares::{Scatters, Shares};
+use crate::scatter::terms::Terms;
 use crate::special::student;
 use crate::study::Study;
 use crate::typical::Counted;
-use std::sync::Arc;
 
 /// Two-sided 90 %: the upper quantile.
 const UPPER: f64 = 0.95;
+
+/// A term below this part of a variance is what is left of one that cancels.
+const LAST_BITS: f64 = 1e-12;
+
+/// The difference of two pairs, two ways.
+pub(crate) struct Apart {
+    /// Of these very tools and packs.
+    pub as_tested: Difference,
+    /// Of any tools and packs of their kinds.
+    pub of_kinds: Difference,
+    /// Whether the runs show how much the specimens and packs that are not behind both differ.
+    kinds_are_seen: bool,
+}
 
 /// A study whose pairs are compared.
 pub(crate) struct Comparing<'s> {
@@ -65,6 +81,7 @@ impl<'s> Comparing<'s> {
             pairs: pairs.map(|pair| self.pair(pair)),
             verdict: None,
             mean_torque_ratio: None,
+            mean_torque_ratio_of_kinds: None,
             peak_torque_ratio: None,
             time_to_job_ratio: None,
             leads: Vec::new(),
@@ -112,8 +129,9 @@ impl<'s> Comparing<'s> {
             member.combination.log_of(&peak)
         });
         comparison.verdict = Some(self.verdict(&mean));
-        comparison.mean_torque_ratio = Some(self.ratio(&mean));
-        comparison.peak_torque_ratio = Some(self.ratio(&peak));
+        comparison.mean_torque_ratio = Some(self.ratio(&mean.as_tested));
+        comparison.mean_torque_ratio_of_kinds = Some(self.ratio(&mean.of_kinds));
+        comparison.peak_torque_ratio = Some(self.ratio(&peak.as_tested));
         comparison.time_to_job_ratio = self.time_ratio(a, b);
         comparison.chance_ahead = self.chance(a, b);
         let ahead =
@@ -128,7 +146,7 @@ impl<'s> Comparing<'s> {
     }
 
     /// The difference of two pairs in ln mean torque.
-    pub fn difference(&self, a: &Member, b: &Member) -> Difference {
+    pub fn difference(&self, a: &Member, b: &Member) -> Apart {
         let mean = |run: &Counted| run.measures.mean_nm;
         self.between(a, b, self.study.mean_scatter(), |member| {
             member.combination.log_of(&mean)
@@ -141,21 +159,40 @@ impl<'s> Comparing<'s> {
         b: &Member,
         run: &RunScatter,
         log: impl Fn(&Member) -> f64,
-    ) -> Difference {
-        let mean = |member| mean_of(member, run, log(member));
-        let specimen = self.uncertainty().specimen.scatter;
-        Difference::of_means(&mean(a), &mean(b), specimen, in_common(a, b))
+    ) -> Apart {
+        let (shares, log) = (a.shares.less(&b.shares), log(a) - log(b));
+        let terms = |scatters: &Scatters| shares.terms(scatters, |tool| run.of_tool(tool));
+        let scatters = &self.uncertainty().scatters;
+        let of_kinds = terms(scatters);
+        Apart {
+            as_tested: Difference::of_terms(log, &terms(&scatters.as_tested())),
+            of_kinds: Difference::of_terms(log, &of_kinds),
+            kinds_are_seen: self.are_seen(&of_kinds),
+        }
     }
 
-    /// The verdict on a difference in ln mean torque.
-    pub fn verdict(&self, difference: &Difference) -> CompareVerdict {
+    /// Whether what specimens and packs add to a variance is more than an assumption.
+    fn are_seen(&self, terms: &Terms) -> bool {
+        let effects = &self.uncertainty().effects;
+        // What cancels leaves the last bits of its sums.
+        let nothing = LAST_BITS * terms.total().variance;
+        let seen = |term: Scatter, basis| term.variance <= nothing || basis != Basis::Assumed;
+        seen(terms.specimens, effects.specimen.basis()) && seen(terms.packs, effects.pack.basis())
+    }
+
+    /// The verdict on a difference in ln mean torque: that of their kinds, and of two that may not be
+    /// called a match whether they are alike as tested.
+    pub fn verdict(&self, apart: &Apart) -> CompareVerdict {
         if self.uncertainty().too_few() {
             return CompareVerdict::TooFewRuns;
         }
-        match Equivalence::of(difference.interval(), self.margin_percent()) {
-            Equivalence::Match => CompareVerdict::Match,
-            Equivalence::Differ => CompareVerdict::Differ,
-            Equivalence::Undecided => CompareVerdict::Undecided,
+        let of =
+            |difference: &Difference| Equivalence::of(difference.interval(), self.margin_percent());
+        match (of(&apart.of_kinds), of(&apart.as_tested)) {
+            (Equivalence::Match, _) if apart.kinds_are_seen => CompareVerdict::Match,
+            (Equivalence::Differ, _) => CompareVerdict::Differ,
+            (_, Equivalence::Match) => CompareVerdict::AlikeAsTested,
+            (Equivalence::Match | Equivalence::Undecided, _) => CompareVerdict::Undecided,
         }
     }
 
@@ -170,16 +207,18 @@ impl<'s> Comparing<'s> {
         }
     }
 
-    /// The ratio of the times to the job, each with the interval that its curve, shifted by its
-    /// standard error, gives it.
+    /// The ratio of the times to the job as tested, each with the interval that its curve, shifted by
+    /// its standard error, gives it.
     fn time_ratio(&self, a: &Member, b: &Member) -> Option<Ratio> {
         let (job, run) = self.at_job()?;
-        let specimen = self.uncertainty().specimen.scatter;
+        let scatters = self.uncertainty().scatters.as_tested();
         let time = |member: &Member| {
             let time_s = self.time_to(member, job.required_nm)?;
-            let (se, nu) = mean_of(member, run, 0.0).standard_error(specimen);
+            let terms = member.shares.terms(&scatters, |tool| run.of_tool(tool));
+            let of_mean = terms.total();
+            let se = of_mean.variance.sqrt();
             let shifted = |sign: f64| {
-                let factor = libm::exp(sign * se * student::quantile(UPPER, nu));
+                let factor = libm::exp(sign * se * student::quantile(UPPER, of_mean.nu));
                 self.time_to(member, job.required_nm * factor)
             };
             let low_s = shifted(-1.0).unwrap_or(time_s);
@@ -191,8 +230,7 @@ impl<'s> Comparing<'s> {
             Some((time, se))
         };
         let ((time_a, se_a), (time_b, se_b)) = (time(a)?, time(b)?);
-        let own = |member: &Member| member.specimens.len() as f64;
-        let covariance = specimen.variance * in_common(a, b) as f64 / (own(a) * own(b));
+        let covariance = a.shares.covariance(&b.shares, &scatters);
         let ratio = TimeRatio::of(&time_a, &time_b, covariance / (se_a * se_b));
         let known = !self.uncertainty().too_few();
         Some(Ratio {
@@ -207,11 +245,12 @@ impl<'s> Comparing<'s> {
         if self.uncertainty().too_few() {
             return None;
         }
-        let specimen = self.uncertainty().specimen.scatter;
+        let (one, other) = (a.origins.first()?, b.origins.first()?);
+        let further = Shares::of_further_tries(one, other, a.pack == b.pack);
+        let shares = further.less(&a.shares.less(&b.shares));
         let tries = |run: &RunScatter, log: &dyn Fn(&Member) -> f64| {
-            let mean = |member| mean_of(member, run, log(member));
-            let one_tool = a.tool == b.tool;
-            Difference::of_tries(&mean(a), &mean(b), specimen, in_common(a, b), one_tool).chance()
+            let terms = shares.terms(&self.uncertainty().scatters, |tool| run.of_tool(tool));
+            Difference::of_terms(log(a) - log(b), &terms).chance()
         };
         let Some((job, _)) = self.at_job() else {
             let mean = |run: &Counted| run.measures.mean_nm;
@@ -229,13 +268,4 @@ impl<'s> Comparing<'s> {
             member.combination.log_torque_at(quicker_s)
         }))
     }
-}
-
-/// Specimens that both were run on.
-fn in_common(a: &Member, b: &Member) -> usize {
-    if a.tool != b.tool {
-        return 0;
-    }
-    let shared = |mark: &&Option<Arc<str>>| b.specimens.contains(mark);
-    a.specimens.iter().filter(shared).count()
 }

@@ -9,6 +9,7 @@ pub(crate) mod words;
 use crate::problem::Problem;
 use crate::query::question::Question;
 use crate::results::{Results, products};
+use crate::scatter::effects::{Basis, Effect};
 use crate::study::Study;
 use crate::text;
 use data::Comparison;
@@ -75,6 +76,7 @@ impl<'s> Comparing<'s> {
     /// What the words on these pairs need.
     pub fn wording(&self, pairs: &[(usize, usize)]) -> CompareWording<'s> {
         let (results, needed) = (self.study.results, self.study.needed());
+        let effects = &self.study.uncertainty().effects;
         CompareWording {
             catalogue: &results.catalogue,
             unit: needed
@@ -85,6 +87,8 @@ impl<'s> Comparing<'s> {
             notice: text::notice(&results.catalogue, &results.dataset),
             window_s: self.study.asked().window_s,
             margin_percent: self.margin_percent(),
+            tools_assumed_percent: assumed_percent(&effects.specimen),
+            packs_assumed_percent: assumed_percent(&effects.pack),
             priced: self.prices.priced(pairs),
         }
     }
@@ -105,4 +109,9 @@ impl<'s> Comparing<'s> {
         });
         (names, a.0 == b.0)
     }
+}
+
+/// What was assumed of an effect, in per cent, where nothing more is known.
+fn assumed_percent(effect: &Effect) -> Option<f64> {
+    (effect.basis() == Basis::Assumed).then_some(100.0 * effect.assumed.sd)
 }

@@ -4,7 +4,7 @@ use super::data::{CompareVerdict, ComparedPair, Comparison, Panel, PanelRow, Rat
 use crate::results::prices::{self, Priced};
 use crate::text::catalogue::Catalogue;
 use crate::text::number::{self, RoundingDirection, SmallFigure};
-use crate::text::{RequiredTorque, given_time, percent, time, torque};
+use crate::text::{RequiredTorque, given_percent, given_time, percent, time, torque};
 use crate::units::{Duration, TorqueUnit};
 
 /// What the words of a comparison need beside its figures.
@@ -21,6 +21,11 @@ pub struct CompareWording<'a> {
     pub window_s: f64,
     /// Ratios within this many per cent are a match.
     pub margin_percent: Option<f64>,
+    /// What tools of one model are assumed to differ by, in per cent; `None` if that is more than an
+    /// assumption.
+    pub tools_assumed_percent: Option<f64>,
+    /// The same of packs of one kind.
+    pub packs_assumed_percent: Option<f64>,
     /// Of when the prices of the field are, if it has any.
     pub priced: Option<Priced>,
 }
@@ -32,9 +37,7 @@ impl CompareWording<'_> {
 
     /// The margin, as the file states it.
     pub(crate) fn margin(&self) -> String {
-        let margin = number::given(self.margin_percent.unwrap_or_default(), self.style());
-        self.catalogue
-            .quantity(&margin, &self.catalogue.units.percent)
+        given_percent(self.catalogue, self.margin_percent.unwrap_or_default())
     }
 
     pub(crate) fn style(&self) -> &number::NumberStyle {
@@ -73,8 +76,13 @@ impl CompareWording<'_> {
             Some((CompareVerdict::Match, _)) => {
                 self.fill("compare.match", &[("margin", &self.margin())])
             }
-            Some((CompareVerdict::Undecided, _)) => self.fill("compare.undecided", &[]),
-            Some((CompareVerdict::Differ, ratio)) => {
+            Some((CompareVerdict::AlikeAsTested, _)) => {
+                self.fill("compare.alike", &[("margin", &self.margin())])
+            }
+            Some((CompareVerdict::Undecided, ratio)) if !excludes_1(&ratio) => {
+                self.fill("compare.undecided", &[])
+            }
+            Some((CompareVerdict::Undecided | CompareVerdict::Differ, ratio)) => {
                 // Of the second against the first, as in the rows.
                 let ratio = turned(ratio);
                 let gain = 100.0 * (ratio.ratio - 1.0);
@@ -101,10 +109,8 @@ impl CompareWording<'_> {
     fn lines(&self, comparison: &Comparison, names: &[String; 2]) -> Vec<String> {
         let mut lines = Vec::new();
         if let Some((verdict, ratio)) = comparison.verdict.zip(comparison.mean_torque_ratio) {
-            let beyond_1 =
-                ratio.low.is_some_and(|low| low > 1.0) || ratio.high.is_some_and(|high| high < 1.0);
             let gain = 100.0 * (ratio.ratio.max(1.0 / ratio.ratio) - 1.0);
-            if verdict == CompareVerdict::Match && beyond_1 {
+            if verdict.is_alike() && excludes_1(&ratio) {
                 lines.push(self.fill("compare.match_differs", &[]));
             }
             let within = self.margin_percent.is_some_and(|margin| gain < margin);
@@ -112,11 +118,44 @@ impl CompareWording<'_> {
                 lines.push(self.fill("compare.differs_little", &[("margin", &self.margin())]));
             }
         }
+        lines.extend(self.kinds_line(comparison));
         lines.extend(self.lead_line(comparison, names));
         lines.extend(self.chance_line(comparison, names));
         let priced = comparison.pairs.iter().any(|pair| pair.price.is_some());
         lines.extend(self.price_line(priced));
         lines
+    }
+
+    /// What others of their kinds are expected to do, the second against the first.
+    fn kinds_line(&self, comparison: &Comparison) -> Option<String> {
+        let ratio = turned(comparison.mean_torque_ratio_of_kinds?);
+        let gain = 100.0 * (ratio.ratio - 1.0);
+        let end = |end: f64, outward| {
+            let end = 100.0 * (end - 1.0);
+            self.signed(&number::percent_end(end, gain, outward, self.style()), end)
+        };
+        let (low, high) = (
+            end(ratio.low?, RoundingDirection::Down),
+            end(ratio.high?, RoundingDirection::Up),
+        );
+        let high = self
+            .catalogue
+            .quantity(&high, &self.catalogue.units.percent);
+        let [a, b] = &comparison.pairs;
+        let tools = self.tools_assumed_percent.filter(|_| a.tool != b.tool);
+        let packs = self.packs_assumed_percent.filter(|_| a.pack != b.pack);
+        let (key, assumed) = match (a.tool == b.tool || a.pack == b.pack, tools.or(packs)) {
+            (_, None) => ("compare.kinds", None),
+            (true, assumed) => ("compare.kinds_assumed", assumed),
+            (false, _) => ("compare.kinds_partly_assumed", None),
+        };
+        let assumed = assumed.map(|assumed| given_percent(self.catalogue, assumed));
+        let values = [
+            ("low", low.as_str()),
+            ("high", &high),
+            ("percent", &assumed.unwrap_or_default()),
+        ];
+        Some(self.fill(key, &values))
     }
 
     /// Of when the prices are, where any is shown.
@@ -303,6 +342,11 @@ impl CompareWording<'_> {
             .quantity(&give, &self.catalogue.units.percent);
         self.fill("compare.give_or_take", &[("give", &give)])
     }
+}
+
+/// Whether the interval of a ratio does not hold 1.
+pub(crate) fn excludes_1(ratio: &Ratio) -> bool {
+    ratio.low.is_some_and(|low| low > 1.0) || ratio.high.is_some_and(|high| high < 1.0)
 }
 
 /// The larger distance from a ratio to an end of its interval, in per cent.

@@ -93,9 +93,10 @@ pub fn unit(field: &str) -> Option<&'static str> {
 }
 
 /// What [`unit`] finds.
-const UNITS: [(&str, &str); 17] = [
+const UNITS: [(&str, &str); 19] = [
     ("ah", "A·h"),
     ("c", "°C"),
+    ("cnu", "hundredths of a degree of freedom"),
     ("ddeg", "tenths of a degree"),
     ("deg", "degrees"),
     ("dnm", "tenths of a N·m"),
@@ -107,6 +108,7 @@ const UNITS: [(&str, &str); 17] = [
     ("mv", "millivolts"),
     ("nm", "N·m"),
     ("percent", "%"),
+    ("ppm", "millionths"),
     ("s", "s"),
     ("uohm", "micro-ohms"),
     ("us", "microseconds"),
@@ -123,7 +125,7 @@ const RUN_US: f64 = MOST_RUN_US as f64;
 const LATEST: f64 = LATEST_US as f64;
 
 /// What [`of`] finds.
-pub const NUMBERS: [(&str, f64, f64); 51] = [
+pub const NUMBERS: [(&str, f64, f64); 59] = [
     // Results.
     ("match_margin_percent", 0.01, 100.0),
     ("least_trigger_s", 0.1, 60.0),
@@ -133,6 +135,8 @@ pub const NUMBERS: [(&str, f64, f64); 51] = [
     ("smooth_s", 0.0, 1.0),
     ("onset_nm", 0.01, MOST_TORQUE_NM),
     ("unit_to_unit_percent", 0.0, 100.0),
+    ("pack_to_pack_percent", 0.0, 100.0),
+    ("day_to_day_percent", 0.0, 100.0),
     ("expanded_uncertainty_percent", 0.0, 100.0),
     ("coverage_factor", 0.1, 10.0),
     ("nm_per_kn", 0.001, 1_000.0),
@@ -157,6 +161,13 @@ pub const NUMBERS: [(&str, f64, f64); 51] = [
     // Real fasteners.
     ("installed_nm", 0.01, MOST_TORQUE_NM),
     ("tried_s", 0.001, 3_600.0),
+    // Scatter of a field.
+    ("specimen_ppm", 0.0, 1e6),
+    ("specimen_cnu", 1.0, 4e9),
+    ("pack_ppm", 0.0, 1e6),
+    ("pack_cnu", 1.0, 4e9),
+    ("day_ppm", 0.0, 1e6),
+    ("day_cnu", 1.0, 4e9),
     // Runs.
     ("at_s", 0.0, 1e6),
     ("bolt_use", 0.0, 1e6),

@@ -52,7 +52,7 @@ pub fn schema() -> String {
 }
 
 /// The lists of the dataset itself.
-const LISTS: [&str; 10] = [
+const LISTS: [&str; 11] = [
     "editions",
     "rigs",
     "setups",
@@ -63,6 +63,7 @@ const LISTS: [&str; 10] = [
     "runs",
     "jobs",
     "field_checks",
+    "scatter",
 ];
 
 /// The series of samples and knots.

@@ -4,7 +4,7 @@
 //! does not know are kept, to the letter.
 
 use super::MARK;
-use super::types::BuildUp;
+use super::types::{BuildUp, FieldScatter};
 use indexmap::IndexMap;
 use serde_json::value::{RawValue, to_raw_value};
 
@@ -30,14 +30,18 @@ const SERIES: [&str; 7] = [
     "angle_ddeg",
 ];
 
-/// Members that tell how a bench folder's logs are read; nobody else has those logs.
-const OF_A_FOLDER: [&str; 1] = ["loggers"];
+/// Members that are not published as they stand: how a bench folder's logs are read, which nobody else
+/// has, and scatters, which are worked out anew.
+const LEFT_OUT: [&str; 2] = ["loggers", SCATTER];
+
+/// The member that holds the scatters of the fields.
+const SCATTER: &str = "scatter";
 
 /// What the notebook says for the tester alone: remarks, and which log a run is from.
 const NOTEBOOK: [&str; 2] = ["remark", "log"];
 
 /// The published form of the text of a checked dataset. `buildups` holds the knots of its runs in
-/// the file's order.
+/// the file's order, `scatter` the scatters of its fields.
 ///
 /// # Errors
 ///
@@ -45,12 +49,13 @@ const NOTEBOOK: [&str; 2] = ["remark", "log"];
 pub fn published<'a>(
     text: &str,
     mut buildups: impl Iterator<Item = &'a BuildUp>,
+    scatter: &[FieldScatter],
     publish: Publish,
 ) -> serde_json::Result<String> {
     let document: Members = serde_json::from_str(text)?;
     let mut members = Vec::with_capacity(document.len());
     // The mark of a file published before does not hold for this one.
-    let left_out = |key: &str| key == MARK || OF_A_FOLDER.contains(&key);
+    let left_out = |key: &str| key == MARK || LEFT_OUT.contains(&key);
     for (key, value) in document.iter().filter(|(key, _)| !left_out(key)) {
         let value = match key.as_str() {
             "runs" => edited(value, |run| run_as_knots(run, buildups.next()))?,
@@ -61,6 +66,12 @@ pub fn published<'a>(
             _ => value.get().to_owned(),
         };
         members.push(format!("{}: {value}", serde_json::to_string(key)?));
+    }
+    if !scatter.is_empty() {
+        members.push(format!(
+            "\"{SCATTER}\": {}",
+            serde_json::to_string(scatter)?
+        ));
     }
     Ok(format!("{{\n{}\n}}\n", members.join(",\n")))
 }
@@ -133,7 +144,7 @@ mod tests {
     #[test]
     fn unknown_fields_are_kept_to_the_letter() {
         let text = r#"{"x": 1.10, "runs": [{"edition": 1, "y": {"z": 123456789012345678901234567890}, "torque_dnm": [1]}]}"#;
-        let published = published(text, [KNOTS].iter(), Publish::default()).unwrap();
+        let published = published(text, [KNOTS].iter(), &[], Publish::default()).unwrap();
         assert!(published.contains(r#""x": 1.10"#), "{published}");
         assert!(
             published.contains(r#""y":{"z": 123456789012345678901234567890}"#),
@@ -145,7 +156,7 @@ mod tests {
     #[test]
     fn the_mark_of_an_earlier_publication_is_left_out() {
         let text = r#"{"jobtorque": "Jobtorque 0.0.9", "x": 1, "runs": []}"#;
-        let published = published(text, [].iter(), Publish::default()).unwrap();
+        let published = published(text, [].iter(), &[], Publish::default()).unwrap();
         assert_eq!(published, "{\n\"x\": 1,\n\"runs\": []\n}\n");
     }
 
@@ -153,14 +164,14 @@ mod tests {
     fn drafts_operators_and_serials_stay_at_home() {
         let text = r#"{"days": [{"id": "a", "operator": "Ann"}], "specimens": [{"serial_ends": "41"}],
             "runs": [{"edition": null, "n": 1}, {"n": 2}, {"edition": 1, "n": 3}]}"#;
-        let home = published(text, [KNOTS, KNOTS, KNOTS].iter(), Publish::default()).unwrap();
+        let home = published(text, [KNOTS, KNOTS, KNOTS].iter(), &[], Publish::default()).unwrap();
         assert!(!home.contains("Ann") && !home.contains("41"), "{home}");
         assert!(
             !home.contains("\"n\":1") && !home.contains("\"n\":2") && home.contains("\"n\":3"),
             "{home}"
         );
         let folder = r#"{"loggers": [{"id": "a"}], "runs": [{"edition": 1, "remark": "Ann was late", "log": {"file": "a.csv"}}]}"#;
-        let home = published(folder, [KNOTS].iter(), Publish::default()).unwrap();
+        let home = published(folder, [KNOTS].iter(), &[], Publish::default()).unwrap();
         assert!(
             !home.contains("loggers") && !home.contains("late") && !home.contains("a.csv"),
             "{home}"
@@ -169,7 +180,27 @@ mod tests {
             operators: true,
             serials: true,
         };
-        let all = published(text, [KNOTS, KNOTS, KNOTS].iter(), asked).unwrap();
+        let all = published(text, [KNOTS, KNOTS, KNOTS].iter(), &[], asked).unwrap();
         assert!(all.contains("Ann") && all.contains("41"), "{all}");
+    }
+    #[test]
+    fn scatters_are_those_worked_out() {
+        let text = r#"{"runs": [], "scatter": [{"rig": "by hand"}]}"#;
+        let scatter = FieldScatter {
+            rig: "bench".into(),
+            setup: "standard".into(),
+            edition: 2,
+            pack_ppm: 20_258,
+            ..FieldScatter::default()
+        };
+        let with = published(text, [].iter(), &[scatter], Publish::default()).unwrap();
+        assert!(!with.contains("by hand"), "{with}");
+        assert!(
+            with.contains(r#""scatter": [{"rig":"bench","setup":"standard","edition":2,"#)
+                && with.contains(r#""pack_ppm":20258"#),
+            "{with}"
+        );
+        let without = published(text, [].iter(), &[], Publish::default()).unwrap();
+        assert_eq!(without, "{\n\"runs\": []\n}\n");
     }
 }

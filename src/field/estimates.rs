@@ -6,10 +6,10 @@
 
 use super::Field;
 use super::estimated::Estimated;
-use super::intervals::Doubt;
 use super::uncertainty::{Uncertainty, scatter_at};
 use crate::estimate::{Measured, Model};
 use crate::query::resolved::Asked;
+use crate::scatter::shares::Shares;
 use crate::sort;
 use crate::typical::Combination;
 
@@ -55,9 +55,11 @@ impl Estimates {
     pub fn pair(&self, field: &Field, tool: usize, pack: usize) -> Option<Estimated> {
         let end = self.end.estimate(tool, pack)?;
         let of_tool = field.members.iter().filter(|member| member.tool == tool);
+        let of_pack = field.members.iter().filter(|member| member.pack == pack);
         Some(Estimated {
             tool,
             pack,
+            pack_effect: Shares::of_pack_effect(of_pack.map(|member| &member.shares)),
             combination: Combination::shaped_like(
                 of_tool.map(|member| &member.combination),
                 field.window_s,
@@ -98,14 +100,6 @@ impl Estimates {
 /// large as the scatter of runs.
 fn model(field: &Field, uncertainty: &Uncertainty, time_s: f64) -> Option<Model> {
     let run = scatter_at(field, |_| time_s);
-    let doubts: Vec<Doubt> = field
-        .members
-        .iter()
-        .map(|member| {
-            let se = uncertainty.standard_error(run.of_tool(member.tool), member);
-            Doubt::typical(uncertainty, member, se)
-        })
-        .collect();
     let measured: Vec<Measured> = field
         .members
         .iter()
@@ -115,9 +109,16 @@ fn model(field: &Field, uncertainty: &Uncertainty, time_s: f64) -> Option<Model>
             level: member.combination.log_torque_at(time_s),
         })
         .collect();
-    let covariance = |one: usize, other: usize| match (doubts.get(one), doubts.get(other)) {
-        (Some(doubt), _) if one == other => doubt.se * doubt.se,
-        (Some(doubt), Some(other)) => doubt.covariance(other),
+    let members = &field.members;
+    let covariance = |one: usize, other: usize| match (members.get(one), members.get(other)) {
+        (Some(member), _) if one == other => {
+            let run = run.of_tool(member.tool);
+            uncertainty.of_mean(run, member).variance
+        }
+        (Some(member), Some(other)) => {
+            let scatters = &uncertainty.scatters;
+            member.shares.covariance(&other.shares, scatters)
+        }
         _ => 0.0,
     };
     Model::of(&measured, covariance, run.pooled.variance)

@@ -4,9 +4,9 @@ use super::uncertainty::{JobUncertainty, Uncertainty, scatter_of};
 use super::{Field, Member, pair};
 use crate::query::question::{Level as Torque, Score};
 use crate::query::resolved::Job;
-use crate::ranking::interval::{Level, field_at_once};
 use crate::ranking::order::Order;
-use crate::scatter::best_of_three::variance_of_best_of_three;
+use crate::ranking::spread::{Doubt, Doubtful, Entries};
+use crate::scatter::shares::Shares;
 use crate::tie::TIE;
 use crate::typical::Counted;
 
@@ -22,21 +22,17 @@ pub(crate) fn for_job(
     uncertainty: &Uncertainty,
     at: &JobUncertainty,
 ) -> Vec<Interval> {
-    let run = |member: &Member| at.at_job.of_tool(member.tool);
-    let level = |member| {
-        let (shift, doubt) = match score {
-            Score::Typical => {
-                let se = uncertainty.standard_error(run(member), member);
-                (0.0, Doubt::typical(uncertainty, member, se))
-            }
+    let level = |member: &Member| {
+        let of_three;
+        let (shift, shares) = match score {
+            Score::Typical => (0.0, &member.shares),
             Score::BestOfThree => {
-                let shift = best_of_three_shift(field, member, job)?;
-                (
-                    shift,
-                    Doubt::best_of_three(uncertainty, run(member).variance, member),
-                )
+                of_three = Shares::of_best_of_three(&member.origins);
+                (best_of_three_shift(field, member, job)?, &of_three)
             }
         };
+        let run = at.at_job.of_tool(member.tool);
+        let doubt = Doubt::of(member.tool, shares, &uncertainty.scatters, run);
         Some(ToJob::new(field, member, job, shift, doubt))
     };
     intervals(field, order, uncertainty, level)
@@ -60,21 +56,15 @@ pub(crate) fn for_measure(
     let mut places = divisors.into_iter();
     intervals(field, order, uncertainty, |member| {
         let divisor = places.next()??;
-        let values = member.combination.log_values(&measure);
-        let mean = values
-            .iter()
-            .map(|runs| runs.iter().sum::<f64>() / runs.len() as f64)
-            .sum::<f64>()
-            / values.len() as f64;
-        let se = uncertainty.standard_error(scatter.of_tool(member.tool), member);
+        let run = scatter.of_tool(member.tool);
         Some(ByMeasure {
-            value: mean - libm::log(divisor),
-            doubt: Doubt::typical(uncertainty, member, se),
+            value: member.combination.log_of(&measure) - libm::log(divisor),
+            doubt: Doubt::of(member.tool, &member.shares, &uncertainty.scatters, run),
         })
     })
 }
 
-fn intervals<'f, L: Level>(
+fn intervals<'f, L: Doubtful>(
     field: &'f Field,
     order: &Order,
     uncertainty: &Uncertainty,
@@ -93,7 +83,7 @@ fn intervals<'f, L: Level>(
             levels.push(level);
         }
     }
-    for ((index, rank), spread) in places.into_iter().zip(field_at_once(&levels)) {
+    for ((index, rank), spread) in places.into_iter().zip(Entries::of(&levels).spreads()) {
         if let Some(interval) = intervals.get_mut(index) {
             *interval = Some(spread.interval(rank, order.of));
         }
@@ -101,74 +91,18 @@ fn intervals<'f, L: Level>(
     intervals
 }
 
-/// How doubtful a level is, and whose luck it shares.
-pub(crate) struct Doubt<'f> {
-    pub se: f64,
-    tool: usize,
-    /// Marks of the specimens behind it.
-    specimens: Vec<Option<&'f str>>,
-    specimen_variance: f64,
-}
-
-impl<'f> Doubt<'f> {
-    pub fn typical(uncertainty: &Uncertainty, member: &'f Member, se: f64) -> Self {
-        Self {
-            se,
-            tool: member.tool,
-            specimens: member.specimens.iter().map(Option::as_deref).collect(),
-            specimen_variance: uncertainty.specimen.scatter.variance,
-        }
-    }
-
-    /// Of the best of three, which rests on the specimens with at least three runs.
-    fn best_of_three(uncertainty: &Uncertainty, run_variance: f64, member: &'f Member) -> Self {
-        let specimen_variance = uncertainty.specimen.scatter.variance;
-        let counts: Vec<usize> = member.combination.run_counts().collect();
-        let scored = || counts.iter().copied().filter(|&runs| runs >= 3);
-        let count = scored().count() as f64;
-        let share = scored().map(variance_of_best_of_three).sum::<f64>() / (count * count);
-        Self {
-            se: (specimen_variance / count + run_variance * share).sqrt(),
-            tool: member.tool,
-            specimens: member
-                .specimens
-                .iter()
-                .zip(&counts)
-                .filter(|(_, runs)| **runs >= 3)
-                .map(|(mark, _)| mark.as_deref())
-                .collect(),
-            specimen_variance,
-        }
-    }
-
-    /// Combinations of one tool run on the same specimens share their luck: s_u² k/(m_c m_d), k the
-    /// specimens in common.
-    pub fn covariance(&self, other: &Self) -> f64 {
-        if self.tool != other.tool {
-            return 0.0;
-        }
-        let common = self
-            .specimens
-            .iter()
-            .filter(|mark| other.specimens.contains(mark))
-            .count();
-        self.specimen_variance * common as f64
-            / (self.specimens.len() * other.specimens.len()) as f64
-    }
-}
-
 /// A combination's typical curve on its way to a job. The course is time in s until the window
 /// ends, then what the needed torque is lowered by, as a logarithm.
 ///
 /// The curve is told at equal steps of the time in which it matters: a level so far from zero that
 /// its error cannot bring it there is as good as any other.
-struct ToJob<'f> {
+struct ToJob {
     time_s: Vec<f64>,
     level: Vec<f64>,
     window_s: f64,
     /// Level at the window's end.
     end_level: f64,
-    doubt: Doubt<'f>,
+    doubt: Doubt,
 }
 
 /// A field's curves on their way to a job are told at this many steps in all, each curve at so many
@@ -180,9 +114,9 @@ const MOST_STEPS: u32 = 256;
 /// Beyond this many standard errors a level is as good as any other.
 const FAR: f64 = 7.0;
 
-impl<'f> ToJob<'f> {
+impl ToJob {
     /// The curve of a member, multiplied by exp(`shift`).
-    fn new(field: &Field, member: &Member, job: &Job, shift: f64, doubt: Doubt<'f>) -> Self {
+    fn new(field: &Field, member: &Member, job: &Job, shift: f64, doubt: Doubt) -> Self {
         let (combination, window_s) = (&member.combination, field.window_s);
         let offset = shift - libm::log(job.required_nm);
         let comes_to = |level: f64| {
@@ -213,7 +147,7 @@ impl<'f> ToJob<'f> {
     }
 }
 
-impl Level for ToJob<'_> {
+impl Doubtful for ToJob {
     fn at(&self, course: f64) -> f64 {
         if course > self.window_s {
             return self.end_level + (course - self.window_s);
@@ -244,12 +178,8 @@ impl Level for ToJob<'_> {
         }
     }
 
-    fn se(&self) -> f64 {
-        self.doubt.se
-    }
-
-    fn covariance(&self, other: &Self) -> f64 {
-        self.doubt.covariance(&other.doubt)
+    fn doubt(&self) -> &Doubt {
+        &self.doubt
     }
 }
 
@@ -272,13 +202,13 @@ fn best_of_three_shift(field: &Field, member: &Member, job: &Job) -> Option<f64>
 }
 
 /// A measure, from the best down.
-struct ByMeasure<'f> {
+struct ByMeasure {
     /// Mean logarithm of the measure, less that of what it is divided by.
     value: f64,
-    doubt: Doubt<'f>,
+    doubt: Doubt,
 }
 
-impl Level for ByMeasure<'_> {
+impl Doubtful for ByMeasure {
     fn at(&self, course: f64) -> f64 {
         self.value + course
     }
@@ -287,11 +217,7 @@ impl Level for ByMeasure<'_> {
         level - self.value
     }
 
-    fn se(&self) -> f64 {
-        self.doubt.se
-    }
-
-    fn covariance(&self, other: &Self) -> f64 {
-        self.doubt.covariance(&other.doubt)
+    fn doubt(&self) -> &Doubt {
+        &self.doubt
     }
 }

@@ -7,12 +7,15 @@ use crate::pack::usual_open_v;
 use crate::query::resolved::Asked;
 use crate::results::Results;
 use crate::results::reduced::counted;
+use crate::scatter::cells::{Cells, Run};
+use crate::scatter::run::RunScatter;
+use crate::scatter::shares::Shares;
 use crate::sort;
 use crate::typical::{Combination, Counted};
 use control::ControlDays;
-use std::sync::Arc;
 
 pub(crate) mod control;
+pub(crate) mod effects;
 pub(crate) mod estimated;
 pub(crate) mod estimates;
 pub(crate) mod intervals;
@@ -36,6 +39,8 @@ pub(crate) struct Field {
     pub ambient_c: Option<(f64, f64)>,
     /// Measured combinations in the order of the file's tools and packs.
     pub members: Vec<Member>,
+    /// Its runs, in the order of the members made, sorted into cells.
+    cells: Cells,
     /// The voltage that each pack of the file usually starts with, in V.
     pub usual_open_v: Vec<Option<f64>>,
     /// Runs set aside, by tool and pack.
@@ -66,8 +71,10 @@ pub(crate) struct Member {
     pub tool: usize,
     pub pack: usize,
     pub combination: Combination,
-    /// Marks of the specimens of its tool, in the order of the combination's.
-    pub specimens: Vec<Option<Arc<str>>>,
+    /// What each of its counted runs has in common with others, in the combination's order.
+    pub origins: Vec<Run>,
+    /// The shares of its mean.
+    pub shares: Shares,
     /// Indices of its counted runs in the file.
     pub runs: Vec<usize>,
     pub set_aside: u32,
@@ -81,27 +88,39 @@ impl Member {
 }
 
 /// The counted runs of a pair while a field is gathered: those of each specimen, in the order of
-/// the specimens' names, and their indices.
+/// the specimens, and their indices.
 #[derive(Default)]
-struct Gathered<'a> {
-    specimens: Vec<Option<&'a str>>,
-    counted: Vec<Vec<Counted>>,
+struct Gathered {
+    specimens: Vec<(usize, Specimen)>,
     runs: Vec<usize>,
 }
 
-impl<'a> Gathered<'a> {
-    fn add(&mut self, specimen: Option<&'a str>, counted: Counted) {
-        match self.specimens.binary_search(&specimen) {
-            Ok(index) => {
-                if let Some(runs) = self.counted.get_mut(index) {
-                    runs.push(counted);
-                }
-            }
-            Err(index) => {
-                self.specimens.insert(index, specimen);
-                self.counted.insert(index, vec![counted]);
-            }
+/// The counted runs of a specimen, and what each has in common with others.
+#[derive(Default)]
+struct Specimen {
+    counted: Vec<Counted>,
+    origins: Vec<Run>,
+}
+
+impl Gathered {
+    /// The pair at an index of its field, `None` without a run.
+    fn member(self, index: usize, (tool, pack): (usize, usize), set_aside: u32) -> Option<Member> {
+        let mut origins = Vec::with_capacity(self.runs.len());
+        let mut specimens = Vec::with_capacity(self.specimens.len());
+        for (_, specimen) in self.specimens {
+            let of_pair = |run| Run { pair: index, ..run };
+            origins.extend(specimen.origins.into_iter().map(of_pair));
+            specimens.push(specimen.counted);
         }
+        Some(Member {
+            tool,
+            pack,
+            combination: Combination::new(specimens)?,
+            shares: Shares::of_mean(&origins),
+            origins,
+            runs: self.runs,
+            set_aside,
+        })
     }
 }
 
@@ -114,7 +133,7 @@ impl Field {
     /// The field asked for, in this setup, which has this index in the file.
     pub fn in_setup(results: &Results, asked: &Asked, setup_place: usize, setup: &Setup) -> Self {
         let dataset = &results.dataset;
-        let mut pairs: Vec<((usize, usize), Gathered)> = Vec::new();
+        let mut gathered: Vec<((usize, usize), Gathered)> = Vec::new();
         let mut set_aside: Vec<((usize, usize), u32)> = Vec::new();
         let mut ambient_c: Option<(f64, f64)> = None;
         let mut open_v = vec![Vec::new(); dataset.packs.len()];
@@ -128,9 +147,12 @@ impl Field {
                 Part::SetAside => sort::change(&mut set_aside, pair, |runs| *runs += 1),
                 Part::Counts => {
                     let factor = torque_factor(&dataset.editions, &run.day, asked.edition);
-                    sort::change(&mut pairs, pair, |gathered| {
-                        let counted = counted(reduced, factor, asked.window_s);
-                        gathered.add(run.specimen.as_deref(), counted);
+                    sort::change(&mut gathered, pair, |gathered| {
+                        sort::change(&mut gathered.specimens, reduced.specimen, |specimen| {
+                            let counted = counted(reduced, factor, asked.window_s);
+                            specimen.counted.push(counted);
+                            specimen.origins.push(reduced.origin(0));
+                        });
                         gathered.runs.push(index);
                     });
                     let day = dataset.days.get(reduced.day);
@@ -141,21 +163,14 @@ impl Field {
                 }
             }
         }
-        let members: Vec<Member> = pairs
-            .into_iter()
-            .filter_map(|((tool, pack), gathered)| {
-                let combination = Combination::new(gathered.counted)?;
-                let set_aside = sort::find(&set_aside, &(tool, pack)).unwrap_or_default();
-                Some(Member {
-                    tool,
-                    pack,
-                    combination,
-                    specimens: marks(&gathered.specimens),
-                    runs: gathered.runs,
-                    set_aside,
-                })
-            })
-            .collect();
+        let member = |(index, (pair, gathered)): (usize, (_, Gathered))| {
+            let set_aside = sort::find(&set_aside, &pair).unwrap_or_default();
+            gathered.member(index, pair, set_aside)
+        };
+        let members = gathered.into_iter().enumerate().filter_map(member);
+        let members: Vec<Member> = members.collect();
+        let origins = members.iter().flat_map(|member| &member.origins);
+        let origins: Vec<Run> = origins.copied().collect();
         let joint = joint_line(&asked.rig, setup);
         Self {
             window_s: asked.window_s,
@@ -165,10 +180,18 @@ impl Field {
                 .all(|member| member.combination.has_work(joint.as_ref())),
             joint,
             ambient_c,
+            cells: Cells::of(&origins, &[]),
             members,
             usual_open_v: open_v.into_iter().map(usual_open_v).collect(),
             set_aside,
         }
+    }
+
+    /// Scatter of runs about the means of their cells; `values` gives the logarithms of a member's runs,
+    /// in the combination's order.
+    pub fn run_scatter(&self, values: impl FnMut(&Member) -> Vec<f64>) -> RunScatter {
+        let values: Vec<f64> = self.members.iter().flat_map(values).collect();
+        self.cells.run_scatter(&values)
     }
 
     /// How many runs of a pair are set aside.
@@ -184,12 +207,6 @@ fn widened(span: Option<(f64, f64)>, value: Option<f64>) -> Option<(f64, f64)> {
     };
     let (low, high) = span.unwrap_or((value, value));
     Some((low.min(value), high.max(value)))
-}
-
-/// Marks of specimens that outlive the dataset's borrow.
-fn marks(specimens: &[Option<&str>]) -> Vec<Option<Arc<str>>> {
-    let marks = specimens.iter();
-    marks.map(|mark| mark.map(Arc::from)).collect()
 }
 
 /// The line of the joint that the setup names, or of the rig's first.

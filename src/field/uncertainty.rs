@@ -1,14 +1,15 @@
 //! How sure the figures of a field are: scatter of runs and of specimens, further tries, intervals.
 
 use super::estimated::Estimated;
-use super::{Field, Member};
-use crate::query::resolved::Job;
+use super::{Field, Member, effects};
+use crate::query::resolved::{Asked, Job};
 use crate::query::verdict::Verdict;
 use crate::reach::{self, Prediction};
 use crate::results::Results;
-use crate::scatter::difference::Mean;
+use crate::scatter::cells::Run;
+use crate::scatter::effects::Effects;
 use crate::scatter::run::RunScatter;
-use crate::scatter::specimen::SpecimenScatter;
+use crate::scatter::shares::Scatters;
 use crate::scatter::{LEAST_NU, Scatter};
 use crate::sort;
 use crate::typical::Counted;
@@ -22,10 +23,14 @@ const NINE_IN_TEN: f64 = 0.90;
 /// The scatters of a field.
 #[derive(Debug)]
 pub(crate) struct Uncertainty {
-    /// Of specimens, once for every question.
-    pub specimen: SpecimenScatter,
-    /// Specimens that were run beside the first of each tool.
+    /// Of specimens, pack specimens and days, once for every question, and what they rest on.
+    pub effects: Effects,
+    /// The same, for sums over runs.
+    pub scatters: Scatters,
+    /// Specimens of tools that were run beside the first of each.
     pub further_specimens: u32,
+    /// Specimens of packs that were run beside the first of each.
+    pub further_packs: u32,
     /// Of runs, at the window's end.
     end: RunScatter,
     /// Relative standard uncertainty of the calibration behind each member.
@@ -53,26 +58,16 @@ pub(crate) struct Reach {
 }
 
 impl Uncertainty {
-    pub fn of(results: &Results, field: &Field, unit_to_unit_percent: Option<f64>) -> Self {
-        let means: Vec<Vec<Vec<f64>>> = field
-            .members
-            .iter()
-            .map(|member| member.combination.log_values(&|run| run.measures.mean_nm))
-            .collect();
-        let pooled = run_scatter(field, &means).pooled;
-        let further_specimens = further_specimens(field);
-        let tool_df = f64::from(further_specimens);
-        let beforehand =
-            unit_to_unit_percent.map_or(pooled.variance.sqrt(), |percent| percent / 100.0);
+    pub fn of(results: &Results, field: &Field, asked: &Asked) -> Self {
+        let effects = effects::of(results, field, asked);
+        let calibration = |member| calibration(results, member);
         Self {
-            specimen: SpecimenScatter::of(&means, pooled.variance, tool_df, beforehand),
-            further_specimens,
+            scatters: Scatters::of(&effects),
+            effects,
+            further_specimens: further(field, |member, run| (member.tool, run.specimen)),
+            further_packs: further(field, |member, run| (member.pack, run.pack)),
             end: scatter_at(field, |_| field.window_s),
-            calibrations: field
-                .members
-                .iter()
-                .map(|member| calibration(results, member))
-                .collect(),
+            calibrations: field.members.iter().map(calibration).collect(),
         }
     }
 
@@ -93,24 +88,24 @@ impl Uncertainty {
             .map(|calibration| 200.0 * calibration)
     }
 
-    /// A further try on another specimen of a member's tool, about a number with this run scatter.
-    fn further(&self, run: Scatter, index: usize, member: &Member) -> Prediction {
-        let combination = &member.combination;
-        let specimens = combination.specimen_count() as f64;
-        let calibration = self.calibrations.get(index).copied().unwrap_or_default();
-        Prediction::new(
-            self.specimen.scatter,
-            run,
-            specimens,
-            combination.share(),
-            calibration,
-        )
+    /// A further try with another specimen of a member's tool and another of its pack, on another day,
+    /// about a number with this run scatter; `calibration` is the relative standard uncertainty of the
+    /// rig's.
+    pub fn further(&self, run: Scatter, member: &Member, calibration: f64) -> Prediction {
+        let shares = member.shares.of_further_try(member.tool);
+        Prediction::further(&shares.terms(&self.scatters, |_| run), calibration)
+    }
+
+    /// As [`Uncertainty::further`], with the calibration of the member at `index`.
+    fn further_calibrated(&self, run: Scatter, index: usize, member: &Member) -> Prediction {
+        let calibration = self.calibrations.get(index).copied();
+        self.further(run, member, calibration.unwrap_or_default())
     }
 
     /// The torque that 19 of 20 tries reach by the window's end, in N·m.
     pub fn torque_19_of_20_nm(&self, field: &Field, index: usize, member: &Member) -> Option<f64> {
         let margin = self
-            .further(self.end.of_tool(member.tool), index, member)
+            .further_calibrated(self.end.of_tool(member.tool), index, member)
             .margin(NINETEEN_OF_TWENTY);
         (!self.too_few()).then(|| member.combination.torque_at(field.window_s) * libm::exp(-margin))
     }
@@ -131,10 +126,10 @@ impl Uncertainty {
         let combination = &member.combination;
         let run = at.within.of_tool(member.tool);
         let probability = self
-            .further(run, index, member)
+            .further_calibrated(run, index, member)
             .probability(combination.torque_at(within_s), job.required_nm);
         let margin = self
-            .further(at.at_job.of_tool(member.tool), index, member)
+            .further_calibrated(at.at_job.of_tool(member.tool), index, member)
             .margin(NINE_IN_TEN);
         Some(Reach {
             probability,
@@ -145,10 +140,22 @@ impl Uncertainty {
         })
     }
 
-    /// A further try with a pair nobody ran. The rig's calibration is the largest of the field's.
-    fn further_estimated(&self, run: Scatter, level: Scatter) -> Prediction {
-        let calibration = self.calibrations.iter().copied().fold(0.0, f64::max);
-        Prediction::estimated(self.specimen.scatter, run, level, calibration)
+    /// A further try with a pair nobody ran.
+    pub fn further_estimated(
+        &self,
+        run: Scatter,
+        of: &Estimated,
+        level: Scatter,
+        calibration: f64,
+    ) -> Prediction {
+        let shares = of.pack_effect.of_further_try(of.tool);
+        let terms = shares.terms(&self.scatters, |_| run);
+        Prediction::further_estimated(&terms, level, calibration)
+    }
+
+    /// The largest relative standard uncertainty of the field's calibrations: that of pairs nobody ran.
+    fn largest_calibration(&self) -> f64 {
+        self.calibrations.iter().copied().fold(0.0, f64::max)
     }
 
     /// Whether a job is within reach of a pair nobody ran.
@@ -160,7 +167,12 @@ impl Uncertainty {
     ) -> Reach {
         let run = at.within.of_tool(estimated.tool);
         let probability = self
-            .further_estimated(run, estimated.within.scatter)
+            .further_estimated(
+                run,
+                estimated,
+                estimated.within.scatter,
+                self.largest_calibration(),
+            )
             .probability(libm::exp(estimated.within.level), required_nm);
         Reach {
             probability,
@@ -174,55 +186,26 @@ impl Uncertainty {
     pub fn torque_19_of_20_of_estimate_nm(&self, estimated: &Estimated, window_s: f64) -> f64 {
         let run = self.end.of_tool(estimated.tool);
         let margin = self
-            .further_estimated(run, estimated.end)
+            .further_estimated(run, estimated, estimated.end, self.largest_calibration())
             .margin(NINETEEN_OF_TWENTY);
         estimated.combination.torque_at(window_s) * libm::exp(-margin)
     }
 
     /// As [`Uncertainty::band`], of a pair nobody ran.
     pub fn band_of_estimate(&self, run: Scatter, estimated: &Estimated) -> f64 {
-        Prediction::estimated(self.specimen.scatter, run, estimated.end, 0.0)
+        self.further_estimated(run, estimated, estimated.end, 0.0)
             .margin(NINETEEN_OF_TWENTY)
     }
 
     /// Half-width, as a natural logarithm, of the 90 % prediction band around a member's typical curve,
     /// without the uncertainty of the calibration; `run` is the run scatter there.
     pub fn band(&self, run: Scatter, member: &Member) -> f64 {
-        let combination = &member.combination;
-        let specimens = combination.specimen_count() as f64;
-        Prediction::new(
-            self.specimen.scatter,
-            run,
-            specimens,
-            combination.share(),
-            0.0,
-        )
-        .margin(NINETEEN_OF_TWENTY)
+        self.further(run, member, 0.0).margin(NINETEEN_OF_TWENTY)
     }
 
-    /// A further try with a member, without the uncertainty of the calibration, which is behind whatever
-    /// else was read on the same rig.
-    pub fn further_without_calibration(&self, run: Scatter, member: &Member) -> Prediction {
-        let combination = &member.combination;
-        let specimens = combination.specimen_count() as f64;
-        let (specimen, share) = (self.specimen.scatter, combination.share());
-        Prediction::new(specimen, run, specimens, share, 0.0)
-    }
-
-    /// As [`Uncertainty::further_without_calibration`], with a pair nobody ran, about an estimated level.
-    pub fn further_estimated_without_calibration(
-        &self,
-        run: Scatter,
-        level: Scatter,
-    ) -> Prediction {
-        Prediction::estimated(self.specimen.scatter, run, level, 0.0)
-    }
-
-    /// Standard error of the mean of a member's runs with this scatter.
-    pub fn standard_error(&self, run: Scatter, member: &Member) -> f64 {
-        let combination = &member.combination;
-        let specimens = combination.specimen_count() as f64;
-        (self.specimen.scatter.variance / specimens + run.variance * combination.share()).sqrt()
+    /// The variance of the mean of a member's runs with this scatter, and its degrees of freedom.
+    pub fn of_mean(&self, run: Scatter, member: &Member) -> Scatter {
+        member.shares.terms(&self.scatters, |_| run).total()
     }
 }
 
@@ -251,49 +234,29 @@ impl JobUncertainty {
 
 /// Run scatter of ln H at a time that each member has of its own.
 pub(crate) fn scatter_at(field: &Field, time_s: impl Fn(&Member) -> f64) -> RunScatter {
-    let values: Vec<Vec<Vec<f64>>> = field
-        .members
-        .iter()
-        .map(|member| {
-            let time_s = time_s(member);
-            member
-                .combination
-                .log_values(&|run| run.curve.torque_at(time_s))
-        })
-        .collect();
-    run_scatter(field, &values)
+    field.run_scatter(|member| {
+        let time_s = time_s(member);
+        let torque_nm = |run: &Counted| run.curve.torque_at(time_s);
+        member.combination.log_values(&torque_nm)
+    })
 }
 
 /// Run scatter of the logarithm of a measure.
 pub(crate) fn scatter_of(field: &Field, measure_nm: impl Fn(&Counted) -> f64) -> RunScatter {
-    let values: Vec<Vec<Vec<f64>>> = field
-        .members
-        .iter()
-        .map(|member| member.combination.log_values(&measure_nm))
-        .collect();
-    run_scatter(field, &values)
+    field.run_scatter(|member| member.combination.log_values(&measure_nm))
 }
 
-fn run_scatter(field: &Field, values: &[Vec<Vec<f64>>]) -> RunScatter {
-    let tools = field.members.iter().map(|member| member.tool);
-    RunScatter::of(tools.zip(values.iter().map(Vec::as_slice)))
-}
-
-/// Sum over tools of the specimens that were run, less one each; not counted again for each pack.
-fn further_specimens(field: &Field) -> u32 {
-    let mut tools: Vec<usize> = field.members.iter().map(|member| member.tool).collect();
-    let mut specimens: Vec<(usize, Option<&str>)> = Vec::new();
+/// How many specimens were run beside the first of each tool or pack; `of` gives the tool or pack of a
+/// run, and its specimen.
+fn further(field: &Field, of: impl Fn(&Member, &Run) -> (usize, usize)) -> u32 {
+    let mut specimens: Vec<(usize, usize)> = Vec::new();
     for member in &field.members {
-        specimens.extend(
-            member
-                .specimens
-                .iter()
-                .map(|own| (member.tool, own.as_deref())),
-        );
+        specimens.extend(member.origins.iter().map(|run| of(member, run)));
     }
-    sort::distinct(&mut tools);
     sort::distinct(&mut specimens);
-    u32::try_from(specimens.len() - tools.len()).unwrap_or(u32::MAX)
+    let all = specimens.len();
+    specimens.dedup_by_key(|(whose, _)| *whose);
+    u32::try_from(all - specimens.len()).unwrap_or(u32::MAX)
 }
 
 /// Largest relative standard uncertainty of the calibrations in force on the days of a member's
@@ -311,14 +274,4 @@ fn calibration(results: &Results, member: &Member) -> f64 {
         .iter()
         .filter_map(uncertainty)
         .fold(0.0, f64::max)
-}
-
-/// The mean of a member, given as its logarithm, about which its runs have this scatter.
-pub(crate) fn mean_of(member: &Member, run: &RunScatter, log: f64) -> Mean {
-    Mean {
-        log,
-        run: run.of_tool(member.tool),
-        share: member.combination.share(),
-        specimens: member.specimens.len(),
-    }
 }

@@ -85,7 +85,7 @@ pub fn limits(days: &[CheckDay], run_variance: f64) -> Option<Vec<DayLimits>> {
             .map(|(_, other)| 1.0 / f64::from(other.runs))
             .sum::<f64>()
             / count;
-        let assumed = Assumed::days().scatter();
+        let assumed = Assumed::days(None).scatter();
         let held = assumed.nu * assumed.variance + nu * (variance - run_variance * h);
         let of_days = (held / (assumed.nu + nu)).max(0.0);
         let own = of_days + run_variance / f64::from(day.runs);

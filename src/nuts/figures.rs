@@ -10,7 +10,6 @@ use crate::field::uncertainty::Uncertainty;
 use crate::field::{Field, Member};
 use crate::query::condition::Checked;
 use crate::query::resolved::Asked;
-use crate::reach::Prediction;
 use crate::results::Results;
 use crate::scatter::run::RunScatter;
 use crate::sort;
@@ -164,18 +163,18 @@ fn of_check(
         .members
         .binary_search_by_key(&(tool, pack), Member::pair);
     let member = found.ok().and_then(|index| field.members.get(index));
-    let (interval, further): (Interval, Prediction) = match member {
+    // The rig that read one curve reads the next: its calibration is in both.
+    let uncertainty = here.uncertainty;
+    let (interval, further) = match member {
         Some(member) => (
             interval(&member.combination),
-            here.uncertainty.further_without_calibration(run, member),
+            uncertainty.further(run, member, 0.0),
         ),
         None => {
-            let all = || Estimates::of(field, here.uncertainty, window_s);
+            let all = || Estimates::of(field, uncertainty, window_s);
             let estimates = estimates.get_or_init(all).as_ref()?;
             let estimated = estimates.pair(field, tool, pack)?;
-            let further = here
-                .uncertainty
-                .further_estimated_without_calibration(run, estimated.end);
+            let further = uncertainty.further_estimated(run, &estimated, estimated.end, 0.0);
             (interval(&estimated.combination), further)
         }
     };

@@ -33,14 +33,20 @@ pub struct Packs {
 pub struct PackOnTool {
     /// Identifier of the pack.
     pub pack: String,
-    /// Packs with the same number match each other, every two of them, and no other pack.
+    /// Packs with the same number match each other or are alike as tested, every two of them, and no
+    /// other pack.
     pub group: Option<u32>,
+    /// Whether it matches every other of its group.
+    pub group_matches: Option<bool>,
     /// Whether it matches the pack it is held against, by mean torque; `null` for that pack.
     pub verdict: Option<CompareVerdict>,
     /// Typical mean torque over the window in N·m.
     pub mean_torque_nm: f64,
-    /// Ratio of typical mean torque; `null` for the pack the others are held against.
+    /// Ratio of typical mean torque, as tested: of these very packs; `null` for the pack the others are
+    /// held against.
     pub mean_torque_ratio: Option<Ratio>,
+    /// The same, of any packs of their kinds.
+    pub mean_torque_ratio_of_kinds: Option<Ratio>,
     /// Counted runs.
     pub runs_used: u32,
     /// Mass of tool and pack in kg.

@@ -2,8 +2,8 @@
 
 use super::data::{PackOnTool, Packs};
 use crate::compare::data::{CompareVerdict, Panel, PanelRow};
-use crate::compare::words::CompareWording;
-use crate::text::{given_time, number};
+use crate::compare::words::{CompareWording, excludes_1};
+use crate::text::{given_percent, given_time, number};
 
 /// What people know a pack by.
 pub struct NamedPack {
@@ -42,6 +42,11 @@ impl CompareWording<'_> {
     /// Which packs match, and of when their prices are.
     fn lines_of_packs(&self, packs: &Packs, names: &[NamedPack]) -> Vec<String> {
         let mut lines = self.groups(packs, names);
+        let assumed = self.packs_assumed_percent;
+        lines.extend(assumed.map(|assumed| {
+            let assumed = given_percent(self.catalogue, assumed);
+            self.fill("packs.assumed", &[("assumed", &assumed)])
+        }));
         let priced = packs.packs.iter().any(|pack| pack.price.is_some());
         lines.extend(self.price_line(priced));
         lines
@@ -52,18 +57,21 @@ impl CompareWording<'_> {
         let mut lines: Vec<String> = Vec::new();
         let last = packs.packs.iter().filter_map(|pack| pack.group).max();
         for group in 1..=last.unwrap_or_default() {
-            let alike: Vec<&str> = packs
-                .packs
-                .iter()
-                .zip(names)
-                .filter(|(pack, _)| pack.group == Some(group))
-                .map(|(_, named)| named.name.as_str())
-                .collect();
+            let own = packs.packs.iter().zip(names);
+            let own = own.filter(|(pack, _)| pack.group == Some(group));
+            let alike: Vec<&str> = own.clone().map(|(_, named)| named.name.as_str()).collect();
             let values = [("packs", &*alike.join(", ")), ("margin", &self.margin())];
-            lines.push(self.fill("packs.match", &values));
+            let mut own = own.map(|(pack, _)| pack);
+            let key = if own.all(|pack| pack.group_matches == Some(true)) {
+                "packs.match"
+            } else {
+                "packs.alike"
+            };
+            lines.push(self.fill(key, &values));
         }
-        let half_matched =
-            |pack: &PackOnTool| pack.verdict == Some(CompareVerdict::Match) && pack.group.is_none();
+        let half_matched = |pack: &PackOnTool| {
+            pack.verdict.is_some_and(CompareVerdict::is_alike) && pack.group.is_none()
+        };
         if packs.packs.iter().any(half_matched) {
             lines.push(self.fill("packs.no_group", &[]));
         }
@@ -93,6 +101,8 @@ impl CompareWording<'_> {
     fn sure(&self, pack: &PackOnTool, ratio: &crate::compare::data::Ratio) -> String {
         let key = match pack.verdict {
             Some(CompareVerdict::Match) => "packs.verdict.match",
+            Some(CompareVerdict::AlikeAsTested) => "packs.verdict.alike",
+            Some(CompareVerdict::Undecided) if excludes_1(ratio) => "packs.verdict.as_tested",
             Some(CompareVerdict::Undecided) => "packs.verdict.undecided",
             Some(CompareVerdict::TooFewRuns) | None => return String::new(),
             Some(CompareVerdict::Differ) => "packs.verdict.differ",

@@ -2,7 +2,6 @@
 
 mod course;
 mod crowd;
-pub mod interval;
 mod level;
 pub mod order;
 pub mod spread;

@@ -56,6 +56,8 @@ impl Results {
             run.angle_ddeg = None;
             run.buildup = None;
         }
+        // Worked out of the runs, whatever the file says.
+        dataset.scatter.clear();
         Ok(Self::of(dataset, catalogue, runs, digits))
     }
 

@@ -11,6 +11,7 @@ use crate::run::curve::Curve;
 use crate::run::measures::Measures;
 use crate::run::reduce::{Settings, reduce};
 use crate::run::samples::Samples;
+use crate::scatter::cells;
 use crate::sort;
 use crate::typical::Counted;
 use std::sync::Arc;
@@ -23,9 +24,61 @@ pub(crate) struct Reduced {
     pub setup: usize,
     pub rig: usize,
     pub day: usize,
+    /// Number of the specimen of its tool among those of all tools.
+    pub specimen: usize,
+    /// Number of the specimen of its pack among those of all packs.
+    pub pack_specimen: usize,
     pub buildup: Arc<BuildUp>,
     pub curve: Arc<Curve>,
     pub measures: Measures,
+}
+
+impl Reduced {
+    /// What the run has in common with others; `pair` is the number of its pair.
+    pub fn origin(&self, pair: usize) -> cells::Run {
+        cells::Run {
+            tool: self.tool,
+            pair,
+            specimen: self.specimen,
+            pack: self.pack_specimen,
+            day: self.day,
+        }
+    }
+}
+
+/// A specimen: its tool or pack, and its mark; runs that name none are of one and the same.
+type Specimen<'a> = (&'a str, Option<&'a str>);
+
+/// What runs refer to.
+struct References<'a> {
+    indices: Indices<'a>,
+    /// Specimens of tools with a run, sorted.
+    specimens: Vec<Specimen<'a>>,
+    /// Specimens of packs with a run, sorted.
+    pack_specimens: Vec<Specimen<'a>>,
+}
+
+impl<'a> References<'a> {
+    fn of(dataset: &'a Dataset) -> Self {
+        let all = |of: fn(&Run) -> Specimen| {
+            let mut all: Vec<Specimen> = dataset.runs.iter().map(of).collect();
+            sort::distinct(&mut all);
+            all
+        };
+        Self {
+            indices: Indices::of(dataset),
+            specimens: all(specimen),
+            pack_specimens: all(pack_specimen),
+        }
+    }
+}
+
+fn specimen(run: &Run) -> Specimen<'_> {
+    (&run.tool, run.specimen.as_deref())
+}
+
+fn pack_specimen(run: &Run) -> Specimen<'_> {
+    (&run.pack, run.pack_specimen.as_deref())
 }
 
 /// Reduces every run that has no problem yet; adds a problem for each whose torque never rises, or
@@ -43,15 +96,15 @@ pub(crate) fn runs(
     let faulty = problems.iter().map(|problem| element_of(&problem.pointer));
     let mut faulty: Vec<String> = faulty.collect();
     sort::distinct(&mut faulty);
-    let indices = Indices::of(dataset);
-    let factors = largest_factors(dataset, &indices.days);
+    let references = References::of(dataset);
+    let factors = largest_factors(dataset, &references.indices.days);
     let mut runs = Vec::with_capacity(dataset.runs.len());
     for index in 0..dataset.runs.len() {
         let in_file = gaps.pointer("runs", index);
         if faulty.binary_search(&in_file.text()).is_ok() {
             continue;
         }
-        match reduced(dataset, &indices, index) {
+        match reduced(dataset, &references, index) {
             Some(Ok(run)) => {
                 let factor = factors.get(run.day).copied().unwrap_or(1.0);
                 let found = buildup::check(&Pointer::Top, &run.buildup, factor, digits);
@@ -86,10 +139,10 @@ pub(crate) fn published(dataset: &mut Dataset) -> Result<Vec<Reduced>, Problem> 
     for run in &mut dataset.runs {
         taken.push(run.buildup.take().filter(BuildUp::is_curve));
     }
-    let indices = Indices::of(dataset);
+    let references = References::of(dataset);
     let mut runs = Vec::with_capacity(taken.len());
     for (index, (run, buildup)) in dataset.runs.iter().zip(taken).enumerate() {
-        let found = buildup.and_then(|buildup| looked_up(dataset, &indices, run, buildup));
+        let found = buildup.and_then(|buildup| looked_up(dataset, &references, run, buildup));
         runs.push(found.ok_or_else(|| {
             let pointer = Pointer::Top.element("runs", index);
             let found = "a run that no curve can be drawn of";
@@ -125,7 +178,12 @@ fn or_first(indices: &ById, id: Option<&str>) -> Option<usize> {
 
 /// The run at `index`: `None` if it refers to what is not there, an error if its torque never
 /// rises.
-fn reduced(dataset: &Dataset, indices: &Indices, index: usize) -> Option<Result<Reduced, ()>> {
+fn reduced(
+    dataset: &Dataset,
+    references: &References,
+    index: usize,
+) -> Option<Result<Reduced, ()>> {
+    let indices = &references.indices;
     let run = dataset.runs.get(index)?;
     let buildup = match &run.buildup {
         Some(buildup) => buildup.clone(),
@@ -139,12 +197,18 @@ fn reduced(dataset: &Dataset, indices: &Indices, index: usize) -> Option<Result<
             }
         }
     };
-    looked_up(dataset, indices, run, buildup).map(Ok)
+    looked_up(dataset, references, run, buildup).map(Ok)
 }
 
 /// A run with its knots: `None` if it refers to what is not there. Without a setup it is of the
 /// first, a day without a rig on the first.
-fn looked_up(dataset: &Dataset, indices: &Indices, run: &Run, buildup: BuildUp) -> Option<Reduced> {
+fn looked_up(
+    dataset: &Dataset,
+    references: &References,
+    run: &Run,
+    buildup: BuildUp,
+) -> Option<Reduced> {
+    let indices = &references.indices;
     let day_index = indices.days.get(run.day.as_str())?;
     let day = dataset.days.get(day_index)?;
     let rig_index = or_first(&indices.rigs, day.rig.as_deref())?;
@@ -156,6 +220,11 @@ fn looked_up(dataset: &Dataset, indices: &Indices, run: &Run, buildup: BuildUp) 
         setup: or_first(&indices.setups, run.setup.as_deref())?,
         rig: rig_index,
         day: day_index,
+        specimen: references.specimens.binary_search(&specimen(run)).ok()?,
+        pack_specimen: references
+            .pack_specimens
+            .binary_search(&pack_specimen(run))
+            .ok()?,
         measures: Measures::of(&curve, rig.window_s()),
         buildup: Arc::new(buildup),
         curve: Arc::new(curve),

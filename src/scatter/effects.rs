@@ -2,6 +2,7 @@
 //! how far they are measured, and how they are stored.
 
 use super::Scatter;
+use crate::dataset::types::FieldScatter;
 
 /// What is known of a scatter before a field is run: a scaled inverse χ² distribution (Gelman and
 /// others, "Bayesian Data Analysis"), whose predictive distribution is Student's t with the same
@@ -25,19 +26,23 @@ impl Assumed {
     }
 
     /// Of specimens of one pack: cell resistance differs by a few per cent when new and by tens when
-    /// aged, and is a part of the circuit's; an engineering judgement without a source. `used`: whether
-    /// a pack specimen of the field is.
-    pub fn packs(used: bool) -> Self {
+    /// aged, and is a part of the circuit's; an engineering judgement without a source, unless the rig's
+    /// file says how many per cent. `used`: whether a pack specimen of the field is.
+    pub fn packs(pack_to_pack_percent: Option<f64>, used: bool) -> Self {
+        let usual = if used { 4.0 } else { 2.0 };
         Self {
-            sd: if used { 0.04 } else { 0.02 },
+            sd: pack_to_pack_percent.unwrap_or(usual) / 100.0,
             nu: 3.0,
         }
     }
 
     /// Of days: sensor temperature, a renewed joint, the room; an engineering judgement without a
-    /// source.
-    pub fn days() -> Self {
-        Self { sd: 0.01, nu: 3.0 }
+    /// source, unless the rig's file says how many per cent.
+    pub fn days(day_to_day_percent: Option<f64>) -> Self {
+        Self {
+            sd: day_to_day_percent.unwrap_or(1.0) / 100.0,
+            nu: 3.0,
+        }
     }
 
     /// The scatter where nothing is measured.
@@ -104,41 +109,33 @@ pub struct Effects {
     pub day: Effect,
 }
 
-/// Scatters as a file stores them: standard deviations in millionths, degrees of freedom in
-/// hundredths.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Stored {
-    /// Standard deviation of specimens of one tool.
-    pub specimen_ppm: u32,
-    /// Its degrees of freedom.
-    pub specimen_cnu: u32,
-    /// Standard deviation of specimens of one pack.
-    pub pack_ppm: u32,
-    /// Its degrees of freedom.
-    pub pack_cnu: u32,
-    /// Standard deviation of days.
-    pub day_ppm: u32,
-    /// Its degrees of freedom.
-    pub day_cnu: u32,
-}
-
 impl Effects {
-    /// As stored, rounded.
-    pub fn stored(&self) -> Stored {
+    /// As a file stores them, rounded; rig, setup and edition are left open.
+    pub fn stored(&self) -> FieldScatter {
         let ppm = |effect: &Effect| (1e6 * effect.scatter.variance.sqrt()).round() as u32;
         let cnu = |effect: &Effect| (1e2 * effect.scatter.nu).round() as u32;
-        Stored {
+        FieldScatter {
             specimen_ppm: ppm(&self.specimen),
             specimen_cnu: cnu(&self.specimen),
             pack_ppm: ppm(&self.pack),
             pack_cnu: cnu(&self.pack),
             day_ppm: ppm(&self.day),
             day_cnu: cnu(&self.day),
+            ..FieldScatter::default()
+        }
+    }
+
+    /// The scatters where nothing is measured.
+    pub fn of_assumed([specimen, pack, day]: [Assumed; 3]) -> Self {
+        Self {
+            specimen: Effect::of_assumed(specimen),
+            pack: Effect::of_assumed(pack),
+            day: Effect::of_assumed(day),
         }
     }
 
     /// From what is stored, with what was assumed of specimens, pack specimens and days.
-    pub fn of_stored(stored: &Stored, [specimen, pack, day]: [Assumed; 3]) -> Self {
+    pub fn of_stored(stored: &FieldScatter, [specimen, pack, day]: [Assumed; 3]) -> Self {
         let effect = |ppm: u32, cnu: u32, assumed| {
             let sd = f64::from(ppm) / 1e6;
             let scatter = Scatter {
@@ -163,9 +160,11 @@ mod tests {
     fn what_is_assumed_is_used_with_its_doubt() {
         assert_eq!(Assumed::specimens(None).sd, 0.035);
         assert_eq!(Assumed::specimens(Some(2.0)).sd, 0.02);
-        assert_eq!(Assumed::packs(false).sd, 0.02);
-        assert_eq!(Assumed::packs(true).sd, 0.04);
-        let day = Effect::of_assumed(Assumed::days());
+        assert_eq!(Assumed::packs(None, false).sd, 0.02);
+        assert_eq!(Assumed::packs(None, true).sd, 0.04);
+        assert_eq!(Assumed::packs(Some(5.0), true).sd, 0.05);
+        assert_eq!(Assumed::days(Some(1.5)).sd, 0.015);
+        let day = Effect::of_assumed(Assumed::days(None));
         assert!((day.scatter.variance - 1e-4).abs() < 1e-18 && day.scatter.nu == 3.0);
     }
 
@@ -187,8 +186,8 @@ mod tests {
     fn what_is_stored_comes_back_and_stays() {
         let assumed = [
             Assumed::specimens(None),
-            Assumed::packs(false),
-            Assumed::days(),
+            Assumed::packs(None, false),
+            Assumed::days(None),
         ];
         let effect = |variance, nu, assumed| Effect {
             scatter: Scatter { variance, nu },

@@ -245,8 +245,8 @@ mod tests {
     fn assumed() -> [Assumed; KINDS] {
         [
             Assumed::specimens(None),
-            Assumed::packs(false),
-            Assumed::days(),
+            Assumed::packs(None, false),
+            Assumed::days(None),
         ]
     }
 

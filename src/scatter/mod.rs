@@ -1,11 +1,11 @@
-//! How much runs differ, and how much tools of one model do.
+//! How much runs, tools of one model, packs of one kind and days differ.
 //!
-//! Near the place a question asks about, a run is its combination's curve, scaled: the logarithm of
-//! the number asked for is that of the combination, plus an effect of the specimen, plus one of the
-//! run. [`components`] takes sums of squares, [`run`] the scatter of runs, moderated between tools,
-//! [`specimen`] the scatter of specimens. [`cells`] sorts runs by what they have in common,
-//! [`effects`] are the scatters of specimens, pack specimens and days that `likelihood` finds, and
-//! [`shares`] is the one rule for the variance of a sum over runs, in its [`terms`].
+//! Near the point a question asks about, a run is its combination's curve, scaled: the logarithm of
+//! the number asked for is that of the combination, plus effects of the tool's specimen, of the pack's
+//! and of the day, plus one of the run. [`components`] takes sums of squares, [`run`] is the scatter of
+//! runs, moderated between tools. [`cells`] sorts runs by what they have in common, [`effects`] are the
+//! scatters of specimens, pack specimens and days that `likelihood` finds, and [`shares`] is the one
+//! rule for the variance of a sum over runs, in its [`terms`]. [`difference`] and [`over_pairs`] use it.
 
 pub mod best_of_three;
 pub mod cells;
@@ -14,9 +14,9 @@ pub mod difference;
 pub mod effects;
 #[cfg(not(target_arch = "wasm32"))]
 mod likelihood;
+pub mod over_pairs;
 pub mod run;
 pub mod shares;
-pub mod specimen;
 pub mod terms;
 
 /// A scatter as a variance of logarithms, and how many degrees of freedom it rests on.

@@ -15,6 +15,7 @@
 use super::Scatter;
 use super::best_of_three::variance_of_best_of_three;
 use super::cells::Run;
+use super::effects::Effects;
 use super::terms::Terms;
 use crate::sort;
 
@@ -46,6 +47,25 @@ pub struct Scatters {
 }
 
 impl Scatters {
+    /// Those of a field, no day of which is corrected.
+    pub fn of(effects: &Effects) -> Self {
+        Self {
+            specimen: effects.specimen.scatter,
+            pack: effects.pack.scatter,
+            day: effects.day.scatter,
+            corrected_days: Vec::new(),
+        }
+    }
+
+    /// Of these very tools and packs, as tested: days and runs only.
+    pub fn as_tested(&self) -> Self {
+        Self {
+            specimen: self.specimen.scaled(0.0),
+            pack: self.pack.scaled(0.0),
+            ..self.clone()
+        }
+    }
+
     /// Variance of the effect of a specimen, a pack specimen or a day.
     pub fn variance(&self, factor: Factor) -> f64 {
         match factor {

@@ -33,15 +33,6 @@ impl Terms {
             nu: welch_satterthwaite(variance, &all),
         }
     }
-
-    /// Days and runs only: of these very tools and packs, as tested.
-    pub fn as_tested(&self) -> Self {
-        Self {
-            specimens: self.specimens.scaled(0.0),
-            packs: self.packs.scaled(0.0),
-            ..self.clone()
-        }
-    }
 }
 
 #[cfg(test)]
@@ -49,7 +40,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn each_estimate_is_one_term_and_as_tested_leaves_specimens_and_packs_out() {
+    fn each_estimate_is_one_term() {
         let scatter = |variance, nu| Scatter { variance, nu };
         let terms = Terms {
             specimens: scatter(4.0, 8.0),
@@ -61,7 +52,5 @@ mod tests {
         assert_eq!(total.variance, 12.0);
         // 16/8 + 4/4 + 1/2 + 9/9 + 4/4 = 5.5.
         assert_eq!(total.nu, 144.0 / 5.5);
-        let tested = terms.as_tested().total();
-        assert_eq!((tested.variance, tested.nu), (6.0, 36.0 / 2.5));
     }
 }

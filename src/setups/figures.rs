@@ -2,14 +2,17 @@
 
 use super::data::{Changed, SetupCost};
 use crate::dataset::types::{Rig, Setup};
-use crate::field::uncertainty::{mean_of, scatter_of};
+use crate::field::uncertainty::scatter_of;
 use crate::field::{Field, Member};
 use crate::history::editions::{Part, part_of};
 use crate::query::resolved::Asked;
 use crate::results::Results;
-use crate::scatter::difference::{Difference, PairedMeans};
+use crate::scatter::LEAST_NU;
+use crate::scatter::cells::Run;
+use crate::scatter::difference::Difference;
+use crate::scatter::over_pairs::{Paired, over_pairs};
 use crate::scatter::run::RunScatter;
-use crate::scatter::{LEAST_NU, Scatter};
+use crate::scatter::shares::{Scatters, Shares};
 use crate::sort;
 use crate::typical::Counted;
 use std::cmp::Ordering;
@@ -28,8 +31,8 @@ pub(crate) struct Here<'a> {
     pub field: &'a Field,
     /// Of runs in ln mean torque.
     pub mean: &'a RunScatter,
-    /// Of specimens.
-    pub specimen: Scatter,
+    /// Of specimens, pack specimens and days.
+    pub scatters: &'a Scatters,
 }
 
 /// What each setup costs that differs from the one asked for in one thing that may cost torque.
@@ -49,7 +52,7 @@ pub fn costs(results: &Results, asked: &Asked, of: Here) -> Vec<SetupCost> {
         .take(MOST_TOLD)
         .filter_map(|(index, setup, changed)| {
             let other = Field::in_setup(results, asked, index, setup);
-            let (lost, known, pairs) = lost(of, &other)?;
+            let (lost, known, pairs) = lost(of, &other, results.dataset.tools.len())?;
             let percent = |log: f64| 100.0 * (1.0 - libm::exp(log));
             let ends = known.then(|| lost.interval());
             Some(SetupCost {
@@ -114,7 +117,7 @@ fn changed(
 
 /// The difference of two fields in ln mean torque over the pairs of both, whether there are enough
 /// runs in each to say how sure it is, and how many pairs those are.
-fn lost(of: Here, other: &Field) -> Option<(Difference, bool, u32)> {
+fn lost(of: Here, other: &Field, tools: usize) -> Option<(Difference, bool, u32)> {
     let mean = |run: &Counted| run.measures.mean_nm;
     let (field, here) = (of.field, of.mean);
     let there = scatter_of(other, mean);
@@ -124,16 +127,24 @@ fn lost(of: Here, other: &Field) -> Option<(Difference, bool, u32)> {
             .binary_search_by_key(&again.pair(), Member::pair)
             .ok()?;
         let member = members.get(index)?;
-        Some(PairedMeans {
-            tool: member.tool,
-            means: [(again, &there), (member, here)]
-                .map(|(member, run)| mean_of(member, run, member.combination.log_of(&mean))),
-            specimens: [again, member]
-                .map(|member| member.specimens.iter().map(Option::as_deref).collect()),
+        // Runs of one tool scatter in each setup by a number of its own.
+        let apart = |run: &Run| Run {
+            tool: run.tool + tools,
+            ..*run
+        };
+        let origins: Vec<Run> = again.origins.iter().map(apart).collect();
+        Some(Paired {
+            log: again.combination.log_of(&mean) - member.combination.log_of(&mean),
+            shares: Shares::of_mean(&origins).less(&member.shares),
         })
     });
-    let both: Vec<PairedMeans> = both.collect();
-    let lost = Difference::over_pairs(&both, of.specimen)?;
+    let both: Vec<Paired> = both.collect();
+    let run = |tool: usize| match tool.checked_sub(tools) {
+        Some(tool) => there.of_tool(tool),
+        None => here.of_tool(tool),
+    };
+    // From pair to pair a cost is taken to vary as runs do, as a pair's own torque is in estimates.
+    let lost = over_pairs(&both, of.scatters, run, here.pooled.variance)?;
     let known = there.pooled.nu.min(here.pooled.nu) >= LEAST_NU;
     Some((lost, known, u32::try_from(both.len()).unwrap_or(u32::MAX)))
 }

@@ -26,7 +26,10 @@ pub fn dataset(
     results: &Results,
     publish: Publish,
 ) -> Result<(String, Results), SiteError> {
-    let written = published(text, results.buildups(), publish)
+    let scatter = results
+        .scatter()
+        .map_err(|problem| SiteError(format!("cannot work out the scatters: {problem}")))?;
+    let written = published(text, results.buildups(), &scatter, publish)
         .map_err(|error| SiteError(format!("cannot write the dataset: {error}")))?;
     let read =
         Results::read(written.as_bytes(), results.catalogue().clone()).map_err(|problems| {

@@ -108,7 +108,7 @@ impl<'s> JobStudy<'s> {
             let (all, job) = (self.study.uncertainty(), self.uncertainty());
             let reach = all.reach(field, index, member, self.job, within_s, job)?;
             let level = member.combination.log_torque_at(within_s);
-            let further = || all.further_without_calibration(reach.run, member);
+            let further = || all.further(reach.run, member, 0.0);
             Some(self.of_nuts(reach, level, further))
         };
         let all = || field.members.iter().enumerate().map(of).collect();
@@ -120,7 +120,7 @@ impl<'s> JobStudy<'s> {
     pub fn reach_of_estimate(&self, estimated: &Estimated) -> Reach {
         let (all, within) = (self.study.uncertainty(), estimated.within);
         let reach = all.reach_of_estimate(estimated, self.job.required_nm, self.uncertainty());
-        let further = || all.further_estimated_without_calibration(reach.run, within.scatter);
+        let further = || all.further_estimated(reach.run, estimated, within.scatter, 0.0);
         self.of_nuts(reach, within.level, further)
     }
 

@@ -113,7 +113,7 @@ impl OfField {
         let field = Field::of(results, asked);
         Self {
             key,
-            uncertainty: Uncertainty::of(results, &field, asked.rig.unit_to_unit_percent),
+            uncertainty: Uncertainty::of(results, &field, asked),
             field,
             mean: OnceCell::new(),
             peak: OnceCell::new(),
@@ -307,7 +307,7 @@ impl<'r> Study<'r> {
             let here = Here {
                 field: self.field(),
                 mean: self.mean_scatter(),
-                specimen: self.uncertainty().specimen.scatter,
+                scatters: &self.uncertainty().scatters,
             };
             setups::costs(self.results, self.asked(), here)
         };

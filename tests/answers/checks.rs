@@ -94,7 +94,7 @@ fn a_success_is_told_too() {
         pair("mullein-36-large", "twenty-cell-8-0", "650 N·m"),
     );
     let loose = |time| format!("A nut tightened to 640 N·m came loose in {time} with this pair.");
-    assert_eq!(answer.checks, ["1.0 s", "1.0 s", "1.1 s"].map(loose));
+    assert_eq!(answer.checks, ["1 s", "1 s", "1.1 s"].map(loose));
 }
 
 #[test]

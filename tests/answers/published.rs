@@ -9,7 +9,13 @@ use serde_json::{Value, json};
 
 /// The published text of the invented dataset's results.
 fn published_demo(raw: &Results) -> String {
-    published(&text("data/demo.json"), raw.buildups(), Publish::default()).unwrap()
+    published(
+        &text("data/demo.json"),
+        raw.buildups(),
+        &raw.scatter().unwrap(),
+        Publish::default(),
+    )
+    .unwrap()
 }
 
 fn both() -> (Results, Results) {
@@ -142,7 +148,13 @@ fn every_combination_is_answered_alike_at_ten_torques() {
 fn publishing_what_is_published_changes_nothing() {
     let (raw, published_once) = both();
     let once = published_demo(&raw);
-    let twice = published(&once, published_once.buildups(), Publish::default()).unwrap();
+    let twice = published(
+        &once,
+        published_once.buildups(),
+        &published_once.scatter().unwrap(),
+        Publish::default(),
+    )
+    .unwrap();
     assert!(once == twice);
 }
 
@@ -175,7 +187,13 @@ fn unknown_fields_are_published() {
     document["tools"][0]["field_of_tomorrow"] = json!([1, {"a": null}]);
     document["runs"][0]["humidity_percent"] = json!(40.5);
     let raw = read(&document);
-    let text = published(&document.to_string(), raw.buildups(), Publish::default()).unwrap();
+    let text = published(
+        &document.to_string(),
+        raw.buildups(),
+        &raw.scatter().unwrap(),
+        Publish::default(),
+    )
+    .unwrap();
     let published: Value = serde_json::from_str(&text).unwrap();
     assert_eq!(published["tools"][0], document["tools"][0]);
     assert_eq!(published["runs"][0]["humidity_percent"], json!(40.5));

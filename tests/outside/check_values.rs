@@ -160,8 +160,8 @@ fn effects(cells: &[Cell]) -> Effects {
     let cells: Vec<CellMean> = cells.iter().map(cell).collect();
     let assumed = [
         Assumed::specimens(None),
-        Assumed::packs(false),
-        Assumed::days(),
+        Assumed::packs(None, false),
+        Assumed::days(None),
     ];
     Effects::of(&cells, assumed).unwrap()
 }

@@ -76,8 +76,8 @@ fn scatters_are_where_the_likelihood_is_largest() {
     for case in &fixture.cases {
         let assumed = [
             Assumed::specimens(case.unit_to_unit_percent),
-            Assumed::packs(case.used),
-            Assumed::days(),
+            Assumed::packs(None, case.used),
+            Assumed::days(None),
         ];
         let found = Effects::of(&means(case).1, assumed).unwrap();
         let found = [found.specimen, found.pack, found.day];

@@ -52,7 +52,7 @@ def drawn(rng, field, edition):
         if k % 13 == 12:
             check[("pack", "came_loose", "installed_nm")[k % 3]] = None
         if k % 17 == 16:
-            check["date"] = date[:-2] + "99"
+            check["date"] = "2099-01-01"
         out.append(check)
     return date, out
 

@@ -37,7 +37,7 @@ impl Wording<'_> {
         lines.push(self.say("answer.estimate.worked_out", &[]));
         let off_by = percent(self.catalogue, off_by_percent);
         lines.push(self.say("answer.estimate.off_by", &[("percent", &off_by)]));
-        lines.extend((!known).then(|| self.say("answer.one_tool_unknown", &[])));
+        lines.extend((!known).then(|| self.one_tool_line()));
         let asides = known.then(|| self.allows_for());
         let own = Own {
             headline: self.headline_of(answer, keys),

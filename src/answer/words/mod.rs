@@ -17,7 +17,9 @@ use crate::query::question::Score;
 use crate::query::verdict::{Basis, Verdict};
 use crate::setups::data::SetupCost;
 use crate::text::catalogue::{Catalogue, Sentence};
-use crate::text::{RequiredTorque, chance_words, given_time, number, time, torque, whole_torque};
+use crate::text::{
+    RequiredTorque, chance_words, given_percent, given_time, number, time, torque, whole_torque,
+};
 use crate::units::{Power, RiseRate, Torque};
 use whole::Own;
 
@@ -32,7 +34,7 @@ pub struct Wording<'a> {
     pub range_nm: Option<(f64, f64)>,
     /// Whether the file states how long each job counts at least at the trigger.
     pub trigger_stated: bool,
-    /// How much tools of one model are taken to differ.
+    /// How much tools, packs and days are taken to differ.
     pub others: Others,
     /// Whether the setup has an extension or adapters.
     pub extended: bool,
@@ -106,7 +108,7 @@ impl Wording<'_> {
             None => self.fill("answer.too_few_runs", &[]),
         };
         let mut lines = self.opening(answer);
-        lines.extend(one_tool.then(|| self.say("answer.one_tool_unknown", &[])));
+        lines.extend(one_tool.then(|| self.one_tool_line()));
         lines.extend(self.chance_lines(answer));
         let further = [
             self.power_lines(answer),
@@ -123,6 +125,12 @@ impl Wording<'_> {
             sure: self.sure_of_pair(answer, rig_percent),
         };
         self.whole(figures, own)
+    }
+
+    /// That other tools of a model of which one was tested may be stronger or weaker.
+    fn one_tool_line(&self) -> Sentence {
+        let assumed = given_percent(self.catalogue, self.others.tools.assumed_percent);
+        self.say("answer.one_tool_unknown", &[("percent", &assumed)])
     }
 
     /// How many such jobs one charge lasts for, and how short ones are counted.

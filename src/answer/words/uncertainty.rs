@@ -2,9 +2,45 @@
 
 use super::Wording;
 use crate::answer::data::AnswerFigures;
-use crate::answer::figures::Source;
+use crate::answer::figures::Differ;
 use crate::dataset::types::Direction;
-use crate::text::{percent, time};
+use crate::scatter::effects::Basis;
+use crate::text::{given_percent, percent, time};
+
+/// The texts that say how far things of one kind differ, by what that rests on.
+struct Keys {
+    measured: &'static str,
+    held: &'static str,
+    /// The rig's file states it.
+    stated: &'static str,
+    /// There were second ones, but too few.
+    too_few: &'static str,
+    assumed: &'static str,
+}
+
+const TOOLS: Keys = Keys {
+    measured: "sure.tools_measured",
+    held: "sure.tools_held",
+    stated: "sure.tools_stated",
+    too_few: "sure.tools_too_few",
+    assumed: "sure.tools_assumed",
+};
+
+const PACKS: Keys = Keys {
+    measured: "sure.packs_measured",
+    held: "sure.packs_held",
+    stated: "sure.packs_stated",
+    too_few: "sure.packs_too_few",
+    assumed: "sure.packs_assumed",
+};
+
+const DAYS: Keys = Keys {
+    measured: "sure.days_measured",
+    held: "sure.days_held",
+    stated: "sure.days_stated",
+    too_few: "sure.days_assumed",
+    assumed: "sure.days_assumed",
+};
 
 impl Wording<'_> {
     /// How sure the answer of a measured pair is; its rig may read wrong by `rig_percent`, if that is known.
@@ -24,7 +60,7 @@ impl Wording<'_> {
         match answer.run_scatter_percent {
             Some(scatter) => {
                 sure.push(self.fill("sure.runs", &[("percent", &self.percent(scatter))]));
-                sure.push(self.tools());
+                sure.extend(self.differ());
             }
             None => sure.push(self.fill("sure.too_few", &[])),
         }
@@ -45,11 +81,11 @@ impl Wording<'_> {
 
     /// How sure a list of pairs is; `judged` says whether all have a verdict.
     pub(crate) fn sure_of_list(&self, answer: &AnswerFigures, judged: bool) -> Vec<String> {
-        let mut sure = vec![if judged {
-            self.tools()
+        let mut sure = if judged {
+            self.differ()
         } else {
-            self.fill("sure.too_few", &[])
-        }];
+            vec![self.fill("sure.too_few", &[])]
+        };
         sure.extend(self.limits(answer));
         sure
     }
@@ -69,16 +105,32 @@ impl Wording<'_> {
         tested
     }
 
-    fn tools(&self) -> String {
-        let percent = self.percent(self.others.percent);
-        let values = [("percent", percent.as_str())];
-        match self.others.source {
-            Source::Specimens(number) => {
-                self.catalogue
-                    .fill_plural("sure.tools", number.into(), &values)
-            }
-            Source::Beforehand => self.fill("sure.tools_beforehand", &values),
-            Source::Runs => self.fill("sure.tools_assumed", &values),
+    /// How far tools, packs and days differ: what was measured, and what is assumed.
+    fn differ(&self) -> Vec<String> {
+        let others = &self.others;
+        vec![
+            self.differ_by(&TOOLS, &others.tools),
+            self.differ_by(&PACKS, &others.packs),
+            self.differ_by(&DAYS, &others.days),
+        ]
+    }
+
+    fn differ_by(&self, keys: &Keys, differ: &Differ) -> String {
+        let (percent, assumed) = (
+            self.percent(differ.percent),
+            given_percent(self.catalogue, differ.assumed_percent),
+        );
+        let values = [("percent", percent.as_str()), ("assumed", &assumed)];
+        let plural = |key| match differ.further {
+            0 => self.fill(key, &values),
+            further => self.catalogue.fill_plural(key, further.into(), &values),
+        };
+        match differ.basis {
+            Basis::Measured => plural(keys.measured),
+            Basis::Held => plural(keys.held),
+            Basis::Assumed if differ.stated => self.fill(keys.stated, &values),
+            Basis::Assumed if differ.further > 0 => self.fill(keys.too_few, &values),
+            Basis::Assumed => self.fill(keys.assumed, &values),
         }
     }
 

@@ -29,6 +29,7 @@ impl Checker<'_> {
         self.field(&Pointer::Top, "least_trigger_s", dataset.least_trigger_s);
         self.editions();
         self.rigs();
+        self.scatter();
         self.setups();
         self.days();
     }
@@ -81,6 +82,27 @@ impl Checker<'_> {
         }
     }
 
+    /// Scatters are worked out anew, so that only their limits matter.
+    fn scatter(&mut self) {
+        for (i, scatter) in self.dataset.scatter.iter().enumerate() {
+            let pointer = self.gaps.pointer("scatter", i);
+            let (rig, setup) = (Some(&*scatter.rig), Some(&*scatter.setup));
+            self.texts(&pointer, &[("rig", rig), ("setup", setup)]);
+            let numbers = [
+                ("specimen_ppm", scatter.specimen_ppm),
+                ("specimen_cnu", scatter.specimen_cnu),
+                ("pack_ppm", scatter.pack_ppm),
+                ("pack_cnu", scatter.pack_cnu),
+                ("day_ppm", scatter.day_ppm),
+                ("day_cnu", scatter.day_cnu),
+            ];
+            self.fields(
+                &pointer,
+                &numbers.map(|(name, number)| (name, Some(f64::from(number)))),
+            );
+        }
+    }
+
     fn rigs(&mut self) {
         let (dataset, gaps) = (self.dataset, self.gaps);
         for (i, rig) in dataset.rigs.iter().enumerate() {
@@ -95,6 +117,8 @@ impl Checker<'_> {
                     ("smooth_s", rig.smooth_s),
                     ("onset_nm", rig.onset_nm),
                     ("unit_to_unit_percent", rig.unit_to_unit_percent),
+                    ("pack_to_pack_percent", rig.pack_to_pack_percent),
+                    ("day_to_day_percent", rig.day_to_day_percent),
                 ],
             );
             for (k, calibration) in rig.calibrations.iter().enumerate() {

@@ -11,7 +11,7 @@ objects! {
     Correction { text, tools, days, torque_factor }
     Rig {
         id, name, torque_from, window_s, onset_nm, smooth_s, keep_zero, unit_to_unit_percent,
-        calibrations, joints
+        pack_to_pack_percent, day_to_day_percent, calibrations, joints
     }
     Calibration { date, expanded_uncertainty_percent, coverage_factor, nm_per_kn, note }
     Joint { id, name, lubricant, angle_deg, torque_nm }
@@ -41,6 +41,9 @@ objects! {
     }
     Job { id, label, fastener, direction, torque_nm, caution, source }
     FieldCheck { date, tool, pack, fastener, state, installed_nm, came_loose, tried_s }
+    FieldScatter {
+        rig, setup, edition, specimen_ppm, specimen_cnu, pack_ppm, pack_cnu, day_ppm, day_cnu
+    }
 }
 
 words! {

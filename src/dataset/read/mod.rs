@@ -197,6 +197,7 @@ pub fn read<N: Node>(document: &N) -> Reading {
         runs: reader.list("runs", Need::MayBeEmpty),
         jobs: reader.list("jobs", Need::MayBeAbsent),
         field_checks: reader.list("field_checks", Need::MayBeAbsent),
+        scatter: reader.list("scatter", Need::MayBeAbsent),
     };
     Reading {
         dataset,

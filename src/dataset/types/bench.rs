@@ -1,4 +1,7 @@
-//! Editions, rigs, setups and days.
+//! Editions, rigs, setups and days, and how much days and specimens differ.
+
+#[cfg(not(target_arch = "wasm32"))]
+use serde::Serialize;
 
 /// A published state of the results.
 #[derive(Clone, Debug, Default)]
@@ -68,8 +71,14 @@ pub struct Rig {
     /// Whether the torque's zero is kept as logged; if false or absent it is taken from the samples
     /// before the onset where these are flat.
     pub keep_zero: Option<bool>,
-    /// How much tools of one model are known to differ beforehand, one standard deviation in per cent.
+    /// How much tools of one model are taken to differ beforehand, one standard deviation in per cent;
+    /// 3.5 if absent.
     pub unit_to_unit_percent: Option<f64>,
+    /// How much packs of one kind are taken to differ beforehand, one standard deviation in per cent;
+    /// if absent 2, or 4 where a pack that was run is used.
+    pub pack_to_pack_percent: Option<f64>,
+    /// How much days are taken to differ beforehand, one standard deviation in per cent; 1 if absent.
+    pub day_to_day_percent: Option<f64>,
     /// Calibrations, dated.
     #[cfg_attr(
         not(target_arch = "wasm32"),
@@ -212,4 +221,29 @@ pub struct Day {
     pub operator: Option<String>,
     /// What was special.
     pub note: Option<String>,
+}
+
+/// How much specimens of one tool, specimens of one pack and days differ on one rig, in one setup and
+/// one edition: standard deviations of logarithms in millionths, degrees of freedom in hundredths.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema, Serialize))]
+pub struct FieldScatter {
+    /// Rig.
+    pub rig: String,
+    /// Setup.
+    pub setup: String,
+    /// Edition.
+    pub edition: u32,
+    /// Standard deviation of specimens of one tool.
+    pub specimen_ppm: u32,
+    /// Its degrees of freedom.
+    pub specimen_cnu: u32,
+    /// Standard deviation of specimens of one pack.
+    pub pack_ppm: u32,
+    /// Its degrees of freedom.
+    pub pack_cnu: u32,
+    /// Standard deviation of days.
+    pub day_ppm: u32,
+    /// Its degrees of freedom.
+    pub day_cnu: u32,
 }

@@ -72,4 +72,11 @@ pub struct Dataset {
         schemars(default, with = "Option<Vec<FieldCheck>>")
     )]
     pub field_checks: Vec<FieldCheck>,
+    /// How much specimens, pack specimens and days differ, as `page` works it out of the runs. What
+    /// stands here in a file that it did not write is passed over.
+    #[cfg_attr(
+        not(target_arch = "wasm32"),
+        schemars(default, with = "Option<Vec<FieldScatter>>")
+    )]
+    pub scatter: Vec<FieldScatter>,
 }
