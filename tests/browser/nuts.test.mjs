@@ -1,7 +1,7 @@
 // Nuts that were tried: picked in the sentence, carried by the address, refused where there are too few.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { answered, ask, browsers, eventually, pageAddress, site, withBrowser, withPage } from './harness.mjs';
+import { answered, browsers, eventually, pageAddress, site, withBrowser, withPage } from './harness.mjs';
 
 const PAIR = { tool: 'sorrel-18-medium', pack: 'two-row-8-0', job: '400 N·m' };
 const LINK = new URLSearchParams(PAIR);
@@ -24,13 +24,17 @@ const shown = (page) =>
     };
   });
 
-/** Picks a condition in the sentence. */
-const pick = (page, condition) =>
-  page.evaluate((condition) => {
-    const picker = document.querySelector('job-torque').shadowRoot.querySelector('[name="aged"]');
-    picker.value = condition;
-    picker.dispatchEvent(new Event('change'));
-  }, condition);
+/** Picks something in the sentence. */
+const pick = (page, name, value) =>
+  page.evaluate(
+    (name, value) => {
+      const picker = document.querySelector('job-torque').shadowRoot.querySelector(`[name="${name}"]`);
+      picker.value = value;
+      picker.dispatchEvent(new Event('change'));
+    },
+    name,
+    value,
+  );
 
 const LIKE_THOSE = 'In this made-up data, a nut tightened to 400 N·m, like those tried, is within reach.';
 
@@ -44,18 +48,22 @@ for (const browser of browsers) {
         open(LINK, async (page) => {
           await answered(page);
           const before = await shown(page);
-          assert.deepEqual(before.offered, [': fresh and dry', '1.5: no longer fresh', 'checked: as 18 aged nuts here']);
+          const nuts = 'checked: as 18 aged nuts here';
+          assert.deepEqual(before.offered, [': fresh and dry', '1.5: no longer fresh', nuts]);
           assert.deepEqual([before.picked, before.address], ['', null]);
           const heard = await page.evaluate(() => globalThis.heard.answer.lines.join(' '));
           assert.match(heard, /tries to reach 400 N·m on our bench within 5 s/);
-          await pick(page, 'checked');
+          await pick(page, 'aged', 'checked');
           await eventually(page, () => location.hash.includes('condition=checked'));
           const after = await shown(page);
           assert.equal(after.headline, LIKE_THOSE);
           assert.deepEqual([after.picked, after.address, after.factor], ['checked', 'checked', false]);
           assert.ok(after.wide <= 0, `${after.wide} px too wide`);
-          const { detail } = await ask(page, { direction: 'tighten', condition: null });
-          assert.deepEqual([detail.condition_from, detail.nuts_tried], [null, []]);
+          await pick(page, 'direction', 'tighten');
+          await eventually(page, () => location.hash.includes('direction=tighten'));
+          assert.equal((await shown(page)).address, null);
+          const { condition_from, nuts_tried } = await page.evaluate(() => globalThis.heard.answer);
+          assert.deepEqual([condition_from, nuts_tried], [null, []]);
         }),
       );
 
