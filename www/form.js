@@ -266,7 +266,9 @@ export class SentenceForm {
     const faulty = new Set(problems.map(({ pointer }) => pointer.slice(1)));
     // A condition is written as a factor or picked.
     const unused = this.#lines.factor.hidden ? this.#factor : this.#condition;
-    for (const [part, control] of [...Object.entries(this.#blanks), ['condition', this.#condition]]) {
+    const controls = Object.entries(this.#blanks);
+    controls.push(['condition', this.#condition]);
+    for (const [part, control] of controls) {
       if (faulty.has(part) && control !== unused) {
         control.setAttribute('aria-invalid', 'true');
         control.setAttribute('aria-describedby', this.#fault.id);
