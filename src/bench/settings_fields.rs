@@ -30,7 +30,7 @@ pub(super) const FIELDS: [(&str, &[&str]); 9] = [
     ),
     (
         "/editions/corrections",
-        &["text", "tools", "days", "torque_factor"],
+        &["text", "tools", "days", "torque_factor", "from_checks"],
     ),
     (
         "/rigs",

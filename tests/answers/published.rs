@@ -48,6 +48,33 @@ fn a_visitor_is_answered_alike() {
 }
 
 #[test]
+fn scatters_written_by_hand_are_passed_over_and_those_published_are_used() {
+    let (raw, _) = both();
+    let by_hand = |text: &str| {
+        let mut document: Value = serde_json::from_str(text).unwrap();
+        document["scatter"] = json!([{
+            "rig": "bench", "setup": "standard", "edition": NEWEST,
+            "specimen_ppm": 200_000, "specimen_cnu": 9_900, "pack_ppm": 200_000, "pack_cnu": 9_900,
+            "day_ppm": 200_000, "day_cnu": 9_900,
+        }]);
+        document.to_string()
+    };
+    let asked = || json!({"tool": "sorrel-18-medium", "pack": "two-row-8-0", "job": "650 N·m"});
+    let tester = try_read(&by_hand(&text("data/demo.json"))).unwrap();
+    assert!(told(&ask(&tester, asked())) == told(&ask(&raw, asked())));
+    // A visitor is answered by the six numbers of the file alone.
+    let visitor = visited(&by_hand(&published_demo(&raw))).unwrap();
+    let answer = ask(&visitor, asked());
+    for percent in [
+        answer.unit_scatter_percent,
+        answer.pack_scatter_percent,
+        answer.day_scatter_percent,
+    ] {
+        assert!((percent.unwrap() - 20.0).abs() < 1e-9, "{percent:?}");
+    }
+}
+
+#[test]
 fn a_visitor_is_shown_no_file_that_was_not_published_or_does_not_fit() {
     let (raw, _) = both();
     let whole = published_demo(&raw);
