@@ -1,7 +1,7 @@
 //! A whole field at once: what everyone comes to at points of the course, counted once, whoever asks.
 
 use super::course::{CERTAIN_Z, COUNTED_Z, course};
-use super::level::{Doubtful, Entry, Shared, steepness};
+use super::level::{Entry, Shared, steepness};
 use crate::special::normal;
 
 /// What levels share is summed up at every so many of them.
@@ -29,7 +29,7 @@ struct Sums {
 }
 
 impl Crowd {
-    pub fn of<L: Doubtful>(entries: &[Entry<L>], factors: usize) -> Self {
+    pub fn of(entries: &[Entry], factors: usize) -> Self {
         let course = course_of(entries);
         let last = course.len().saturating_sub(1);
         let coarse = course.iter().enumerate();
@@ -56,7 +56,7 @@ impl Crowd {
         crowd
     }
 
-    fn count<L: Doubtful>(&mut self, entry: &Entry<L>) {
+    fn count(&mut self, entry: &Entry) {
         let (from, to) = uncertain(entry);
         let first = self.course.partition_point(|&course| course < from);
         let counted = self.course.iter().zip(&mut self.counted).skip(first);
@@ -71,7 +71,7 @@ impl Crowd {
         }
     }
 
-    fn share<L: Doubtful>(&mut self, entry: &Entry<L>) {
+    fn share(&mut self, entry: &Entry) {
         let (from, to) = uncertain(entry);
         let first = self.sums.partition_point(|sums| sums.course < from);
         let squares: f64 = entry.loadings.iter().map(|(_, own)| own * own).sum();
@@ -111,9 +111,9 @@ impl Crowd {
 
     /// What all others share with one and with each other; `kin` are the others of its tool, each with
     /// the covariance of the two.
-    pub fn shared<L: Doubtful>(
+    pub fn shared(
         &self,
-        entries: &[Entry<L>],
+        entries: &[Entry],
         index: usize,
         kin: &[(usize, f64)],
         course: f64,
@@ -141,9 +141,9 @@ impl Crowd {
     }
 
     /// The same at a point where sums are kept: one's own share is taken away.
-    fn shared_at<L: Doubtful>(
+    fn shared_at(
         &self,
-        own: &Entry<L>,
+        own: &Entry,
         index: usize,
         kin: &[(usize, f64)],
         at: usize,
@@ -180,13 +180,13 @@ impl Crowd {
 }
 
 /// Between which points of the course it is not certain whether one has come to zero.
-fn uncertain<L: Doubtful>(entry: &Entry<L>) -> (f64, f64) {
+fn uncertain(entry: &Entry) -> (f64, f64) {
     let far = CERTAIN_Z * entry.doubt().se;
     (entry.level.comes_to(-far), entry.level.comes_to(far))
 }
 
 /// The points of the course at which the crowd is counted.
-fn course_of<L: Doubtful>(entries: &[Entry<L>]) -> Vec<f64> {
-    let comes_to = |entry: &Entry<L>| COUNTED_Z.map(|z| entry.level.comes_to(z * entry.doubt().se));
+fn course_of(entries: &[Entry]) -> Vec<f64> {
+    let comes_to = |entry: &Entry| COUNTED_Z.map(|z| entry.level.comes_to(z * entry.doubt().se));
     course(entries.iter().flat_map(comes_to))
 }

@@ -92,13 +92,13 @@ impl AtNode {
 }
 
 /// A level with what its error shares, by the numbers of the factors.
-pub(super) struct Entry<'l, L> {
-    pub level: &'l L,
+pub(super) struct Entry<'l> {
+    pub level: &'l dyn Doubtful,
     /// λ of each factor.
     pub loadings: Vec<(usize, f64)>,
 }
 
-impl<L: Doubtful> Entry<'_, L> {
+impl Entry<'_> {
     pub fn doubt(&self) -> &Doubt {
         self.level.doubt()
     }

@@ -56,15 +56,15 @@ impl Spread {
 }
 
 /// The levels of a field.
-pub struct Entries<'l, L> {
-    entries: Vec<Entry<'l, L>>,
+pub struct Entries<'l> {
+    entries: Vec<Entry<'l>>,
     /// How many factors there are.
     factors: usize,
 }
 
-impl<'l, L: Doubtful> Entries<'l, L> {
+impl<'l> Entries<'l> {
     /// Of these levels.
-    pub fn of(levels: &'l [L]) -> Self {
+    pub fn of<L: Doubtful>(levels: &'l [L]) -> Self {
         let mut factors: Vec<Factor> = Vec::new();
         for level in levels {
             factors.extend(level.doubt().loadings.iter().map(|(factor, _)| *factor));
@@ -134,7 +134,7 @@ impl<'l, L: Doubtful> Entries<'l, L> {
         for (index, one) in self.entries.iter().enumerate() {
             sort::change(&mut kin, one.doubt().tool, |own| own.push(index));
         }
-        let spread = |(index, own): (usize, &Entry<'l, L>)| {
+        let spread = |(index, own): (usize, &Entry<'l>)| {
             let at = kin.binary_search_by_key(&own.doubt().tool, |(tool, _)| *tool);
             let of_tool = at.ok().and_then(|at| kin.get(at));
             let others = of_tool.into_iter().flat_map(|(_, own)| own);
@@ -165,7 +165,7 @@ impl<'l, L: Doubtful> Entries<'l, L> {
     }
 
     /// The spread of one's rank from what the others come to at every node.
-    fn over_nodes(&self, own: &Entry<L>, at: impl Fn(f64, f64) -> AtNode) -> Spread {
+    fn over_nodes(&self, own: &Entry, at: impl Fn(f64, f64) -> AtNode) -> Spread {
         let (mut mean, mut square, mut inner) = (0.0, 0.0, 0.0);
         for node in &NODES {
             let se = own.doubt().se;
