@@ -1,7 +1,7 @@
 """Invented fields: small whole datasets, each with something that the sums over many runs must get right.
 
-Curves are in few knots; runs differ by a factor that is larger early in the run, specimens of a tool by a factor
-of their own. What is asked of each field stands beside it.
+Curves are in few knots; runs differ by a factor that is larger early in the run, specimens of a tool, units of a pack
+and days by a factor of their own. What is asked of each field stands beside it.
 """
 
 from math import exp
@@ -11,6 +11,7 @@ import numpy as np
 WINDOW_S = 2.5
 JOINT = {"angle_deg": [0, 15, 40, 110], "torque_nm": [0, 70, 250, 900]}
 DAYS = ["2026-01-10", "2026-02-10", "2026-03-10"]
+MORE_DAYS = [f"2026-03-{day}" for day in range(12, 31)]
 TICK_US = 5000
 
 
@@ -39,30 +40,67 @@ def knots(rng, peak_nm, rise_s, run, early, angle):
     return out
 
 
-def dataset(rng, spec):
-    """A whole dataset of one invented field."""
-    tools, packs = len(spec["scatter"]), spec["packs"]
-    runs = []
+def usual_day(i, j, k):
+    """Each pair on one day, the second tool's runs after the third on the day after that."""
+    return (i + 2 * j + (i == 1 and k > 2)) % len(DAYS)
+
+
+class Effects:
+    """Effects of specimens, packs' units and days, each drawn when it is first met."""
+
+    def __init__(self, rng, spec):
+        self.rng, self.known = rng, {}
+        self.sds = [spec.get(f"{kind}_sd", sd) for kind, sd in (("specimen", 0.03), ("unit", 0.015), ("day", 0.008))]
+
+    def of(self, *names):
+        """Of a specimen, a pack's unit and a day, together."""
+        for name, sd in zip(names, self.sds):
+            if name not in self.known:
+                self.known[name] = sd * float(self.rng.standard_normal())
+        return sum(self.known[name] for name in names)
+
+
+def runs_of(rng, spec, effects):
+    """The runs that count."""
+    units, days = spec.get("units", lambda i, j, k: "-"), spec.get("days", usual_day)
     for i, scatter in enumerate(spec["scatter"]):
         peak = 400 * exp(spec.get("tool_sd", 0.06) * float(rng.standard_normal()))
         rise = float(rng.uniform(0.35, 0.8))
-        specimen_effect = {}
-        for j in range(packs):
-            pack = exp(0.035 * j + 0.02 * float(rng.standard_normal()))
-            for name in spec["runs"](i, j):
-                if name not in specimen_effect:
-                    specimen_effect[name] = spec.get("specimen_sd", 0.03) * float(rng.standard_normal())
-                effect = specimen_effect[name] + scatter * float(rng.standard_normal())
+        for j in range(spec["packs"]):
+            pack = exp(spec.get("pack_step", 0.035) * (j + 0.6 * float(rng.standard_normal())))
+            for k, name in enumerate(spec["runs"](i, j)):
+                unit, day = units(i, j, k), f"d{days(i, j, k) + 1}"
+                effect = effects.of((i, name), ("pack", j, unit), day) + scatter * float(rng.standard_normal())
                 early = 2 * scatter * float(rng.standard_normal())
                 run = {"tool": f"t{i + 1}", "pack": f"p{j + 1}"}
-                if name != "-":
-                    run["specimen"] = name
-                run |= {"day": f"d{int(rng.integers(1, len(DAYS) + 1))}", "edition": 1}
+                run |= {} if name == "-" else {"specimen": name}
+                run |= {} if unit == "-" else {"pack_specimen": unit}
+                run |= {"day": day, "edition": 1}
                 run["buildup"] = knots(rng, peak * pack, rise, effect, early, spec.get("angle", False))
-                runs.append(run)
+                yield run
+
+
+def check_runs(rng, spec, effects, runs):
+    """Check runs of the first pair, as it was first run, on every day."""
+    first = {k: v for k, v in runs[0].items() if k not in ("day", "buildup")}
+    names = (0, first.get("specimen", "-")), ("pack", 0, first.get("pack_specimen", "-"))
+    for day in sorted({run["day"] for run in runs}):
+        for _ in range(spec.get("checks", 0)):
+            effect = effects.of(*names, day) + spec["scatter"][0] * float(rng.standard_normal())
+            buildup = knots(rng, 380, 0.5, effect, 0, spec.get("angle", False))
+            yield first | {"day": day, "control": True, "buildup": buildup}
+
+
+def dataset(rng, spec):
+    """A whole dataset of one invented field; its check runs come first."""
+    tools, packs = len(spec["scatter"]), spec["packs"]
+    effects = Effects(rng, spec)
+    runs = list(runs_of(rng, spec, effects))
+    runs = list(check_runs(rng, spec, effects, runs)) + runs
     rig = {"id": "r1", "torque_from": "torque sensor", "window_s": WINDOW_S}
-    if "unit_percent" in spec:
-        rig["unit_to_unit_percent"] = spec["unit_percent"]
+    for kind, key in (("unit", "unit_to_unit"), ("pack", "pack_to_pack"), ("day", "day_to_day")):
+        if f"{kind}_percent" in spec:
+            rig[f"{key}_percent"] = spec[f"{kind}_percent"]
     if "calibrations" in spec:
         rig["calibrations"] = spec["calibrations"]
     if spec.get("joint", True):
@@ -78,9 +116,12 @@ def dataset(rng, spec):
         "setups": [{"id": "s1", "name": "s1"}],
         "tools": [{"id": f"t{i + 1}", "name": f"t{i + 1}", "pack_mount": "m"} for i in range(tools)],
         "packs": [{"id": f"p{j + 1}", "name": f"p{j + 1}", "pack_mount": "m"} for j in range(packs)],
-        "days": [{"id": f"d{k + 1}", "date": date} for k, date in enumerate(DAYS)],
+        "days": [{"id": f"d{k + 1}", "date": date} for k, date in enumerate(DAYS + MORE_DAYS[: spec.get("more_days", 0)])],
         "runs": runs,
     }
+    if "used" in spec:
+        pack, unit = spec["used"]
+        out["specimens"] = [{"pack": pack, "specimen": unit, "condition": "used"}]
     if spec.get("mass"):
         # one tool was not weighed
         for i, tool in enumerate(out["tools"][:-1]):
@@ -122,14 +163,13 @@ def all_alike(rng, out):
 
 
 def not_counted(rng, out):
-    """Runs that do not count: a control run, a draft, one set aside, one of a later edition, another setup's,
-    another rig's. Each far off, so that it would show."""
+    """Runs that do not count: a draft, one set aside, one of a later edition, another setup's, another rig's; and
+    such control runs, which do not serve. Each far off, so that it would show."""
     out["setups"].append({"id": "s2", "name": "s2"})
     out["rigs"].append({"id": "r2", "torque_from": "torque sensor", "window_s": WINDOW_S, "unit_to_unit_percent": 44})
     out["days"].append({"id": "d9", "date": "2026-03-11", "rig": "r2"})
     out["editions"] += [{"edition": 2, "date": "2026-05-01"}, {"edition": 3, "date": "2026-06-01"}]
     marks = [
-        {"control": True},
         {"edition": None},
         {"excluded": {"reason": "slipped", "edition": 2}},
         {"edition": 3},
@@ -137,9 +177,11 @@ def not_counted(rng, out):
         {"day": "d9"},
         {"tool": "t1", "pack": "p2", "excluded": {"reason": "slipped", "edition": 1}, "specimen": "Z"},
     ]
-    counted = list(out["runs"])
+    first = {"tool": "t1", "pack": "p1", "control": True}
+    marks += [first | mark for mark in marks[:5]]
+    counted = [run for run in out["runs"] if "control" not in run]
     for k, mark in enumerate(marks):
-        run = dict(counted[3 * k])
+        run = dict(counted[2 * k])
         run["buildup"] = knots(rng, 400, 0.5, 0.4 * float(rng.standard_normal()), 0, False)
         out["runs"].insert(5 * k, run | mark)
     # set aside in the edition after the one asked for: counts
@@ -274,7 +316,7 @@ FIELDS = [
         "packs": 2,
         "runs": listed("AAABBBCCC|AAABBB", "AAABBB|AABB", "AAABBB|AABB"),
         "specimen_sd": 0.0,
-        "unit_percent": 0.5,
+        "unit_percent": 4,
         "jobs": JOBS,
         "by": ["mean"],
         "must": "specimens alike",
@@ -402,7 +444,9 @@ FIELDS = [
         "scatter": [0.05, 0.06, 0.05, 0.07],
         "packs": 2,
         "runs": listed("AAA|AAA", "AAA|AAA", "AAA|AAA", "A|A"),
-        "unit_percent": 0.2,
+        "unit_percent": 0.05,
+        "pack_percent": 0.05,
+        "day_percent": 0.05,
         "changes": [alike],
         "jobs": JOBS,
         "by": ["mean"],
@@ -423,10 +467,106 @@ FIELDS = [
         "scatter": [0.03, 0.04, 0.02],
         "packs": 3,
         "runs": lambda i, j: "AAA" if i < 2 else "AAB",
+        "checks": 2,
         "changes": [not_counted, corrected, without_a_run],
         "edition": 2,
         "calibrations": CALIBRATIONS[:2],
         "jobs": [(0.4, {"edition": 2}), (0.8, {"edition": 2}), (0.97, {"edition": 2, "within_s": 2.0})],
         "by": ["mean"],
+    },
+    {
+        "name": "two units of each pack",
+        "scatter": [0.01, 0.015, 0.01],
+        "packs": 4,
+        "runs": always("AAAA"),
+        "units": lambda i, j, k: "AABB"[k],
+        "unit_sd": 0.03,
+        "jobs": JOBS + [(0.9, BEST)],
+        "by": MEASURES,
+        "must": "packs measured",
+    },
+    {
+        "name": "days seen by check runs",
+        "scatter": [0.015, 0.02, 0.015, 0.02],
+        "packs": 2,
+        "runs": lambda i, j: "AAAA" if i else "AAAAA",
+        "days": lambda i, j, k: (i + 4 * j + (k > 2)) % 6,
+        "more_days": 3,
+        "day_sd": 0.03,
+        "checks": 3,
+        "jobs": JOBS + [(0.8, BEST)],
+        "by": MEASURES,
+        "must": "days measured",
+    },
+    {
+        "name": "every run on a day of its own",
+        "scatter": [0.02, 0.03, 0.02],
+        "packs": 2,
+        "runs": lambda i, j: "AAA" if j else "AAB",
+        "days": lambda i, j, k: 6 * i + 3 * j + k,
+        "more_days": 15,
+        "checks": 2,
+        "jobs": JOBS,
+        "by": ["mean"],
+        "must": "days in runs",
+    },
+    {
+        "name": "a used pack, one unit of it with each tool",
+        "scatter": [0.02, 0.03, 0.02],
+        "packs": 3,
+        "runs": always("AAA"),
+        "units": lambda i, j, k: "ABA"[i] if j == 1 else "A",
+        "unit_sd": 0.05,
+        "used": ("p2", "B"),
+        "jobs": JOBS,
+        "by": ["mean"],
+    },
+    {
+        "name": "units that nobody ran are used, packs and days stated",
+        "scatter": [0.02, 0.03, 0.025],
+        "packs": 3,
+        "runs": lambda i, j: "AAAB" if i else "AAA",
+        "units": lambda i, j, k: "-B"[(i + k) % 2] if j else "-",
+        "used": ("p2", "C"),
+        "pack_percent": 3.5,
+        "day_percent": 1.5,
+        "jobs": JOBS,
+        "by": ["peak"],
+    },
+    {
+        "name": "everything alike, and seen to be",
+        "scatter": [0.008, 0.006, 0.01],
+        "packs": 3,
+        "runs": always("AAAABBBB"),
+        "units": lambda i, j, k: "AABB"[k % 4],
+        "tool_sd": 0.003,
+        "pack_step": 0.003,
+        "specimen_sd": 0.004,
+        "unit_sd": 0.003,
+        "day_sd": 0.003,
+        "checks": 3,
+        "unit_percent": 1.5,
+        "pack_percent": 1,
+        "jobs": JOBS,
+        "by": ["mean", "peak"],
+        "must": "specimens alike",
+    },
+    {
+        "name": "specimens, units and days crossed, and check runs",
+        "scatter": [0.012, 0.02, 0.015, 0.03],
+        "packs": 3,
+        "runs": listed("AABBAA|AABBB|AACC", "AAABB|BBB|AABB", "AAAA|AAA|AA", "AAABB|CCC|AABBC"),
+        "units": lambda i, j, k: "ABC"[(i + k // 2) % (1 + j)],
+        "days": lambda i, j, k: (i + j + k // 2) % 5,
+        "more_days": 2,
+        "specimen_sd": 0.04,
+        "unit_sd": 0.025,
+        "day_sd": 0.015,
+        "checks": 2,
+        "calibrations": CALIBRATIONS[:2],
+        "jobs": JOBS + [(0.85, BEST)],
+        "by": MEASURES,
+        "mass": True,
+        "must": "specimens differ",
     },
 ]

@@ -1,6 +1,6 @@
 //! Components of variance, degrees of freedom and limits for a further value: printed examples.
 
-use super::close::{assert_part, assert_within};
+use super::close::{assert_near, assert_part, assert_within};
 use super::known::{nothing_but_runs, run};
 use jobtorque::reach::Prediction;
 use jobtorque::scatter::cells::{Cells, Run};
@@ -313,8 +313,8 @@ fn t_75_a_variance_between_groups_is_not_below_zero() {
     assert_within(within, 1.0632, 5e-5, "s_r");
     // The least variance is no more than 0.
     let least = LEAST / (LOG * LOG);
-    assert_eq!(between_variance(&groups), least);
-    assert_eq!(both, (within * within + least).sqrt());
+    assert_near(between_variance(&groups), least, "s_L²");
+    assert_near(both, (within * within + least).sqrt(), "s_R");
 }
 
 #[test]
