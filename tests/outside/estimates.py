@@ -319,16 +319,25 @@ def through_the_door(cases):
                 left_out = LeftOut(case, pair)
             except Undecided:
                 continue
-            says = left_out.model(WINDOW_S)[1].says
-            for within_s in (WINDOW_S, 0.6) if says else (WINDOW_S,):
-                level = left_out.model(within_s)[1].estimate(*pair)[0] if says else log(300)
-                for share in (0.84, 0.93, 1.03) if says else (1.0,):
-                    # a little apart from pair to pair, so that no two are alike
-                    needed = round(share * exp(level) + number)
-                    question = {"tool": pair[0], "pack": pair[1], "job": f"{needed} N·m", "within_s": within_s}
+            for question, needed, within_s in questions(left_out, number):
+                try:
                     expected = left_out.expected(needed, within_s)
-                    out.append({"name": case["name"], "question": question, "expected": expected})
+                except Undecided:
+                    continue
+                out.append({"name": case["name"], "question": question, "expected": expected})
     return out
+
+
+def questions(left_out, number):
+    """Questions about the pair, by how much of its level is needed and how long one waits."""
+    pair, says = left_out.pair, left_out.model(WINDOW_S)[1].says
+    for within_s in (WINDOW_S, 0.6) if says else (WINDOW_S,):
+        level = left_out.model(within_s)[1].estimate(*pair)[0] if says else log(300)
+        for share in (0.84, 0.93, 1.03) if says else (1.0,):
+            # a little apart from pair to pair, so that no two are alike
+            needed = round(share * exp(level) + number)
+            question = {"tool": pair[0], "pack": pair[1], "job": f"{needed} N·m", "within_s": within_s}
+            yield question, needed, within_s
 
 
 def check():
