@@ -15,6 +15,7 @@ import fields
 import ranks
 import shares
 from drawn import Agreement
+from field_list import FIELDS
 from intervals import BEST_VARIANCE, Errors, ahead_to_job, best_shift, interval, mean_weights, run_score, runs_variance
 from members import digits, fewer, ln, members_of, origin, runs_here
 from reduction import Undecided, decided
@@ -298,7 +299,7 @@ def fixture():
     """All cases; each takes the first seed that is decided."""
     check()
     cases, agreement = [], Agreement()
-    for k, spec in enumerate(fields.FIELDS):
+    for k, spec in enumerate(FIELDS):
         for seed in count(1000 * (k + 1)):
             try:
                 cases.append(build(spec, seed, agreement))
