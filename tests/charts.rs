@@ -98,7 +98,7 @@ fn options_of_the_question_and_of_reading_are_those_of_the_answer() {
     assert!(overlaid.contains("stroke-dasharray") && !alone.contains("stroke-dasharray"));
     assert!(overlaid.contains(">■ "));
     // The comparison in the words of `compare`.
-    let apart = "We cannot tell these two apart yet";
+    let apart = "As tested, ";
     assert!(overlaid.contains(apart) && !alone.contains(apart));
 }
 

@@ -83,6 +83,8 @@ const ANSWER: &[&str] = &[
     "specimens",
     "run_scatter_percent",
     "unit_scatter_percent",
+    "pack_scatter_percent",
+    "day_scatter_percent",
     "jobs_per_charge",
     "least_trigger_s",
     "field_checks",

@@ -222,12 +222,17 @@ fn full(first_run: &str) -> Value {
     let runs = runs.as_array_mut().unwrap();
     runs.swap(0, first);
     runs[0]["excluded"] = serde_json::json!({"reason": "slipped", "edition": 2});
+    document["scatter"] = serde_json::json!([{
+        "rig": "bench", "setup": "standard", "edition": 2, "specimen_ppm": 35_000, "specimen_cnu": 400,
+        "pack_ppm": 20_000, "pack_cnu": 300, "day_ppm": 10_000, "day_cnu": 300,
+    }]);
     document
 }
 
 /// Numbers that have no limits of their own: an edition is only held against others.
-const UNLIMITED: [&str; 3] = [
+const UNLIMITED: [&str; 4] = [
     "/editions/*/edition",
+    "/scatter/*/edition",
     "/runs/*/edition",
     "/runs/*/excluded/edition",
 ];

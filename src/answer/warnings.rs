@@ -105,11 +105,11 @@ fn calibrated(results: &Results, member: &Member) -> bool {
     })
 }
 
-/// Days of counted runs on which the control run was off.
+/// Days of counted runs on which the check runs were off.
 fn suspect_days(results: &Results, field: &Field, member: &Member) -> Vec<Warning> {
     let runs = member.runs.iter();
     let days = runs.filter_map(|&index| Some(results.runs.get(index)?.day));
-    let suspect = days.filter(|&day| field.control.suspect(day) == Some(true));
+    let suspect = days.filter(|&day| field.checks.suspect(day) == Some(true));
     let mut dates: Vec<&str> = suspect
         .filter_map(|day| Some(results.dataset.days.get(day)?.date.as_str()))
         .collect();

@@ -76,7 +76,7 @@ pub const TOOLS: Layout = Layout {
         "id" Text, "name" Text, "maker" Text, "aka" List, "size" Text, "drive_shape" Text,
         "drive_mm" Number, "pack_mount" Text, "mass_kg" Number, "length_mm" Number,
         "centre_to_side_mm" Number, "stated_tightening_nm" Number, "stated_loosening_nm" Number,
-        "last_sold" Text,
+        "last_sold" Text, "reference" YesNo,
     ],
     nested: &[],
     elsewhere: &[("prices", "prices.csv")],

@@ -30,7 +30,7 @@ pub(super) const FIELDS: [(&str, &[&str]); 9] = [
     ),
     (
         "/editions/corrections",
-        &["text", "tools", "days", "torque_factor"],
+        &["text", "tools", "days", "torque_factor", "from_checks"],
     ),
     (
         "/rigs",
@@ -95,7 +95,7 @@ pub(super) const FIELDS: [(&str, &[&str]); 9] = [
 /// Fields of `bench.toml` that the dataset's format does not have.
 pub(super) const OWN: [&str; 3] = ["loggers", "tables_encoding", "extra_fields"];
 
-/// Fields of the dataset that stand in tables.
+/// Fields of the dataset that stand in tables. Besides, scatters are worked out of the runs.
 pub(super) const IN_TABLES: [(&str, &str); 6] = [
     ("tools", "tools.csv"),
     ("packs", "packs.csv"),
@@ -156,6 +156,7 @@ mod tests {
             assert!(top.remove(own));
         }
         top.extend(IN_TABLES.map(|(list, _)| list.to_owned()));
+        top.insert("scatter".to_owned());
         assert_eq!(top, fields::<Dataset>());
         assert_eq!(known("/editions"), fields::<Edition>());
         assert_eq!(known("/editions/corrections"), fields::<Correction>());

@@ -157,7 +157,7 @@ fn pairs(
             continue;
         }
         let removed = old.runs.iter().filter(|run| !member.runs.contains(run));
-        let difference = retest(&now, member, &added);
+        let difference = retest(&now, &then, member, &added);
         let known = difference.filter(|_| !now.uncertainty().too_few());
         let interval = known.map(|difference| difference.interval());
         changes.changed.push(ChangedPair {
@@ -183,8 +183,9 @@ fn pairs(
 
 /// How far a pair's added runs are from those that counted before, both as the newer edition has
 /// them: the difference of two means of ln mean torque, in which specimens, packs and days behind both
-/// cancel. `None` if there are not both.
-fn retest(now: &Study, member: &Member, added: &[usize]) -> Option<Difference> {
+/// cancel. The scatters are those of the older edition, which added runs that read otherwise cannot
+/// have widened; that of runs is the newer's where the older has too few. `None` if there are not both.
+fn retest(now: &Study, then: &Study, member: &Member, added: &[usize]) -> Option<Difference> {
     let (results, asked) = (now.results, now.asked());
     let of = |wanted: bool| {
         let mut specimens: Vec<(usize, Vec<Counted>)> = Vec::new();
@@ -204,10 +205,11 @@ fn retest(now: &Study, member: &Member, added: &[usize]) -> Option<Difference> {
         Some((log, Shares::of_mean(&origins)))
     };
     let ((new, of_new), (old, of_old)) = (of(true)?, of(false)?);
-    let run = now.mean_scatter().of_tool(member.tool);
-    let terms = of_new
-        .less(&of_old)
-        .terms(&now.uncertainty().scatters, |_| run);
+    let few = then.uncertainty().too_few();
+    let run = if few { now } else { then }.mean_scatter();
+    let run = run.of_tool(member.tool);
+    let scatters = &then.uncertainty().scatters;
+    let terms = of_new.less(&of_old).terms(scatters, |_| run);
     Some(Difference::of_terms(new - old, &terms))
 }
 

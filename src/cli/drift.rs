@@ -3,7 +3,7 @@
 use super::picture_files::PictureFiles;
 use super::text::{rows_aligned, wrapped};
 use super::{Failure, load, print, print_json};
-use crate::drift::data::{CheckSeries, CheckedDay, Drift};
+use crate::drift::data::{CheckSeries, CheckedDay, Drift, Proposal};
 use crate::export::plain_text::credit;
 use crate::history::check_days::LEAST_DAYS;
 use crate::picture::drift;
@@ -115,8 +115,12 @@ fn days_without(drift: &Drift) -> Option<String> {
 }
 
 fn of_series(series: &CheckSeries) -> Vec<String> {
+    let kind = match series.reference {
+        true => "Reference checks",
+        false => "Check runs",
+    };
     let mut parts = vec![wrapped(&format!(
-        "Check runs with {}, rig {}, setup {}. Mean torque of each day in N·m:",
+        "{kind} with {}, rig {}, setup {}. Mean torque of each day in N·m:",
         series.label, series.rig, series.setup
     ))];
     parts.push(table(series));
@@ -161,6 +165,7 @@ fn sentences(series: &CheckSeries) -> Vec<String> {
             outside.join(", ")
         ));
     }
+    said.extend(proposals(series));
     if !series.calibrations.is_empty() {
         said.push(format!(
             "New calibration of the rig: {}.",
@@ -168,6 +173,22 @@ fn sentences(series: &CheckSeries) -> Vec<String> {
         ));
     }
     said
+}
+
+/// The corrections of days that check runs propose.
+fn proposals(series: &CheckSeries) -> Option<String> {
+    let days = series.days.iter();
+    let proposed = days.filter(|day| day.proposal == Some(Proposal::Proposed));
+    let told =
+        proposed.filter_map(|day| Some(format!("{} by {:.4}", day.date, day.torque_factor?)));
+    let told: Vec<String> = told.collect();
+    (!told.is_empty()).then(|| {
+        format!(
+            "By these check runs torque would be multiplied on {}. Nothing is corrected by itself: to do \
+             so, add corrections of these days with torque_factor and from_checks = true to an edition.",
+            told.join(", ")
+        )
+    })
 }
 
 fn table(series: &CheckSeries) -> String {

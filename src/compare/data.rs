@@ -89,6 +89,13 @@ pub struct CurveLead {
     pub pair: u8,
 }
 
+impl CompareVerdict {
+    /// Whether two match or are alike as tested.
+    pub fn is_alike(self) -> bool {
+        matches!(self, Self::Match | Self::AlikeAsTested)
+    }
+}
+
 /// Whether two match, by the ratio of their kinds. The words are codes and do not change with the language.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub enum CompareVerdict {

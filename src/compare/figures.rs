@@ -21,6 +21,9 @@ use crate::typical::Counted;
 /// Two-sided 90 %: the upper quantile.
 const UPPER: f64 = 0.95;
 
+/// A term below this part of a variance is what is left of one that cancels.
+const LAST_BITS: f64 = 1e-12;
+
 /// The difference of two pairs, two ways.
 pub(crate) struct Apart {
     /// Of these very tools and packs.
@@ -171,7 +174,9 @@ impl<'s> Comparing<'s> {
     /// Whether what specimens and packs add to a variance is more than an assumption.
     fn are_seen(&self, terms: &Terms) -> bool {
         let effects = &self.uncertainty().effects;
-        let seen = |term: Scatter, basis| term.variance == 0.0 || basis != Basis::Assumed;
+        // What cancels leaves the last bits of its sums.
+        let nothing = LAST_BITS * terms.total().variance;
+        let seen = |term: Scatter, basis| term.variance <= nothing || basis != Basis::Assumed;
         seen(terms.specimens, effects.specimen.basis()) && seen(terms.packs, effects.pack.basis())
     }
 

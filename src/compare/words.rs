@@ -4,7 +4,7 @@ use super::data::{CompareVerdict, ComparedPair, Comparison, Panel, PanelRow, Rat
 use crate::results::prices::{self, Priced};
 use crate::text::catalogue::Catalogue;
 use crate::text::number::{self, RoundingDirection, SmallFigure};
-use crate::text::{RequiredTorque, given_time, percent, time, torque};
+use crate::text::{RequiredTorque, given_percent, given_time, percent, time, torque};
 use crate::units::{Duration, TorqueUnit};
 
 /// What the words of a comparison need beside its figures.
@@ -37,9 +37,7 @@ impl CompareWording<'_> {
 
     /// The margin, as the file states it.
     pub(crate) fn margin(&self) -> String {
-        let margin = number::given(self.margin_percent.unwrap_or_default(), self.style());
-        self.catalogue
-            .quantity(&margin, &self.catalogue.units.percent)
+        given_percent(self.catalogue, self.margin_percent.unwrap_or_default())
     }
 
     pub(crate) fn style(&self) -> &number::NumberStyle {
@@ -112,7 +110,7 @@ impl CompareWording<'_> {
         let mut lines = Vec::new();
         if let Some((verdict, ratio)) = comparison.verdict.zip(comparison.mean_torque_ratio) {
             let gain = 100.0 * (ratio.ratio.max(1.0 / ratio.ratio) - 1.0);
-            if verdict == CompareVerdict::Match && excludes_1(&ratio) {
+            if verdict.is_alike() && excludes_1(&ratio) {
                 lines.push(self.fill("compare.match_differs", &[]));
             }
             let within = self.margin_percent.is_some_and(|margin| gain < margin);
@@ -151,7 +149,7 @@ impl CompareWording<'_> {
             (true, assumed) => ("compare.kinds_assumed", assumed),
             (false, _) => ("compare.kinds_partly_assumed", None),
         };
-        let assumed = assumed.map(|assumed| percent(self.catalogue, assumed));
+        let assumed = assumed.map(|assumed| given_percent(self.catalogue, assumed));
         let values = [
             ("low", low.as_str()),
             ("high", &high),

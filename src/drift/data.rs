@@ -26,6 +26,8 @@ pub struct CheckSeries {
     pub pack: String,
     /// Name of tool and pack.
     pub label: String,
+    /// Whether the tool is a hand-turned calibrated wrench.
+    pub reference: bool,
     /// Scatter of runs of one day in per cent, one standard deviation; `null` if nothing tells it.
     pub run_scatter_percent: Option<f64>,
     /// The smallest shift of one day, in per cent, that the chart would show in four of five
@@ -58,6 +60,23 @@ pub struct CheckedDay {
     pub off_percent: Option<f64>,
     /// Whether it lies outside the limits; `null` with too few days.
     pub outside: Option<bool>,
+    /// What torques of the day are to be multiplied by, as far as check runs show it; `null` where
+    /// nothing tells how far runs of one day differ, or with one day.
+    pub torque_factor: Option<f64>,
+    /// Whether that is proposed as a correction.
+    pub proposal: Option<Proposal>,
+}
+
+/// Whether a correction of a day by its check runs is proposed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Proposal {
+    /// Check runs show less than half of what days differ by, or the day is off by less than 1 %.
+    None,
+    /// It is.
+    Proposed,
+    /// The edition makes it already.
+    Made,
 }
 
 /// A day with runs and without a check run.

@@ -12,9 +12,9 @@ use crate::scatter::run::RunScatter;
 use crate::scatter::shares::Shares;
 use crate::sort;
 use crate::typical::{Combination, Counted};
-use control::ControlDays;
+use check_runs::CheckRuns;
 
-pub(crate) mod control;
+pub(crate) mod check_runs;
 pub(crate) mod effects;
 pub(crate) mod estimated;
 pub(crate) mod estimates;
@@ -33,8 +33,8 @@ pub(crate) struct Field {
     /// Whether the whole field can be scored by power: else every score is a rise rate, so that
     /// the two are never compared.
     pub scored_by_power: bool,
-    /// What its rig's control runs say of its days.
-    pub control: ControlDays,
+    /// What its rig's check runs say of its days.
+    pub checks: CheckRuns,
     /// Lowest and highest air temperature of the days of counted runs, in °C, where noted.
     pub ambient_c: Option<(f64, f64)>,
     /// Measured combinations in the order of the file's tools and packs.
@@ -174,7 +174,7 @@ impl Field {
         let joint = joint_line(&asked.rig, setup);
         Self {
             window_s: asked.window_s,
-            control: ControlDays::of(results, asked.rig_place, asked.edition),
+            checks: CheckRuns::of(results, asked.rig_place, asked.edition),
             scored_by_power: members
                 .iter()
                 .all(|member| member.combination.has_work(joint.as_ref())),

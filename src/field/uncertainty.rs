@@ -2,6 +2,8 @@
 
 use super::estimated::Estimated;
 use super::{Field, Member, effects};
+use crate::history::day_offsets::shown;
+use crate::history::editions::is_corrected_by_checks;
 use crate::query::resolved::{Asked, Job};
 use crate::query::verdict::Verdict;
 use crate::reach::{self, Prediction};
@@ -62,7 +64,10 @@ impl Uncertainty {
         let effects = effects::of(results, field, asked);
         let calibration = |member| calibration(results, member);
         Self {
-            scatters: Scatters::of(&effects),
+            scatters: Scatters {
+                corrected_days: corrected_days(results, field, asked, &effects),
+                ..Scatters::of(&effects)
+            },
             effects,
             further_specimens: further(field, |member, run| (member.tool, run.specimen)),
             further_packs: further(field, |member, run| (member.pack, run.pack)),
@@ -244,6 +249,29 @@ pub(crate) fn scatter_at(field: &Field, time_s: impl Fn(&Member) -> f64) -> RunS
 /// Run scatter of the logarithm of a measure.
 pub(crate) fn scatter_of(field: &Field, measure_nm: impl Fn(&Counted) -> f64) -> RunScatter {
     field.run_scatter(|member| member.combination.log_values(&measure_nm))
+}
+
+/// The days that the edition corrects by their check runs, each with the variance that is left of its
+/// effect: s_d²(1 − λ), λ of the pair whose check runs show most of it.
+fn corrected_days(
+    results: &Results,
+    field: &Field,
+    asked: &Asked,
+    effects: &Effects,
+) -> Vec<(usize, f64)> {
+    let (editions, of_days) = (&results.dataset.editions, effects.day.scatter.variance);
+    let days = results.dataset.days.iter().enumerate();
+    let corrected =
+        days.filter(|(_, day)| is_corrected_by_checks(editions, &day.id, asked.edition));
+    let left = |(index, _)| {
+        let shown = field.checks.series.iter().filter_map(|series| {
+            let own = series.days.iter().position(|day| *day == index)?;
+            let runs = series.means.get(own)?.runs;
+            Some(shown(of_days, series.run_variance?, runs))
+        });
+        (index, of_days * (1.0 - shown.fold(0.0, f64::max)))
+    };
+    corrected.map(left).collect()
 }
 
 /// How many specimens were run beside the first of each tool or pack; `of` gives the tool or pack of a

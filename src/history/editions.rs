@@ -50,16 +50,39 @@ fn is_set_aside(run: &Run, edition: u32) -> bool {
 /// of the factors of all corrections up to it.
 pub fn torque_factor(editions: &[Edition], day: &str, edition: u32) -> f64 {
     let factors = torque_factors(editions, day, edition);
-    factors.map(|(_, factor)| factor).product()
+    factors.map(|made| made.factor).product()
 }
 
-/// The factors of all corrections up to edition `edition` on the torque of the runs of a day, each
-/// with the number of the edition that makes it.
+/// As [`torque_factor`], without the factors that check runs of the day gave: scatters and charts of
+/// check runs are those of values without them.
+pub fn torque_factor_before_checks(editions: &[Edition], day: &str, edition: u32) -> f64 {
+    let factors = torque_factors(editions, day, edition);
+    let before = factors.filter(|made| !made.from_checks);
+    before.map(|made| made.factor).product()
+}
+
+/// Whether edition `edition` corrects a day by what its check runs show.
+pub fn is_corrected_by_checks(editions: &[Edition], day: &str, edition: u32) -> bool {
+    torque_factors(editions, day, edition).any(|made| made.from_checks)
+}
+
+/// A factor that a correction multiplies torque by.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FactorMade {
+    /// Number of the edition that makes the correction.
+    pub edition: u32,
+    /// The factor.
+    pub factor: f64,
+    /// Whether it is what check runs show.
+    pub from_checks: bool,
+}
+
+/// The factors of all corrections up to edition `edition` on the torque of the runs of a day.
 pub fn torque_factors<'a>(
     editions: &'a [Edition],
     day: &'a str,
     edition: u32,
-) -> impl Iterator<Item = (u32, f64)> + 'a {
+) -> impl Iterator<Item = FactorMade> + 'a {
     let until = editions
         .iter()
         .filter(move |other| other.edition <= edition);
@@ -69,7 +92,13 @@ pub fn torque_factors<'a>(
     });
     corrections
         .filter(move |(_, correction)| correction.days.iter().any(|other| other == day))
-        .filter_map(|(edition, correction)| Some((edition, correction.torque_factor?)))
+        .filter_map(|(edition, correction)| {
+            Some(FactorMade {
+                edition,
+                factor: correction.torque_factor?,
+                from_checks: correction.from_checks.unwrap_or_default(),
+            })
+        })
 }
 
 /// Editions that are dated before a run that they publish: their indices, and the latest day of such
@@ -191,6 +220,7 @@ mod tests {
             tools: Vec::new(),
             days: vec![day.into()],
             torque_factor: factor,
+            from_checks: None,
         };
         let edition = |edition, corrections| Edition {
             edition,

@@ -33,8 +33,11 @@ pub struct Packs {
 pub struct PackOnTool {
     /// Identifier of the pack.
     pub pack: String,
-    /// Packs with the same number match each other, every two of them, and no other pack.
+    /// Packs with the same number match each other or are alike as tested, every two of them, and no
+    /// other pack.
     pub group: Option<u32>,
+    /// Whether it matches every other of its group.
+    pub group_matches: Option<bool>,
     /// Whether it matches the pack it is held against, by mean torque; `null` for that pack.
     pub verdict: Option<CompareVerdict>,
     /// Typical mean torque over the window in N·m.

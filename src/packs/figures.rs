@@ -23,13 +23,13 @@ pub fn on_tool<'s>(comparing: &Comparing<'s>, tool: usize) -> (Packs, Vec<&'s Me
     let level = |member: &Member| member.combination.mean_nm();
     sort::sort(&mut members, |a, b| level(b).total_cmp(&level(a)));
     let against = against(results, asked, &members);
-    let matches = |i: usize, j: usize| {
-        let pair = members.get(i).zip(members.get(j));
-        pair.is_some_and(|(a, b)| {
-            comparing.verdict(&comparing.difference(a, b)) == CompareVerdict::Match
-        })
+    let verdict = |i: usize, j: usize| {
+        let (a, b) = members.get(i).zip(members.get(j))?;
+        Some(comparing.verdict(&comparing.difference(a, b)))
     };
-    let groups = groups(members.len(), matches);
+    let groups = groups(members.len(), |i, j| {
+        verdict(i, j).is_some_and(CompareVerdict::is_alike)
+    });
     let packs: Vec<PackOnTool> = members
         .iter()
         .enumerate()
@@ -37,6 +37,10 @@ pub fn on_tool<'s>(comparing: &Comparing<'s>, tool: usize) -> (Packs, Vec<&'s Me
             let mut pack = pack(results, comparing, member);
             let own = groups.iter().position(|group| group.contains(&index));
             pack.group = own.and_then(|own| u32::try_from(own + 1).ok());
+            pack.group_matches = own.and_then(|own| groups.get(own)).map(|group| {
+                let mut others = group.iter().filter(|other| **other != index);
+                others.all(|&other| verdict(index, other) == Some(CompareVerdict::Match))
+            });
             if let Some(against) = against.filter(|against| against.pack != member.pack) {
                 let difference = comparing.difference(member, against);
                 pack.verdict = Some(comparing.verdict(&difference));
@@ -94,6 +98,7 @@ fn pack(results: &Results, comparing: &Comparing, member: &Member) -> PackOnTool
     PackOnTool {
         pack: products::ids(results, member.tool, member.pack).1,
         group: None,
+        group_matches: None,
         verdict: None,
         mean_torque_nm: member.combination.mean_nm(),
         mean_torque_ratio: None,

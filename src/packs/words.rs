@@ -3,7 +3,7 @@
 use super::data::{PackOnTool, Packs};
 use crate::compare::data::{CompareVerdict, Panel, PanelRow};
 use crate::compare::words::{CompareWording, excludes_1};
-use crate::text::{given_time, number, percent};
+use crate::text::{given_percent, given_time, number};
 
 /// What people know a pack by.
 pub struct NamedPack {
@@ -44,7 +44,7 @@ impl CompareWording<'_> {
         let mut lines = self.groups(packs, names);
         let assumed = self.packs_assumed_percent;
         lines.extend(assumed.map(|assumed| {
-            let assumed = percent(self.catalogue, assumed);
+            let assumed = given_percent(self.catalogue, assumed);
             self.fill("packs.assumed", &[("assumed", &assumed)])
         }));
         let priced = packs.packs.iter().any(|pack| pack.price.is_some());
@@ -57,18 +57,21 @@ impl CompareWording<'_> {
         let mut lines: Vec<String> = Vec::new();
         let last = packs.packs.iter().filter_map(|pack| pack.group).max();
         for group in 1..=last.unwrap_or_default() {
-            let alike: Vec<&str> = packs
-                .packs
-                .iter()
-                .zip(names)
-                .filter(|(pack, _)| pack.group == Some(group))
-                .map(|(_, named)| named.name.as_str())
-                .collect();
+            let own = packs.packs.iter().zip(names);
+            let own = own.filter(|(pack, _)| pack.group == Some(group));
+            let alike: Vec<&str> = own.clone().map(|(_, named)| named.name.as_str()).collect();
             let values = [("packs", &*alike.join(", ")), ("margin", &self.margin())];
-            lines.push(self.fill("packs.match", &values));
+            let mut own = own.map(|(pack, _)| pack);
+            let key = if own.all(|pack| pack.group_matches == Some(true)) {
+                "packs.match"
+            } else {
+                "packs.alike"
+            };
+            lines.push(self.fill(key, &values));
         }
-        let half_matched =
-            |pack: &PackOnTool| pack.verdict == Some(CompareVerdict::Match) && pack.group.is_none();
+        let half_matched = |pack: &PackOnTool| {
+            pack.verdict.is_some_and(CompareVerdict::is_alike) && pack.group.is_none()
+        };
         if packs.packs.iter().any(half_matched) {
             lines.push(self.fill("packs.no_group", &[]));
         }

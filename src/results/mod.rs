@@ -134,6 +134,12 @@ impl Results {
         offered::default_job(&self.dataset)
     }
 
+    /// Whether a tool, by its index, is a hand-turned calibrated wrench.
+    pub(crate) fn is_reference(&self, tool: usize) -> bool {
+        let tool = self.dataset.tools.get(tool);
+        tool.and_then(|tool| tool.reference).unwrap_or_default()
+    }
+
     /// The number of the newest edition.
     pub(crate) fn newest_edition(&self) -> u32 {
         offered::newest_edition(&self.dataset)

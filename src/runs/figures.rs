@@ -6,7 +6,7 @@ use super::data::{
 };
 use crate::dataset::types::{Edition, FieldCheck, Flag, Run};
 use crate::field::Member;
-use crate::field::control::ControlDays;
+use crate::field::check_runs::CheckRuns;
 use crate::history::editions::{Part, part_of, torque_factor, torque_factors};
 use crate::problem::Problem;
 use crate::query::question::Question;
@@ -39,7 +39,7 @@ pub(crate) fn behind(study: &Study) -> Result<RunsBehind, Problem> {
     sort::sort(&mut runs, |a, b| key(a).cmp(&key(b)));
     let mut days: Vec<DayBehind> = days
         .into_iter()
-        .filter_map(|day| day_behind(results, asked, day, &field.control))
+        .filter_map(|day| day_behind(results, asked, day, &field.checks))
         .collect();
     sort::sort(&mut days, |a, b| a.date.cmp(&b.date));
     let member = study.member((tool, pack)).map(|(_, member)| member);
@@ -134,7 +134,7 @@ fn day_behind(
     results: &Results,
     asked: &Asked,
     index: usize,
-    control: &ControlDays,
+    checks: &CheckRuns,
 ) -> Option<DayBehind> {
     let dataset = &results.dataset;
     let day = dataset.days.get(index)?;
@@ -151,12 +151,12 @@ fn day_behind(
             .and_then(|calibration| calibration.expanded_uncertainty_percent),
         coverage_factor: calibration.map(|calibration| calibration.coverage_factor()),
         corrections: corrections
-            .map(|(edition, torque_factor)| DayCorrection {
-                edition,
-                torque_factor,
+            .map(|made| DayCorrection {
+                edition: made.edition,
+                torque_factor: made.factor,
             })
             .collect(),
-        suspect: control.suspect(index),
+        suspect: checks.suspect(index),
     })
 }
 

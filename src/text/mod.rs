@@ -100,6 +100,12 @@ pub(crate) fn percent(catalogue: &Catalogue, percent: f64) -> String {
     }
 }
 
+/// A percentage that someone chose or a file states, with its unit.
+pub(crate) fn given_percent(catalogue: &Catalogue, value: f64) -> String {
+    let number = number::given(value, &catalogue.number);
+    catalogue.quantity(&number, &catalogue.units.percent)
+}
+
 /// A time that someone chose or a file states, in s.
 pub fn given_time(catalogue: &Catalogue, time_s: f64) -> String {
     catalogue.quantity(

@@ -327,7 +327,7 @@ fn what_is_narrowed_stands_in_words() {
     let few = worded(&results, json!({"job": JOB, "narrow": few}));
     // Prices are told of the pairs that are left.
     let prices = "Prices of April 2026, with tax. Check before you buy.";
-    assert_eq!(few.notes, [prices, "The marks span places 2 to 5 of 43."]);
+    assert_eq!(few.notes, [prices, "The marks span places 2 to 4 of 43."]);
     assert_eq!(marks(&few), (0.0, 1.0));
     // A pair nobody ran is left where its estimate is.
     let estimate = worded(

@@ -13,6 +13,7 @@ mod charge;
 mod checks;
 mod choices;
 mod compare;
+mod days;
 mod demo;
 mod echoed;
 mod editions;

@@ -1,7 +1,10 @@
 //! Which pairs are named, and which runs count.
 
-use super::demo::{NEWEST, all_told, ask, demo, edited, list, measured, pairs, read, try_read};
+use super::demo::{
+    NEWEST, all_told, ask, demo, edited, list, measured, pairs, question, read, try_read,
+};
 use jobtorque::query::verdict::Basis;
+use jobtorque::results::Results;
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
 
@@ -124,21 +127,47 @@ fn the_runs_that_count_are_those_of_the_edition_and_the_setup() {
 }
 
 #[test]
-fn drafts_and_control_runs_count_nowhere() {
+fn drafts_count_nowhere() {
     let as_it_is = all_told(&read(&demo()), "standard");
     let without = edited(|document| {
-        let runs = list(document, "runs");
-        let before = runs.len();
-        runs.retain(|run| run["edition"].is_u64() && run["control"] != json!(true));
-        assert_eq!(before - runs.len(), 7, "six control runs and a draft");
+        list(document, "runs").retain(|run| run["edition"].is_u64());
     });
     assert!(as_it_is == all_told(&without, "standard"));
     let with_more = edited(|document| {
         let runs = list(document, "runs");
-        let (mut draft, mut control) = (runs[3].clone(), runs[4].clone());
+        let mut draft = runs[3].clone();
         draft["edition"] = Value::Null;
-        control["control"] = json!(true);
-        runs.splice(0..0, [draft, control]);
+        runs.insert(0, draft);
     });
     assert!(as_it_is == all_told(&with_more, "standard"));
+}
+
+#[test]
+fn check_runs_show_how_far_days_differ_and_nothing_else() {
+    let with = read(&demo());
+    let without = edited(|document| {
+        let runs = list(document, "runs");
+        let before = runs.len();
+        runs.retain(|run| run["control"] != json!(true));
+        assert_eq!(before - runs.len(), 6);
+    });
+    let days = |results: &Results, setup: &str| {
+        let asked = json!({"tool": "sorrel-18-medium", "pack": "two-row-8-0", "job": "480 N·m", "setup": setup});
+        ask(results, asked).day_scatter_percent
+    };
+    assert_ne!(days(&with, "standard"), days(&without, "standard"));
+    // Nothing of what was measured.
+    let figures = |results: &Results| {
+        let table = results.table(&question(json!({"by": "mean"}))).unwrap();
+        let rows = table.rows.into_iter();
+        let figures = rows.map(|row| {
+            let own = row.figures;
+            let torques = (own.mean_torque_nm, own.peak_torque_nm, own.early_torque_nm);
+            (row.tool, row.pack, row.rank, own.runs_used, torques)
+        });
+        figures.collect::<Vec<_>>()
+    };
+    assert_eq!(figures(&with), figures(&without));
+    // They are runs of the standard setup, and say nothing of another.
+    assert!(all_told(&with, "cold-packs") == all_told(&without, "cold-packs"));
 }

@@ -9,7 +9,13 @@ use serde_json::{Value, json};
 
 /// The published text of the invented dataset's results.
 fn published_demo(raw: &Results) -> String {
-    published(&text("data/demo.json"), raw.buildups(), Publish::default()).unwrap()
+    published(
+        &text("data/demo.json"),
+        raw.buildups(),
+        &raw.scatter().unwrap(),
+        Publish::default(),
+    )
+    .unwrap()
 }
 
 fn both() -> (Results, Results) {
@@ -39,6 +45,33 @@ fn a_visitor_is_answered_alike() {
         }
     }
     assert!(asked_for > 100, "{asked_for}");
+}
+
+#[test]
+fn scatters_written_by_hand_are_passed_over_and_those_published_are_used() {
+    let (raw, _) = both();
+    let by_hand = |text: &str| {
+        let mut document: Value = serde_json::from_str(text).unwrap();
+        document["scatter"] = json!([{
+            "rig": "bench", "setup": "standard", "edition": NEWEST,
+            "specimen_ppm": 200_000, "specimen_cnu": 9_900, "pack_ppm": 200_000, "pack_cnu": 9_900,
+            "day_ppm": 200_000, "day_cnu": 9_900,
+        }]);
+        document.to_string()
+    };
+    let asked = || json!({"tool": "sorrel-18-medium", "pack": "two-row-8-0", "job": "650 N·m"});
+    let tester = try_read(&by_hand(&text("data/demo.json"))).unwrap();
+    assert!(told(&ask(&tester, asked())) == told(&ask(&raw, asked())));
+    // A visitor is answered by the six numbers of the file alone.
+    let visitor = visited(&by_hand(&published_demo(&raw))).unwrap();
+    let answer = ask(&visitor, asked());
+    for percent in [
+        answer.unit_scatter_percent,
+        answer.pack_scatter_percent,
+        answer.day_scatter_percent,
+    ] {
+        assert!((percent.unwrap() - 20.0).abs() < 1e-9, "{percent:?}");
+    }
 }
 
 #[test]
@@ -142,7 +175,13 @@ fn every_combination_is_answered_alike_at_ten_torques() {
 fn publishing_what_is_published_changes_nothing() {
     let (raw, published_once) = both();
     let once = published_demo(&raw);
-    let twice = published(&once, published_once.buildups(), Publish::default()).unwrap();
+    let twice = published(
+        &once,
+        published_once.buildups(),
+        &published_once.scatter().unwrap(),
+        Publish::default(),
+    )
+    .unwrap();
     assert!(once == twice);
 }
 
@@ -175,7 +214,13 @@ fn unknown_fields_are_published() {
     document["tools"][0]["field_of_tomorrow"] = json!([1, {"a": null}]);
     document["runs"][0]["humidity_percent"] = json!(40.5);
     let raw = read(&document);
-    let text = published(&document.to_string(), raw.buildups(), Publish::default()).unwrap();
+    let text = published(
+        &document.to_string(),
+        raw.buildups(),
+        &raw.scatter().unwrap(),
+        Publish::default(),
+    )
+    .unwrap();
     let published: Value = serde_json::from_str(&text).unwrap();
     assert_eq!(published["tools"][0], document["tools"][0]);
     assert_eq!(published["runs"][0]["humidity_percent"], json!(40.5));

@@ -259,7 +259,7 @@ fn a_pair_that_came_later_moves_no_place() {
 
 #[test]
 fn a_day_whose_check_run_was_off_is_named_beside_its_results() {
-    // The last day's check run a fifth lower: with five days beside it, that is outside the limits.
+    // The last day's check run a fifth lower: with five days beside it, that is outside its limits.
     let off = |edition: u32| {
         edited(|document| {
             let run = list(document, "runs")
@@ -282,7 +282,7 @@ fn a_day_whose_check_run_was_off_is_named_beside_its_results() {
     };
     assert!(named(&off(3), &pair));
     assert!(!named(&read(&demo()), &pair));
-    // Of another day, nothing is said; nor in an edition with four days.
+    // Of another day, nothing is said; nor in an edition before that run.
     let other = json!({"tool": "vetch-18-small", "pack": "slim-4-0", "job": "135 N·m"});
     assert!(!named(&off(3), &other));
     let mut early = pair.clone();
@@ -298,6 +298,9 @@ fn a_day_whose_check_run_was_off_is_named_beside_its_results() {
         states,
         [("2026-03-02", Some(false)), ("2026-07-06", Some(true))]
     );
+    assert_eq!(runs(&off(3), early.clone()).days[0].suspect, Some(false));
+    // Two days with check runs are too few for limits.
+    early["edition"] = json!(1);
     assert_eq!(runs(&off(3), early).days[0].suspect, None);
     assert!(
         lines(&worded(&off(3), pair), "The days")

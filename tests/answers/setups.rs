@@ -209,7 +209,7 @@ fn the_figure_for_cold_packs_stands_for_the_standing_line() {
     let reminder = |results: &Results, asked| ask(results, asked).reminders.pop().unwrap();
     let (as_it_is, cost) = (
         read(&demo()),
-        "Measured here: 7.9 % less torque (4.6 to 11.1 %)",
+        "Measured here: 7.9 % less torque (3.0 to 12.6 %)",
     );
     let said = reminder(&as_it_is, teasel(json!({})));
     assert!(said.starts_with("Tested with full packs at "), "{said}");

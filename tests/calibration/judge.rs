@@ -12,6 +12,7 @@ use jobtorque::query::verdict::{Basis, Verdict};
 use jobtorque::results::Results;
 use jobtorque::run::measures::Measures;
 use jobtorque::text::catalogue::Catalogue;
+use std::sync::LazyLock;
 use std::sync::atomic::{AtomicU64, Ordering};
 
 /// How much is simulated.
@@ -32,6 +33,11 @@ const THREADS: usize = 2;
 
 /// Judges so many fields, each by itself.
 pub fn every(fields: u64, judge: impl Fn(&Field) -> Tally + Sync) -> Vec<Tally> {
+    indices(fields, |index| judge(&Field::draw(index)))
+}
+
+/// Judges so many fields by their numbers.
+pub fn indices(fields: u64, judge: impl Fn(u64) -> Tally + Sync) -> Vec<Tally> {
     let next = AtomicU64::new(0);
     let work = || {
         let mut done = Vec::new();
@@ -40,7 +46,7 @@ pub fn every(fields: u64, judge: impl Fn(&Field) -> Tally + Sync) -> Vec<Tally> 
             if index >= fields {
                 return done;
             }
-            done.push((index, judge(&Field::draw(index))));
+            done.push((index, judge(index)));
         }
     };
     let mut done = std::thread::scope(|scope| {
@@ -78,7 +84,9 @@ impl Plan {
 
 /// The language of what is asked.
 pub fn catalogue() -> Catalogue {
-    serde_json::from_str(include_str!("../../www/texts/en.json")).unwrap()
+    static READ: LazyLock<Catalogue> =
+        LazyLock::new(|| serde_json::from_str(include_str!("../../www/texts/en.json")).unwrap());
+    READ.clone()
 }
 
 /// A measured field and what is true of it.
@@ -245,7 +253,7 @@ pub fn written(torque_nm: f64) -> f64 {
 }
 
 /// A quantile of sorted values, linear between them.
-fn quantile(sorted: &[f64], share: f64) -> f64 {
+pub fn quantile(sorted: &[f64], share: f64) -> f64 {
     let place = share * (sorted.len() - 1) as f64;
     let (low, part) = (place as usize, place % 1.0);
     let high = (low + 1).min(sorted.len() - 1);

@@ -19,7 +19,8 @@
 //! Runs of one field share their luck, so every share below comes with the standard error that
 //! differences between fields give it, and 200 fields are simulated, not many tries of a few.
 //!
-//! Whether two are called a match is judged apart ([`likeness`]).
+//! Whether two are called a match is judged apart ([`likeness`]), and so is what a tester's specimens,
+//! pack units and days make of the answers ([`components`]).
 //!
 //! `cargo test --release --test calibration -- --ignored --nocapture` makes the full run and prints
 //! its tables.
@@ -35,6 +36,7 @@ mod bench;
 #[path = "../../data/blows.rs"]
 mod blows;
 mod campaign;
+mod components;
 mod field;
 mod judge;
 mod leave_out;
@@ -44,7 +46,7 @@ mod tally;
 mod truth;
 
 use judge::Plan;
-use tally::{Claim, LIMITS_S, Rate, Tally, rate};
+use tally::{Claim, Compared, LIMITS_S, Rate, Tally, rate};
 
 /// All of it.
 const FULL: Plan = Plan {
@@ -194,6 +196,27 @@ fn estimates() {
     let tallies = leave_out::carry_out(LEAVE_OUT);
     report::estimates(&tallies);
     ESTIMATE_GOALS.check(&tallies);
+}
+
+#[test]
+fn few_ratios_of_packs_as_tested() {
+    components::few(Compared::PacksAsTested);
+}
+
+#[test]
+fn few_ratios_of_kinds_of_packs() {
+    components::few(Compared::PacksOfKinds);
+}
+
+#[test]
+fn few_ratios_of_kinds_of_tools() {
+    components::few(Compared::ToolsOfKinds);
+}
+
+#[test]
+#[ignore = "takes minutes: `cargo test --release --test calibration -- --ignored --nocapture`"]
+fn components() {
+    components::all();
 }
 
 /// Every tenth at every limit.

@@ -70,6 +70,8 @@ pub enum Claim {
     /// What is said of two that are alike or differ by a margin (a place in
     /// [`crate::likeness::MARGINS_PERCENT`]).
     Alike(Between, Equivalence, usize),
+    /// The interval of a ratio holds the true one; stated is half its width in per cent.
+    Ratio(Compared),
     /// As these, of estimates of pairs that were left out: a probability in this tenth, ...
     EstimatedTenth(usize, usize),
     /// ... "within reach", ...
@@ -84,6 +86,17 @@ pub enum Claim {
     /// How far a guess is from the true typical torque at this instant: the square of the logarithm
     /// of their ratio is what is stated.
     Off(Guess, usize),
+}
+
+/// What is compared by a ratio.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Compared {
+    /// Packs on one tool, these very units and specimens.
+    PacksAsTested,
+    /// Packs on one tool, their kinds.
+    PacksOfKinds,
+    /// Tools on one pack, their kinds.
+    ToolsOfKinds,
 }
 
 /// What a pair that was left out is guessed by.

@@ -14,10 +14,10 @@ fn an_edition_is_told_against_the_one_before() {
     let said = said.replace("\n  ", " ");
     for part in [
         "Edition 2, 10 May 2026: changes against Edition 1, 20 April 2026\n",
-        "Pairs new\n- Wren 18; small (invented) with Thick 6.0 (invented): mean torque 145 N·m (90 % interval 135 to 150), 3 runs.\n",
-        ", before 125 N·m (90 % interval 115 to 130). 1 run more. 1 run set aside. The new runs read 3.6 % more, within scatter.\n",
-        ", before 230 N·m (90 % interval 220 to 240). Corrected.\n",
-        "- Rook 18 (invented) with Thick 6.0 (invented): mean torque 260 N·m (90 % interval 250 to 270), before 265 N·m (90 % interval 250 to 275). Corrected.\n",
+        "Pairs new\n- Wren 18; small (invented) with Thick 6.0 (invented): mean torque 145 N·m (90 % interval 130 to 155), 3 runs.\n",
+        ", before 125 N·m (90 % interval 115 to 135). 1 run more. 1 run set aside. The new runs read 3.6 % more, within scatter.\n",
+        ", before 230 N·m (90 % interval 215 to 245). Corrected.\n",
+        "- Rook 18 (invented) with Thick 6.0 (invented): mean torque 260 N·m (90 % interval 245 to 280), before 265 N·m (90 % interval 245 to 280). Corrected.\n",
         "Runs set aside\n- Run 8, Wren 18; small (invented) with Thin 3.0 (invented), 6 April 2026: socket slipped.\n",
         "Torque of 6 April 2026 is lowered by 1.0 %",
         "- wheel nut M12, loosen 140 N·m: none of 3 pairs moved.\n",

@@ -57,6 +57,72 @@ fn a_day_that_reads_low_is_outside_its_limits() {
     );
 }
 
+/// The demo with its check runs as those of a hand-turned calibrated wrench.
+fn with_reference() -> Value {
+    let mut dataset = demo();
+    let runs = dataset["runs"].as_array_mut().unwrap();
+    let checks: Vec<&mut Value> = runs
+        .iter_mut()
+        .filter(|run| run["control"] == true)
+        .collect();
+    let mut mount = String::new();
+    for run in checks {
+        mount = run["tool"].as_str().unwrap().to_owned();
+        run["tool"] = json!("hand-wrench");
+    }
+    let tools = dataset["tools"].as_array_mut().unwrap();
+    let own = tools
+        .iter()
+        .find(|tool| tool["id"] == json!(mount))
+        .unwrap();
+    let wrench = json!({
+        "id": "hand-wrench", "name": "Hand wrench (invented)", "pack_mount": own["pack_mount"],
+        "reference": true,
+    });
+    tools.push(wrench);
+    dataset
+}
+
+#[test]
+fn a_reference_check_proposes_the_correction_of_a_day_and_makes_none() {
+    let mut dataset = with_reference();
+    let (drift, said) = told(&dataset);
+    let series = &drift["series"][0];
+    assert_eq!(series["reference"], true);
+    // One reading a day says nothing of how far readings differ: 0.5 % is assumed.
+    assert!((series["run_scatter_percent"].as_f64().unwrap() - 0.5).abs() < 1e-12);
+    let days = series["days"].as_array().unwrap();
+    let proposed = days.iter().filter(|day| day["proposal"] == "proposed");
+    let proposed: Vec<&Value> = proposed.collect();
+    assert_eq!(proposed.len(), 1, "{series}");
+    assert_eq!(proposed[0]["date"], "2026-05-11");
+    let factor = proposed[0]["torque_factor"].as_f64().unwrap();
+    assert!((1.01..1.02).contains(&factor), "{factor}");
+    assert!(
+        said.starts_with("Invented data.") && said.contains("Reference checks with Hand wrench")
+    );
+    assert!(
+        said.contains("would be multiplied on 2026-05-11 by 1.01"),
+        "{said}"
+    );
+    // Once made, it is proposed no more, and what the check runs show stays as it was.
+    let corrections = &mut dataset["editions"][2]["corrections"];
+    let made = json!({
+        "text": "by the reference checks", "days": ["2026-05-11"], "torque_factor": 1.015,
+        "from_checks": true,
+    });
+    corrections.as_array_mut().unwrap().push(made);
+    let (after, said) = told(&dataset);
+    let after = after["series"][0]["days"].as_array().unwrap();
+    let day = after
+        .iter()
+        .find(|day| day["date"] == "2026-05-11")
+        .unwrap();
+    assert_eq!(day["proposal"], "made");
+    assert_eq!(day["mean_torque_nm"], proposed[0]["mean_torque_nm"]);
+    assert!(!said.contains("would be multiplied"), "{said}");
+}
+
 #[test]
 fn a_day_without_a_check_run_is_named() {
     let mut dataset = demo();

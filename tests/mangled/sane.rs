@@ -9,7 +9,7 @@ use serde_json::Value;
 use std::fmt::Debug;
 
 /// What cannot be negative.
-const NOT_NEGATIVE: [&str; 24] = [
+const NOT_NEGATIVE: [&str; 26] = [
     "time_to_job_s",
     "work_j",
     "average_power_w",
@@ -22,6 +22,8 @@ const NOT_NEGATIVE: [&str; 24] = [
     "time_nine_in_ten_s",
     "run_scatter_percent",
     "unit_scatter_percent",
+    "pack_scatter_percent",
+    "day_scatter_percent",
     "mass_kg",
     "length_mm",
     "price",
@@ -59,7 +61,9 @@ const TORQUES: [&str; 4] = [
 pub fn faults(text: &str, results: &Results) -> Result<(), String> {
     let publish = || publish::dataset(text, results, Publish::default());
     let (written, published) = publish().map_err(|error| format!("not published: {error}"))?;
-    let again = write::published(&written, published.buildups(), &[], Publish::default());
+    let scatter = published.scatter();
+    let scatter = scatter.map_err(|error| format!("no scatter: {error}"))?;
+    let again = write::published(&written, published.buildups(), &scatter, Publish::default());
     let again = again.map_err(|error| format!("not published again: {error}"))?;
     hold(again == written, || {
         "published again, it is another file".into()

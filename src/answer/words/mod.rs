@@ -15,7 +15,7 @@ use crate::query::verdict::{Basis, Verdict};
 use crate::setups::data::SetupCost;
 use crate::text::catalogue::{Catalogue, Sentence};
 use crate::text::{
-    RequiredTorque, chance_words, given_time, number, percent, time, torque, whole_torque,
+    RequiredTorque, chance_words, given_percent, given_time, number, time, torque, whole_torque,
 };
 use crate::units::{Power, RiseRate, Torque};
 use whole::Own;
@@ -117,7 +117,7 @@ impl Wording<'_> {
 
     /// That other tools of a model of which one was tested may be stronger or weaker.
     fn one_tool_line(&self) -> Sentence {
-        let assumed = percent(self.catalogue, self.others.tools.assumed_percent);
+        let assumed = given_percent(self.catalogue, self.others.tools.assumed_percent);
         self.say("answer.one_tool_unknown", &[("percent", &assumed)])
     }
 

@@ -5,7 +5,7 @@ use crate::answer::data::AnswerFigures;
 use crate::answer::figures::Differ;
 use crate::dataset::types::Direction;
 use crate::scatter::effects::Basis;
-use crate::text::{percent, time};
+use crate::text::{given_percent, percent, time};
 
 /// The texts that say how far things of one kind differ, by what that rests on.
 struct Keys {
@@ -118,7 +118,7 @@ impl Wording<'_> {
     fn differ_by(&self, keys: &Keys, differ: &Differ) -> String {
         let (percent, assumed) = (
             self.percent(differ.percent),
-            self.percent(differ.assumed_percent),
+            given_percent(self.catalogue, differ.assumed_percent),
         );
         let values = [("percent", percent.as_str()), ("assumed", &assumed)];
         let plural = |key| match differ.further {

@@ -3,18 +3,13 @@
 use super::days::{about_day, days_of};
 use super::doubt::Doubt;
 use super::evidence::{Evidence, about};
-use super::statistics::{factor, limit, mean, percent};
+use super::statistics::{factor, mean};
 use crate::dataset::types::{Day, Rig};
-use crate::history::control::Limits;
+use crate::history::check_days::{CheckDay, limits};
+use crate::scatter::run::RunScatter;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// What check runs scatter by from day to day if nothing is known, as a logarithm …
-const DAYS_DIFFER: f64 = 0.01;
-
-/// … and how many degrees of freedom that is worth.
-const DAYS_NU: f64 = 3.0;
-
-/// Days of check runs with which another day can be compared.
+/// Days of check runs beside which one more, or one that is missing, is told.
 const LEAST_OTHER_DAYS: usize = 3;
 
 /// Every such doubt.
@@ -42,7 +37,7 @@ fn of_rig(evidence: &Evidence, rig: &Rig) -> Vec<Doubt> {
     }
     let mut doubts = missing(evidence, rig, &series);
     for (key, days) in &series {
-        doubts.extend(outside(evidence, key, days));
+        doubts.extend(outside(evidence, rig, key, days));
     }
     doubts.extend(marks(evidence, rig, &series));
     doubts
@@ -88,38 +83,28 @@ fn missing(
         .collect()
 }
 
-/// Days whose check runs lie outside the limits of the individuals chart, or too far from the mean
-/// of the other days: in a short chart one day far out widens the limits past itself.
-fn outside(evidence: &Evidence, key: &(&str, &str, &str), days: &Series) -> Vec<Doubt> {
-    let means: Vec<f64> = days
-        .values()
-        .map(|runs| mean(&runs.iter().map(|(_, value)| *value).collect::<Vec<_>>()))
-        .collect();
-    let limits = Limits::of(&means);
+/// Days whose check runs lie outside their limits by the other days.
+fn outside(evidence: &Evidence, rig: &Rig, key: &(&str, &str, &str), days: &Series) -> Vec<Doubt> {
+    let mean_of = |runs: &Vec<(usize, f64)>| CheckDay {
+        log: mean(&runs.iter().map(|(_, value)| *value).collect::<Vec<_>>()),
+        runs: u32::try_from(runs.len()).unwrap_or(u32::MAX),
+    };
+    let means: Vec<CheckDay> = days.values().map(mean_of).collect();
+    let Some(limits) = limits(&means, run_variance(evidence, rig, key)) else {
+        return Vec::new();
+    };
     let mut doubts = Vec::new();
-    for (at, ((_, day), runs)) in days.iter().enumerate() {
-        let Some(&own) = means.get(at) else { continue };
-        let others: Vec<f64> = means
-            .iter()
-            .enumerate()
-            .filter(|(other, _)| *other != at)
-            .map(|(_, mean)| *mean)
-            .collect();
-        let outside = limits.is_some_and(|limits| !limits.hold(own));
-        let far = far_from(own, &others, means.len());
-        if !outside && far.is_none_or(|(difference, most)| difference.abs() <= most) {
+    for (((_, day), runs), (own, limits)) in days.iter().zip(means.iter().zip(&limits)) {
+        if limits.hold(own.log) {
             continue;
         }
-        let difference = own - mean(&others);
-        let usual = match (limits.filter(|_| outside), far) {
-            (Some(limits), _) => format!(
-                "between {} and {} times, the limits of the chart",
-                factor(limits.low - limits.mean),
-                factor(limits.high - limits.mean)
-            ),
-            (None, Some((_, most))) => format!("within {}, by the other days", percent(most)),
-            (None, None) => String::new(),
-        };
+        let difference = own.log - limits.mean;
+        let (low, high) = limits.ends();
+        let usual = format!(
+            "between {} and {} times, its limits by the other days",
+            factor(low - limits.mean),
+            factor(high - limits.mean)
+        );
         let (tool, pack, _) = key;
         let correction = runs
             .iter()
@@ -150,20 +135,26 @@ fn outside(evidence: &Evidence, key: &(&str, &str, &str), days: &Series) -> Vec<
     doubts
 }
 
-/// How far a day is from the mean of the others, and how far it may be; `None` with too few others.
-fn far_from(own: f64, others: &[f64], days: usize) -> Option<(f64, f64)> {
-    if others.len() < LEAST_OTHER_DAYS {
-        return None;
+/// Variance of ln mean torque of runs of one day with the tool of check runs, moderated by other tools of
+/// the rig and the setup; 0 where nothing tells it.
+fn run_variance(evidence: &Evidence, rig: &Rig, (tool, _, setup): &(&str, &str, &str)) -> f64 {
+    let mut cells: BTreeMap<_, Vec<f64>> = BTreeMap::new();
+    for (_, run, reduced) in evidence.counted() {
+        let own = run.rig.is_some_and(|own| own.id == rig.id) && run.setup == *setup;
+        if own {
+            let run = run.run;
+            let pair = (&run.tool, &run.pack);
+            let cell = (pair, &run.specimen, &run.pack_specimen, &run.day);
+            cells.entry(cell).or_default().push(reduced.log_mean);
+        }
     }
-    let middle = mean(others);
-    let squares: f64 = others
+    let index = |id: &str| evidence.dataset.tools.iter().position(|own| own.id == id);
+    let lists = cells
         .iter()
-        .map(|one| (one - middle) * (one - middle))
-        .sum();
-    let nu = DAYS_NU + others.len() as f64 - 1.0;
-    let variance = (DAYS_NU * DAYS_DIFFER * DAYS_DIFFER + squares) / nu;
-    let error = (variance * (1.0 + 1.0 / others.len() as f64)).sqrt();
-    Some((own - middle, limit(days, nu) * error))
+        .filter_map(|(((tool, _), ..), logs)| Some((index(tool)?, std::slice::from_ref(logs))));
+    let scatter = RunScatter::of(lists);
+    let own = index(tool).filter(|_| scatter.pooled.nu > 0.0);
+    own.map_or(0.0, |tool| scatter.of_tool(tool).variance)
 }
 
 /// Check runs that are not marked, and runs that are marked and are none.
@@ -255,18 +246,6 @@ fn forgotten_marks(
 #[cfg(test)]
 mod tests {
     use super::super::tests::Case;
-    use super::far_from;
-
-    #[test]
-    fn one_day_far_out_in_a_short_chart_is_far() {
-        let is_far = |own: f64| {
-            let (difference, most) =
-                far_from(own, &[0.001, -0.002, 0.0, 0.002, -0.001], 6).unwrap();
-            difference.abs() > most
-        };
-        assert!(is_far(0.06) && is_far(-0.06) && !is_far(0.02));
-        assert_eq!(far_from(0.5, &[0.0, 0.0], 3), None);
-    }
 
     #[test]
     fn check_runs_outside_their_limits_are_told() {

@@ -29,6 +29,7 @@ impl Checker<'_> {
         self.field(&Pointer::Top, "least_trigger_s", dataset.least_trigger_s);
         self.editions();
         self.rigs();
+        self.scatter();
         self.setups();
         self.days();
     }
@@ -78,6 +79,27 @@ impl Checker<'_> {
                     self.known(&pointer.element("days", j), day, List::Days);
                 }
             }
+        }
+    }
+
+    /// Scatters are worked out anew, so that only their limits matter.
+    fn scatter(&mut self) {
+        for (i, scatter) in self.dataset.scatter.iter().enumerate() {
+            let pointer = self.gaps.pointer("scatter", i);
+            let (rig, setup) = (Some(&*scatter.rig), Some(&*scatter.setup));
+            self.texts(&pointer, &[("rig", rig), ("setup", setup)]);
+            let numbers = [
+                ("specimen_ppm", scatter.specimen_ppm),
+                ("specimen_cnu", scatter.specimen_cnu),
+                ("pack_ppm", scatter.pack_ppm),
+                ("pack_cnu", scatter.pack_cnu),
+                ("day_ppm", scatter.day_ppm),
+                ("day_cnu", scatter.day_cnu),
+            ];
+            self.fields(
+                &pointer,
+                &numbers.map(|(name, number)| (name, Some(f64::from(number)))),
+            );
         }
     }
 

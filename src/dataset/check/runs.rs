@@ -23,6 +23,7 @@ impl<'a> Checker<'a> {
             let pointer = self.gaps.pointer("runs", i);
             self.references(&pointer, run);
             self.counting(&pointer, run);
+            self.of_reference(&pointer, run);
             let bolt_use = run.bolt_use.map(f64::from);
             self.fields(&pointer, &[("at_s", run.at_s), ("bolt_use", bolt_use)]);
             self.notes(&pointer, run);
@@ -34,6 +35,20 @@ impl<'a> Checker<'a> {
             combinations.push((bench, run.tool.as_str(), run.pack.as_str()));
         }
         self.combinations(combinations);
+    }
+
+    /// A reference tool shows what days differ by, and stands in no ranking.
+    fn of_reference(&mut self, pointer: &Pointer, run: &Run) {
+        let tool = self.indices.tools.get(run.tool.as_str());
+        let tool = tool.and_then(|tool| self.dataset.tools.get(tool));
+        let reference = tool.and_then(|tool| tool.reference) == Some(true);
+        if reference && run.control != Some(true) {
+            self.problem(
+                &pointer.member("tool"),
+                "a reference tool in a run that counts",
+                "\"control\": true, for it serves check runs alone",
+            );
+        }
     }
 
     /// Knots or samples, and one of the two.

@@ -8,7 +8,7 @@ use crate::problem::Problems;
 
 objects! {
     Edition { edition, date, draft, note, corrections }
-    Correction { text, tools, days, torque_factor }
+    Correction { text, tools, days, torque_factor, from_checks }
     Rig {
         id, name, torque_from, window_s, onset_nm, smooth_s, keep_zero, unit_to_unit_percent,
         pack_to_pack_percent, day_to_day_percent, calibrations, joints
@@ -21,7 +21,7 @@ objects! {
     }
     Tool {
         id, name, maker, aka, size, drive_shape, drive_mm, pack_mount, mass_kg, length_mm,
-        centre_to_side_mm, stated_tightening_nm, stated_loosening_nm, last_sold, prices
+        centre_to_side_mm, stated_tightening_nm, stated_loosening_nm, last_sold, reference, prices
     }
     Price { amount, currency, date, tax_included, place = "where" }
     Pack { id, name, pack_mount, nominal_v, capacity_ah, cells, mass_kg, prices }

@@ -50,6 +50,8 @@ pub struct Correction {
     pub days: Vec<String>,
     /// Multiplies the torque of every run of `days` from this edition on.
     pub torque_factor: Option<f64>,
+    /// True where the factor is what check runs of these days show, as `drift` proposes it.
+    pub from_checks: Option<bool>,
 }
 
 /// A test rig.

@@ -38,6 +38,8 @@ pub struct Tool {
     pub stated_loosening_nm: Option<f64>,
     /// When it was last sold, `YYYY-MM`.
     pub last_sold: Option<String>,
+    /// True for a hand-turned calibrated wrench, which only check runs are made with.
+    pub reference: Option<bool>,
     /// Prices without pack, dated.
     #[cfg_attr(
         not(target_arch = "wasm32"),

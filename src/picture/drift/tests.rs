@@ -16,6 +16,8 @@ fn day(date: &str, mean_torque_nm: f64, outside: bool) -> CheckedDay {
         mean_of_others_nm: Some(650.0),
         off_percent: Some(100.0 * (mean_torque_nm / 650.0 - 1.0)),
         outside: Some(outside),
+        torque_factor: None,
+        proposal: None,
     }
 }
 
@@ -36,6 +38,7 @@ fn drift() -> Drift {
             pack: "thin".into(),
             label: "Rook 18 with Thin 3.0".into(),
             run_scatter_percent: Some(2.0),
+            reference: false,
             smallest_shift_percent: Some(10.0),
             days,
             calibrations: vec!["2026-03-20".into()],

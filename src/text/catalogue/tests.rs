@@ -6,6 +6,7 @@ use super::*;
 const SAMPLES: &[(&str, &str)] = &[
     ("age", "for years"),
     ("area", "1,234"),
+    ("assumed", "3.5 %"),
     ("amount", "1,299"),
     ("between", "a loss of 10 %"),
     ("chance", "more than 99"),
