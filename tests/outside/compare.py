@@ -51,8 +51,12 @@ def equivalence(low, high):
 
 
 def verdict(of_kinds, as_tested, terms, basis):
-    """By the intervals of kinds and as tested; a match only where what specimens and packs add is more than assumed."""
-    seen = all(term[0] == 0 or rests != "assumed" for term, rests in zip(terms[:2], basis))
+    """By the intervals of kinds and as tested; a match only where what specimens and packs add is more than assumed.
+
+    Shares that cancel leave the last bits of their sums.
+    """
+    nothing = 1e-12 * shares.total(terms)[0]
+    seen = all(term[0] <= nothing or rests != "assumed" for term, rests in zip(terms[:2], basis))
     kinds, tested = equivalence(*of_kinds[1:]), equivalence(*as_tested[1:])
     if kinds == "differ" or kinds == "match" and seen:
         return kinds

@@ -1,8 +1,7 @@
-//! Medians, ranks with ties, the fit that cannot fall, and control limits.
+//! Medians, ranks with ties, the fit that cannot fall, and who is ahead.
 
-use super::close::{assert_near, assert_within};
+use super::close::assert_within;
 use super::known::{known, nothing_but_runs, run};
-use jobtorque::history::control::Limits;
 use jobtorque::ranking::order::{Standing, order};
 use jobtorque::run::isotonic::isotonic;
 use jobtorque::run::running_median::median;
@@ -33,18 +32,6 @@ fn t_95_the_fit_pools_what_falls() {
     // T-95: the example of R's `isoreg`, from memory, recomputed with scipy.
     let fit = isotonic(&[1.0, 0.0, 4.0, 3.0, 3.0, 5.0, 4.0, 2.0, 0.0]);
     assert_eq!(fit, [0.5, 0.5, 3.0, 3.0, 3.0, 3.0, 3.0, 3.0, 3.0]);
-}
-
-#[test]
-fn control_limits_of_single_days() {
-    // NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.2: ten flow rates, their mean and
-    // limits. The handbook divides by d2 = 1.128, which makes 2.6596 where we take 2.66.
-    let flow = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1];
-    let limits = Limits::of(&flow).unwrap();
-    assert_near(limits.mean, 50.81, "mean");
-    assert_within(limits.high, 55.8041, 1e-3, "upper limit");
-    assert_within(limits.low, 45.8159, 1e-3, "lower limit");
-    assert!(flow.iter().all(|&day| limits.hold(day)));
 }
 
 #[test]
