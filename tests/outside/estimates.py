@@ -260,7 +260,7 @@ class LeftOut:
         return shape
 
     def further(self, run, variance, nu):
-        """S and ν of a further try. Of what is behind the pack's effect, the mean over its pairs, packs and days count."""
+        """S and ν of a further try. Of the mean over the pack's pairs, behind its effect, packs and days count."""
         scatters = self.field.scatters(run)
         scatters.runs[self.pair[0]] = run.of(self.pair[0])
         behind = [mean_weights(m) for m in self.members if m.pack == self.pair[1]]

@@ -1,8 +1,8 @@
 """Scatter, reach and rank intervals of invented fields, by definition.
 
-Variances come of covariance matrices of all runs; distributions of scipy, nodes of numpy. Times are found by looking at every
-whole microsecond. Where a definition leaves a choice, the one taken stands at the function. Before anything is written
-the intervals are compared with the same model drawn at random.
+Variances come of covariance matrices of all runs; distributions of scipy, nodes of numpy. Times are found by looking at
+every whole microsecond. Where a definition leaves a choice, the one taken stands at the function. Before anything is
+written the intervals are compared with the same model drawn at random.
 """
 
 from itertools import count
