@@ -47,9 +47,13 @@ const CELL_DIFFERS_V: f64 = 0.012;
 /// Makes run number `index` of the plan, from a stream of random numbers of its own: what one
 /// run draws moves no other. None if the stock knows no such tool, pack or day.
 pub fn simulate(index: usize, planned: &Planned) -> Option<Simulated> {
-    let mut rng = stream(SEED, index as u64);
-    let parameters = parameters(planned, &mut rng)?;
-    Some(run(&parameters, &mut rng))
+    simulate_with(&mut stream(SEED, index as u64), planned)
+}
+
+/// A run as planned, from this stream. None if the stock knows no such tool, pack or day.
+pub fn simulate_with(rng: &mut impl Rng, planned: &Planned) -> Option<Simulated> {
+    let parameters = parameters(planned, rng)?;
+    Some(run(&parameters, rng))
 }
 
 /// Torque of a tool specimen against its kind.

@@ -1,4 +1,4 @@
-//! Writes the notebook and the raw logs of the invented bench folder `demo`, and beside it
+//! Writes the notebook, the raw logs and the real nuts of the invented bench folder `demo`, and beside it
 //! `demo-truth.json`, which says what the simulation knows:
 //! `cargo run --release --example demo-data [DIR]`. The folder's other files are written by hand;
 //! `jobtorque bundle data/demo --out data/demo.json` makes one dataset of it.
@@ -14,6 +14,8 @@ mod bench;
 mod blows;
 #[path = "logs.rs"]
 mod logs;
+#[path = "nuts.rs"]
+mod nuts;
 #[path = "plan.rs"]
 mod plan;
 #[path = "stock.rs"]
@@ -96,10 +98,19 @@ fn make() -> Result<(Vec<File>, String), Box<dyn Error>> {
         bytes: notebook.into_bytes(),
     });
 
+    let (field_checks, nuts) = nuts::tried().ok_or("the stock lacks what a nut needs")?;
+    files.push(File {
+        path: "field_checks.csv".into(),
+        bytes: field_checks.into_bytes(),
+    });
+
     let about = serde_json::to_string(truth::ABOUT)?;
     let stated = serde_json::to_string(&Stated::new(specimens, &dirt))?;
     let facts = lines(&facts)?;
-    let truth = format!("{{\n\"about\": {about},\n\"stated\": {stated},\n\"runs\": {facts}\n}}\n");
+    let nuts = lines(&nuts)?;
+    let truth = format!(
+        "{{\n\"about\": {about},\n\"stated\": {stated},\n\"runs\": {facts},\n\"nuts\": {nuts}\n}}\n"
+    );
     Ok((files, truth))
 }
 

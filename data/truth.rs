@@ -2,6 +2,7 @@
 
 use crate::blows::Simulated;
 use crate::blows::rig::Dirt;
+use crate::nuts::{self, StatedNuts};
 use crate::plan::{Oddity, Planned};
 use crate::{bench, stock};
 use serde::Serialize;
@@ -18,7 +19,9 @@ alone, before dips, noise, zero and rounding, read off the simulated staircase i
 where it crosses 2 % of its own peak, on the log's clock. Peaks are on the rig's scale as it was that \
 day (times gain). Scatter is the standard deviation of the logarithm of torque; early scatter comes \
 on top of run scatter and fades with 0.7 s. A dip is half a sine wave at the end of the time between \
-two blows.";
+two blows. Nuts stand in the order of the field checks; the factor of each is \
+what it broke away at over what it was tightened to. Factors of one state scatter about its median (standard \
+deviation of the logarithm), and nuts of one day, fastener, tool and state share so much of the variance.";
 
 /// What holds for all runs.
 #[derive(Debug, Serialize)]
@@ -34,6 +37,7 @@ pub struct Stated {
     tools: Vec<StatedTool>,
     specimens: Vec<StatedSpecimen>,
     days: Vec<StatedDay>,
+    nuts: Vec<StatedNuts>,
     drawn: Drawn,
 }
 
@@ -100,6 +104,7 @@ impl Stated {
             tools: stock::tools().map(StatedTool::new).collect(),
             specimens,
             days: stock::DAYS.into_iter().map(StatedDay::new).collect(),
+            nuts: nuts::stated(),
             drawn: Drawn::new(dirt),
         }
     }

@@ -80,6 +80,7 @@ pub mod contents;
 pub mod query;
 pub mod field;
 pub mod setups;
+pub mod nuts;
 pub mod study;
 // Answers: each folder holds what comes back, how it is worked out and how it is said.
 pub mod table;

@@ -55,6 +55,7 @@ const ANSWER: &[&str] = &[
     "score",
     "job_torque_nm",
     "condition_factor",
+    "condition_from",
     "loss_percent",
     "required_torque_nm",
     "window_s",
@@ -110,6 +111,7 @@ const ANSWER: &[&str] = &[
     "before",
     "caution",
     "setup_costs",
+    "nuts_tried",
     "kept",
 ];
 

@@ -9,6 +9,8 @@
 )]
 
 use jobtorque::dataset::types::{Dataset, Run};
+use jobtorque::query::question::Question;
+use jobtorque::results::Results;
 use jobtorque::run::reduce::{Reduction, Settings, reduce};
 use jobtorque::run::samples::Samples;
 use serde::Deserialize;
@@ -20,6 +22,21 @@ use std::process::Command;
 struct Truth {
     stated: Stated,
     runs: Vec<Fact>,
+    nuts: Vec<Nut>,
+}
+
+/// What a nut broke away at, over what it was tightened to.
+#[derive(Deserialize)]
+struct Nut {
+    factor: f64,
+}
+
+/// What nuts of one state have in common.
+#[derive(Deserialize)]
+struct StatedNuts {
+    state: String,
+    median_factor: f64,
+    factor_scatter_percent: f64,
 }
 
 #[derive(Deserialize)]
@@ -31,6 +48,7 @@ struct Stated {
     dip_share_percent: f64,
     specimen_scatter_percent: f64,
     tools: Vec<StatedTool>,
+    nuts: Vec<StatedNuts>,
     drawn: Drawn,
 }
 
@@ -265,6 +283,64 @@ fn runs_themselves_scatter() {
     assert!(freedom > 80 && percent >= 2.0, "{percent}, {freedom}");
 }
 
+/// Whether two factors are this near, as logarithms.
+fn is_near(one: f64, other: f64, off: f64) -> bool {
+    libm::log(one / other).abs() < off
+}
+
+#[test]
+fn the_nuts_say_what_their_truth_is() {
+    let truth = truth();
+    let texts = include_str!("../www/texts/en.json");
+    let file = std::fs::read(data().join("demo.json")).unwrap();
+    let results = Results::read(&file, serde_json::from_str(texts).unwrap()).unwrap();
+    let question = Question {
+        job: Some("400 N·m".into()),
+        ..Question::default()
+    };
+    let told = results.ask(&question).unwrap().nuts_tried;
+    let [aged, fresh] = told.as_slice() else {
+        panic!("{told:?}");
+    };
+    let [of_fresh, of_aged] = truth.stated.nuts.as_slice() else {
+        panic!("not two states");
+    };
+    assert_eq!(
+        (of_fresh.state.as_str(), of_aged.state.as_str()),
+        ("fresh", "aged")
+    );
+    // Six groups, whose means differ by √½ of the scatter and more: the median is known to 8 %.
+    let half = aged.factor.unwrap();
+    let scatter = of_aged.factor_scatter_percent / 100.0;
+    assert!(is_near(half, of_aged.median_factor, 0.13), "{half}");
+    let most = aged.factor_19_of_20.unwrap();
+    let stated = of_aged.median_factor * libm::exp(1.645 * scatter);
+    assert!(is_near(most, stated, 0.2), "{most} {stated}");
+    // The nuts as drawn: about half below the one, nearly all below the other.
+    let factors = truth.nuts.iter().map(|nut| nut.factor);
+    let checks = dataset().field_checks;
+    let aged_factors = factors
+        .zip(&checks)
+        .filter(|(_, check)| check.state.as_deref() != Some("fresh"));
+    let factors: Vec<f64> = aged_factors.map(|(factor, _)| factor).collect();
+    let below = |most: f64| factors.iter().filter(|factor| **factor < most).count();
+    assert_eq!((factors.len(), aged.checks), (18, 18));
+    assert!((6..=12).contains(&below(half)) && below(most) >= 16);
+    // Too few of the others.
+    assert_eq!((fresh.checks, fresh.factor), (6, None));
+}
+
+#[test]
+fn nuts_came_loose_where_their_truth_says() {
+    // By the typical curve: tools in use differ from it, and hands stop the clock late.
+    for (nut, check) in truth().nuts.iter().zip(dataset().field_checks) {
+        let needed_nm = nut.factor * check.installed_nm.unwrap();
+        assert!(needed_nm > 50.0 && nut.factor > 0.4 && nut.factor < 3.0);
+        assert_eq!(check.came_loose == Some(false), check.tried_s == Some(5.0));
+    }
+    assert_eq!(truth().nuts.len(), 24);
+}
+
 #[test]
 fn the_generator_makes_the_same_bytes() {
     let made = tempfile::tempdir().unwrap();
@@ -283,7 +359,7 @@ fn the_generator_makes_the_same_bytes() {
     let complaint = String::from_utf8_lossy(&output.stderr);
     assert!(output.status.success(), "{complaint}");
     let names = files(made.path());
-    assert_eq!(names.len(), truth().runs.len() + 2);
+    assert_eq!(names.len(), truth().runs.len() + 3);
     for name in &names {
         let same = std::fs::read(made.path().join(name)).unwrap()
             == std::fs::read(data().join(name)).unwrap();

@@ -19,6 +19,7 @@ const asNumber = (/** @type {string} */ text) => {
   const number = Number(text.replace(',', '.'));
   return Number.isFinite(number) ? number : -1;
 };
+const asCondition = (/** @type {string} */ text) => (/^checked/.test(text) ? text : asNumber(text));
 const asWhole = (/** @type {string} */ text) => (/^\d{1,9}$/.test(text) ? Number(text) : 0);
 const asYes = () => true;
 const YES = ['yes'];
@@ -34,7 +35,7 @@ const PARTS = [
   ['beside', 'beside', pairsIn],
   ['job', 'job', asText],
   ['direction', 'direction', asText, ['loosen', 'tighten']],
-  ['condition', 'condition', asNumber],
+  ['condition', 'condition', asCondition],
   ['loss', 'loss_percent', asNumber],
   ['within', 'within_s', asNumber],
   ['score', 'score', asText, ['typical', 'best-of-three']],

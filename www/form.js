@@ -187,15 +187,18 @@ export class SentenceForm {
     this.#job.show(job?.name ?? question.job ?? '');
     this.#units.value = answer.units;
 
-    const aged = loosen && question.condition != null;
-    const factor = String((aged && question.condition) || contents.first_factor);
+    const condition = loosen ? question.condition : null;
+    const isFactor = typeof condition === 'number';
+    const factor = String((isFactor && condition) || contents.first_factor);
+    const nuts = answer.nuts_tried.filter(({ take }) => take !== null);
     fill(this.#condition, [
       ['', catalogue.texts['form.condition.fresh'] ?? ''],
       [factor, catalogue.texts['form.condition.aged'] ?? ''],
+      ...nuts.map(({ condition, take }) => /** @type {const} */ ([condition, take ?? ''])),
     ]);
-    this.#condition.value = aged ? factor : '';
+    this.#condition.value = isFactor ? factor : (condition ?? '');
     this.#factor.value = factor;
-    this.#lines.factor.hidden = !aged;
+    this.#lines.factor.hidden = !isFactor;
 
     this.#showPair(answer);
     const loss = question.loss_percent;
@@ -261,8 +264,12 @@ export class SentenceForm {
    */
   report(problems) {
     const faulty = new Set(problems.map(({ pointer }) => pointer.slice(1)));
-    for (const [part, control] of Object.entries(this.#blanks)) {
-      if (faulty.has(part)) {
+    // A condition is written as a factor or picked.
+    const unused = this.#lines.factor.hidden ? this.#factor : this.#condition;
+    const controls = Object.entries(this.#blanks);
+    controls.push(['condition', this.#condition]);
+    for (const [part, control] of controls) {
+      if (faulty.has(part) && control !== unused) {
         control.setAttribute('aria-invalid', 'true');
         control.setAttribute('aria-describedby', this.#fault.id);
         if (this.#lines.more.contains(control)) this.#open(true);

@@ -34,7 +34,7 @@ const Base = /** @type {typeof HTMLElement} */ (globalThis.HTMLElement ?? class 
  * @attr {string} beside - Pairs laid over the chart, as `tool/pack tool/pack`, in per cent signs where needed.
  * @attr {string} job - A torque with its unit, a bolt such as `M20 10.9`, or a job of the file by its identifier or name.
  * @attr {'loosen' | 'tighten'} direction - That of the job if absent.
- * @attr {string} condition - Factor on the torque of an aged fastener.
+ * @attr {string} condition - Factor on the torque of an aged fastener, or `checked`, that of nuts tried.
  * @attr {string} loss - Loss between tool and nut in per cent.
  * @attr {string} within - Time limit in seconds.
  * @attr {'typical' | 'best-of-three'} score - What places are counted by.

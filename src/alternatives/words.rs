@@ -146,11 +146,19 @@ impl ChoicesWording<'_> {
             (false, false, false) => "choices.none_typical",
         };
         let torque = self.needed.words(self.table.catalogue);
-        let sentence = self.table.fill(key, &[("torque", torque)]);
+        let sentence = self.table.fill(&self.of_nuts(key), &[("torque", torque)]);
         if choices.misses.is_empty() {
             return sentence;
         }
         format!("{sentence} {}", self.fill("choices.closest"))
+    }
+
+    /// The key of a text, or of that about nuts like those tried where the job is about such.
+    fn of_nuts(&self, key: &str) -> String {
+        match self.table.nuts {
+            true => format!("{key}.nuts"),
+            false => key.into(),
+        }
     }
 
     /// Whether the visitor set a limit that holds here.
@@ -170,7 +178,7 @@ impl ChoicesWording<'_> {
             let chance = chance.map_or_else(String::new, |chance| {
                 crate::text::chance_words(table.catalogue, chance)
             });
-            return table.fill("choices.chance", &[("chance", chance)]);
+            return table.fill(&self.of_nuts("choices.chance"), &[("chance", chance)]);
         };
         let torque = Torque::from_newton_metres(miss.typical_within_nm);
         let words = number::falls_short(torque, &needed.figure, needed.unit, table.style());

@@ -4,10 +4,12 @@ use super::data::{Answer, StandingFigures, SureFigures};
 use super::figures::{Listed, OtherSetup, Others};
 use super::warnings;
 use super::words::Wording;
+use crate::dataset::types::Direction;
 use crate::field::Member;
 use crate::field::estimated::Estimated;
 use crate::field::pair;
 use crate::field::pair_figures::PairFigures;
+use crate::nuts::data::NutsTried;
 use crate::ranking::order::order;
 use crate::results::products;
 use crate::setups;
@@ -25,6 +27,7 @@ impl<'s> JobStudy<'s> {
         };
         Answer {
             setup_costs: self.study.setup_costs().to_vec(),
+            nuts_tried: self.nuts_tried().to_vec(),
             ..answer
         }
     }
@@ -94,7 +97,7 @@ impl<'s> JobStudy<'s> {
     fn estimated(&self, estimated: &Estimated, off_by_percent: f64) -> Answer {
         let (uncertainty, window_s) = (self.study.uncertainty(), self.field().window_s);
         let (tool, pack, job) = (estimated.tool, estimated.pack, self.job);
-        let reach = uncertainty.reach_of_estimate(estimated, job.required_nm, self.uncertainty());
+        let reach = self.reach_of_estimate(estimated);
         let end_nm = uncertainty.torque_19_of_20_of_estimate_nm(estimated, window_s);
         let others = self.others();
         let figures = self.figures(
@@ -162,6 +165,14 @@ impl<'s> JobStudy<'s> {
         wording.list(figures, &list, lightest)
     }
 
+    /// What real nuts say that were tried, where one is to be loosened.
+    fn nuts_tried(&self) -> &'s [NutsTried] {
+        match self.job.direction {
+            Direction::Loosen => &self.study.nuts().told,
+            Direction::Tighten => &[],
+        }
+    }
+
     fn wording_of_not_run(&self, tool: usize, pack: usize) -> Wording<'s> {
         let other = self.asked().setup_place != 0;
         let run = other
@@ -193,6 +204,8 @@ impl<'s> JobStudy<'s> {
                 only_standard,
             }),
             setup_costs: self.study.setup_costs(),
+            nuts: self.nuts_tried(),
+            checked: self.job.checked,
             full_packs_c: self.field().ambient_c.filter(|_| {
                 self.asked().setup_place == 0 && setup.start_charge_percent == Some(100.0)
             }),

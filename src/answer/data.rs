@@ -2,7 +2,9 @@
 
 use crate::dataset::types::{Caution, Direction};
 use crate::field::pair_figures::{PairFigures, with_pair_figures};
+use crate::nuts::data::NutsTried;
 use crate::query::bolt::BoltFigures;
+use crate::query::condition::Checked;
 use crate::query::question::Score;
 use crate::query::verdict::{Basis, Verdict};
 use crate::setups::data::SetupCost;
@@ -123,6 +125,8 @@ before {
         job_torque_nm: f64,
         /// Condition factor.
         condition_factor: f64,
+        /// Which nuts that were tried the factor is that of; `null` for the visitor's own.
+        condition_from: Option<Checked>,
         /// Loss between anvil and fastener in per cent.
         loss_percent: f64,
         /// Required torque at the anvil in N·m.
@@ -149,6 +153,9 @@ before {
         /// What other setups of the file cost in torque, where pairs were run in both; with the whole
         /// answer, not with each of its list.
         setup_costs: Vec<SetupCost>,
+        /// What real nuts say that were tried with pairs of the field, by their states, where one is to be
+        /// loosened; with the whole answer, not with each of its list.
+        nuts_tried: Vec<NutsTried>,
     }
 }
 after {
@@ -159,7 +166,8 @@ after {
         verdict: Option<Verdict>,
         /// The torque that 19 of 20 tries reach, in N·m.
         torque_19_of_20_nm: Option<f64>,
-        /// Probability that a further try reaches the job in time.
+        /// Probability that a further try reaches the job in time; of a nut like those tried, where
+        /// `condition_from` names such, that it comes loose in time.
         reach_probability: Option<f64>,
         /// By when nine in ten tries are there, in s.
         time_nine_in_ten_s: Option<f64>,

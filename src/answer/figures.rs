@@ -184,6 +184,7 @@ impl JobStudy<'_> {
             job_torque: text::job_torque_number(catalogue, &job_nm, job.needed.unit),
             job_torque_nm: job.torque_nm,
             condition_factor: job.condition,
+            condition_from: job.checked,
             loss_percent: job.loss_percent,
             required_torque_nm: job.required_nm,
             window_s: asked.window_s,
@@ -199,6 +200,7 @@ impl JobStudy<'_> {
             notice: text::notice(catalogue, dataset),
             caution: job.caution,
             setup_costs: Vec::new(),
+            nuts_tried: Vec::new(),
         };
         AnswerFigures::of(question, pair, sure, standing)
     }

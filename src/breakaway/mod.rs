@@ -29,13 +29,13 @@ pub struct Check {
 }
 
 /// From how many checks on a chance is told: fewer are only counted.
-const LEAST_CHECKS: usize = 10;
+pub const LEAST_CHECKS: usize = 10;
 
 /// From how many groups on.
-const LEAST_GROUPS: usize = 3;
+pub const LEAST_GROUPS: usize = 3;
 
 /// How many of the checks must have come loose.
-const LEAST_LOOSE: usize = 4;
+pub const LEAST_LOOSE: usize = 4;
 
 /// How many nuts of one state were tried.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,6 +1,7 @@
 //! Options that several commands share.
 
 use crate::dataset::types::{Direction, Size};
+use crate::query::condition::{Checked, Condition};
 use crate::query::filter::Narrowing;
 use crate::query::question::{Question, Score};
 use crate::units::TorqueUnit;
@@ -69,9 +70,10 @@ pub(super) struct JobOptions {
     /// The job is to tighten
     #[arg(long)]
     tighten: bool,
-    /// Factor on the torque of an aged joint that is to be loosened
-    #[arg(long, value_name = "X", allow_negative_numbers = true)]
-    condition: Option<f64>,
+    /// Factor on the torque of an aged joint that is to be loosened; "checked": that of the aged nuts
+    /// that were tried, where there are enough, "checked-fresh": of the fresh ones
+    #[arg(long, value_name = "X", allow_negative_numbers = true, value_parser = condition)]
+    condition: Option<Condition>,
     /// Loss between anvil and fastener, in per cent
     #[arg(long, value_name = "PERCENT", allow_negative_numbers = true)]
     loss: Option<f64>,
@@ -102,6 +104,16 @@ values! {
         /// The best of three runs
         BestOfThree,
     }
+}
+
+/// A factor, or which nuts give it.
+fn condition(text: &str) -> Result<Condition, String> {
+    let mut all = Checked::ALL.into_iter();
+    if let Some(checked) = all.find(|checked| checked.code() == text) {
+        return Ok(Condition::Checked(checked));
+    }
+    let factor = text.parse().map(Condition::Factor);
+    factor.map_err(|_| "neither a number nor checked or checked-fresh".into())
 }
 
 impl JobOptions {

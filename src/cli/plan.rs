@@ -93,14 +93,22 @@ fn told(plan: &Plan) -> Vec<String> {
         ]
     });
     let rows: Vec<Vec<String>> = [head].into_iter().chain(rows).collect();
-    vec![
+    let checks = plan.runs.iter().any(|run| run.check).then(|| {
+        wrapped(
+            "Two check runs show little of what days differ by. Make a third, or read a hand-turned \
+             calibrated wrench once (a tool with reference = yes, its run a check run).",
+        )
+    });
+    let mut told = vec![
         wrapped(&format!(
             "Plan for rig {}, setup {}, seed {}. Fill or exchange packs so that each starts as the \
              setup says; a pack rests for two runs where that can be had.",
             plan.rig, plan.setup, plan.seed
         )),
         rows_aligned(&rows),
-    ]
+    ];
+    told.extend(checks);
+    told
 }
 
 fn why(run: &PlannedRun) -> String {
@@ -110,6 +118,7 @@ fn why(run: &PlannedRun) -> String {
         Reason::FewRuns => "fewer than three runs",
         Reason::OneDay => "one day only",
         Reason::OneSpecimen => "one specimen",
+        Reason::OnePack => "one pack unit",
         Reason::FewestRuns => "fewest runs",
     });
     let words: Vec<&str> = words.collect();

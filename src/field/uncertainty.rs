@@ -96,7 +96,7 @@ impl Uncertainty {
     /// A further try with another specimen of a member's tool and another of its pack, on another day,
     /// about a number with this run scatter; `calibration` is the relative standard uncertainty of the
     /// rig's.
-    fn further(&self, run: Scatter, member: &Member, calibration: f64) -> Prediction {
+    pub fn further(&self, run: Scatter, member: &Member, calibration: f64) -> Prediction {
         let shares = member.shares.of_further_try(member.tool);
         Prediction::further(&shares.terms(&self.scatters, |_| run), calibration)
     }
@@ -146,7 +146,7 @@ impl Uncertainty {
     }
 
     /// A further try with a pair nobody ran.
-    fn further_estimated(
+    pub fn further_estimated(
         &self,
         run: Scatter,
         of: &Estimated,
@@ -214,7 +214,7 @@ impl Uncertainty {
     }
 }
 
-fn verdict(probability: f64) -> Verdict {
+pub(crate) fn verdict(probability: f64) -> Verdict {
     match reach::Verdict::of(probability) {
         reach::Verdict::WithinReach => Verdict::WithinReach,
         reach::Verdict::Borderline => Verdict::Borderline,

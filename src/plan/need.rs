@@ -27,6 +27,9 @@ pub enum Reason {
     /// All runs of its tool are of one specimen.
     #[serde(rename = "one specimen of the tool only")]
     OneSpecimen,
+    /// All runs of its pack are of one specimen.
+    #[serde(rename = "one specimen of the pack only")]
+    OnePack,
     /// It has no more runs than any other.
     #[serde(rename = "fewest runs")]
     FewestRuns,
@@ -70,10 +73,14 @@ struct Known<'a> {
     suspect: bool,
 }
 
-/// What is known of the pairs that were run, by tool and pack, and the specimens of each tool.
+/// The specimens of each tool or pack that were run.
+type Specimens<'a> = BTreeMap<&'a str, BTreeSet<Option<&'a str>>>;
+
+/// What is known of the pairs that were run, by tool and pack, and the specimens of tools and of packs.
 type OfRuns<'a> = (
     BTreeMap<(&'a str, &'a str), Known<'a>>,
-    BTreeMap<&'a str, BTreeSet<Option<&'a str>>>,
+    Specimens<'a>,
+    Specimens<'a>,
 );
 
 fn known<'a>(results: &'a Results, edition: u32, field: FieldId) -> OfRuns<'a> {
@@ -83,7 +90,7 @@ fn known<'a>(results: &'a Results, edition: u32, field: FieldId) -> OfRuns<'a> {
     let outside = days.filter(|day| day.outside == Some(true));
     let outside: BTreeSet<&str> = outside.map(|day| day.day.as_str()).collect();
     let mut pairs: BTreeMap<(&str, &str), Known> = BTreeMap::new();
-    let mut specimens: BTreeMap<&str, BTreeSet<Option<&str>>> = BTreeMap::new();
+    let (mut specimens, mut units) = (Specimens::new(), Specimens::new());
     for told in results.each_run(edition) {
         let here = told.rig == field.rig && told.setup == field.setup;
         if !here || told.role != Role::Counts {
@@ -98,14 +105,19 @@ fn known<'a>(results: &'a Results, edition: u32, field: FieldId) -> OfRuns<'a> {
             .entry(&run.tool)
             .or_default()
             .insert(run.specimen.as_deref());
+        units
+            .entry(&run.pack)
+            .or_default()
+            .insert(run.pack_specimen.as_deref());
     }
-    (pairs, specimens)
+    (pairs, specimens, units)
 }
 
 /// Every pair that fits, with its runs in one rig and setup.
 pub fn needs(results: &Results, edition: u32, field: FieldId) -> Vec<Need> {
     let dataset = results.dataset();
-    let (pairs, specimens) = known(results, edition, field);
+    let (pairs, specimens, units) = known(results, edition, field);
+    let is_one = |of: &Specimens, id: &str| of.get(id).is_some_and(|own| own.len() == 1);
     let mut needs = Vec::new();
     for tool in &dataset.tools {
         let fits = dataset
@@ -115,7 +127,6 @@ pub fn needs(results: &Results, edition: u32, field: FieldId) -> Vec<Need> {
         for pack in fits {
             let known = pairs.get(&(tool.id.as_str(), pack.id.as_str()));
             let runs = known.map_or(0, |known| known.runs);
-            let units = specimens.get(tool.id.as_str()).map_or(0, BTreeSet::len);
             let holds = [
                 (Reason::SuspectDay, known.is_some_and(|known| known.suspect)),
                 (Reason::NoRun, runs == 0),
@@ -124,7 +135,8 @@ pub fn needs(results: &Results, edition: u32, field: FieldId) -> Vec<Need> {
                     Reason::OneDay,
                     known.is_some_and(|known| known.days.len() == 1),
                 ),
-                (Reason::OneSpecimen, units == 1),
+                (Reason::OneSpecimen, is_one(&specimens, &tool.id)),
+                (Reason::OnePack, is_one(&units, &pack.id)),
             ];
             let reasons = holds
                 .into_iter()

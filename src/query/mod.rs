@@ -1,6 +1,7 @@
 //! What may be asked, checked against a dataset: names looked up, limits held.
 
 pub mod bolt;
+pub mod condition;
 pub mod filter;
 pub(crate) mod names;
 mod options;

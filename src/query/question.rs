@@ -1,5 +1,6 @@
 //! What may be asked.
 
+use super::condition::Condition;
 use super::filter::{Narrowing, Order};
 use crate::dataset::types::Direction;
 use crate::units::TorqueUnit;
@@ -23,8 +24,9 @@ pub struct Question {
     pub job: Option<String>,
     /// Loosen or tighten; that of the file's job, or loosen, if absent.
     pub direction: Option<Direction>,
-    /// Factor on the torque of an aged joint to be loosened, above 0 and at most 10; 1 if absent.
-    pub condition: Option<f64>,
+    /// Factor on the torque of a joint to be loosened, above 0 and at most 10, or `checked` (of aged nuts
+    /// that were tried) or `checked-fresh`; 1 if absent.
+    pub condition: Option<Condition>,
     /// Loss between anvil and fastener in per cent, from 0 to below 100; 0 if absent.
     pub loss_percent: Option<f64>,
     /// The visitor's patience in seconds, above 0 and at most the window; the window if absent.

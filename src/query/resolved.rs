@@ -1,6 +1,7 @@
 //! A question, checked and looked up.
 
 use super::bolt::{self, BoltFigures};
+use super::condition::{self, Checked, Condition};
 use super::names::{
     Called, called, exactly, in_direction, named, names_of_jobs, names_of_packs, names_of_tools,
     several,
@@ -21,9 +22,6 @@ use crate::units::{ParseTorqueError, TorqueUnit, WrittenTorque};
 
 /// Torques that are taken, as job torque and as required torque, in N·m.
 const TORQUES_NM: std::ops::RangeInclusive<f64> = JOB_TORQUE_NM.0..=JOB_TORQUE_NM.1;
-
-/// The largest condition factor that is taken.
-const LARGEST_CONDITION: f64 = 10.0;
 
 /// A checked question.
 #[derive(Clone, Debug)]
@@ -52,6 +50,8 @@ pub(crate) struct Job {
     pub direction: Direction,
     pub torque_nm: f64,
     pub condition: f64,
+    /// Which nuts that were tried the condition is that of.
+    pub checked: Option<Checked>,
     pub loss_percent: f64,
     pub required_nm: f64,
     pub caution: Option<Caution>,
@@ -65,11 +65,13 @@ pub(crate) struct Job {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct JobOf {
     required_nm: f64,
+    checked: Option<Checked>,
     score: Score,
     within_s: f64,
 }
 
 impl Asked {
+    /// A question without its job, which is looked up with what its field says of nuts.
     pub fn of(results: &Results, question: &Question) -> Result<Self, Problem> {
         let (dataset, catalogue) = (&results.dataset, &results.catalogue);
         let tools = names_of_tools(dataset);
@@ -107,18 +109,16 @@ impl Asked {
             score: question.score.unwrap_or_default(),
             window_s,
             within_s,
-            job: question
-                .job
-                .as_deref()
-                .map(|job| Job::of(results, question, job))
-                .transpose()?,
+            job: None,
         })
     }
 
     /// What depends on the job depends on this; `None` without a job.
     pub fn job_key(&self) -> Option<JobOf> {
+        let job = self.job.as_ref()?;
         Some(JobOf {
-            required_nm: self.job.as_ref()?.required_nm,
+            required_nm: job.required_nm,
+            checked: job.checked,
             score: self.score,
             within_s: self.within_s,
         })
@@ -258,7 +258,15 @@ impl<'a> Written<'a> {
 }
 
 impl Job {
-    fn of(results: &Results, question: &Question, text: &str) -> Result<Self, Problem> {
+    /// The job of a question, if it has one; `tried` gives the factor of nuts that were tried.
+    pub fn of(
+        results: &Results,
+        question: &Question,
+        tried: impl FnOnce(Checked) -> Result<f64, Problem>,
+    ) -> Result<Option<Self>, Problem> {
+        let Some(text) = question.job.as_deref() else {
+            return Ok(None);
+        };
         let written = Written::of(results, question, text)?;
         let (torque_nm, written_in) = match &written {
             Written::Listed(job) => {
@@ -283,18 +291,22 @@ impl Job {
             .direction
             .or(listed.map(|job| job.direction))
             .unwrap_or(Direction::Loosen);
-        let condition = condition(results, question, direction)?;
+        let condition = condition::factor(results, question.condition, direction, tried)?;
         let loss_percent = loss_percent(results, question)?;
         let required_nm = required_torque_nm(torque_nm, condition, loss_percent);
         // The unit of the answer is the one asked for, else the one the visitor wrote.
         let unit = question.units.or(written_in).unwrap_or_default();
         within_limits(results, torque_nm, required_nm, unit)?;
-        Ok(Self {
+        Ok(Some(Self {
             id: listed.map(|job| job.id.clone()),
             bolt,
             direction,
             torque_nm,
             condition,
+            checked: match question.condition {
+                Some(Condition::Checked(checked)) => Some(checked),
+                _ => None,
+            },
             loss_percent,
             required_nm,
             caution: listed.and_then(|job| job.caution),
@@ -303,22 +315,8 @@ impl Job {
                 _ => None,
             },
             needed: RequiredTorque::new(required_nm, unit, typed.as_ref()),
-        })
+        }))
     }
-}
-
-/// The factor that the fastener's condition multiplies the torque by, 1 if none is said.
-fn condition(results: &Results, question: &Question, direction: Direction) -> Result<f64, Problem> {
-    let condition = question.condition.unwrap_or(1.0);
-    let (wanted, key) = if direction == Direction::Tighten && question.condition.is_some() {
-        ("no condition when tightening", "error.condition_tightening")
-    } else if condition > 0.0 && condition <= LARGEST_CONDITION {
-        return Ok(condition);
-    } else {
-        ("above 0 and at most 10", "error.condition")
-    };
-    let problem = Problem::new("/condition", (results.digits)(condition), wanted);
-    Err(problem.message(results.catalogue.fill(key, &[])))
 }
 
 /// What is lost between anvil and fastener, in per cent, 0 if nothing is said.

@@ -20,6 +20,7 @@ use crate::export::brief;
 use crate::export::html::{attribute, escaped};
 use crate::picture::elastic::Elastic;
 use crate::problem::{Problem, quoted};
+use crate::query::condition::Condition;
 use crate::query::question::{Question, Score};
 use crate::results::Results;
 use crate::text::catalogue::Catalogue;
@@ -275,7 +276,7 @@ fn attributes(question: &Question) -> Vec<(&'static str, String)> {
         ("pack", question.pack.clone()),
         ("job", question.job.clone()),
         ("direction", question.direction.map(direction)),
-        ("condition", number(question.condition)),
+        ("condition", question.condition.map(condition)),
         ("loss", number(question.loss_percent)),
         ("within", number(question.within_s)),
         (
@@ -296,6 +297,13 @@ fn attributes(question: &Question) -> Vec<(&'static str, String)> {
     all.into_iter()
         .filter_map(|(name, value)| Some((name, value?)))
         .collect()
+}
+
+fn condition(condition: Condition) -> String {
+    match condition {
+        Condition::Factor(factor) => factor.to_string(),
+        Condition::Checked(checked) => checked.code().into(),
+    }
 }
 
 fn direction(direction: Direction) -> String {

@@ -1,11 +1,13 @@
 //! A study with its job: places, their intervals, and whether the job is within reach.
 
 use super::Study;
+use crate::field::estimated::Estimated;
 use crate::field::intervals::{self, Interval};
-use crate::field::uncertainty::{JobUncertainty, Reach};
+use crate::field::uncertainty::{JobUncertainty, Reach, verdict};
 use crate::field::{Field, Member, pair};
 use crate::query::resolved::{Asked, Job, JobOf};
 use crate::ranking::order::{Order, order};
+use crate::reach::{Prediction, required_torque_nm};
 use crate::scatter::run::RunScatter;
 use std::cell::OnceCell;
 
@@ -98,15 +100,45 @@ impl<'s> JobStudy<'s> {
         )
     }
 
-    /// Whether the job is within reach of the pair at an index.
+    /// Whether the job is within reach of the pair at an index: of nuts like those tried, where it is
+    /// asked for such.
     pub fn reach(&self, index: usize) -> Option<Reach> {
         let (field, within_s) = (self.field(), self.asked().within_s);
         let of = |(index, member)| {
             let (all, job) = (self.study.uncertainty(), self.uncertainty());
-            all.reach(field, index, member, self.job, within_s, job)
+            let reach = all.reach(field, index, member, self.job, within_s, job)?;
+            let level = member.combination.log_torque_at(within_s);
+            let further = || all.further(reach.run, member, 0.0);
+            Some(self.of_nuts(reach, level, further))
         };
         let all = || field.members.iter().enumerate().map(of).collect();
         let all: &Vec<_> = self.of_job.reaches.get_or_init(all);
         all.get(index).copied().flatten()
+    }
+
+    /// As [`JobStudy::reach`], of a pair nobody ran.
+    pub fn reach_of_estimate(&self, estimated: &Estimated) -> Reach {
+        let (all, within) = (self.study.uncertainty(), estimated.within);
+        let reach = all.reach_of_estimate(estimated, self.job.required_nm, self.uncertainty());
+        let further = || all.further_estimated(reach.run, estimated, within.scatter, 0.0);
+        self.of_nuts(reach, within.level, further)
+    }
+
+    /// How likely a further try of a pair, whose typical torque has this logarithm when the visitor's
+    /// patience ends, loosens a nut like those tried, where it is asked for such. When nine in ten are
+    /// there is not known of nuts.
+    fn of_nuts(&self, reach: Reach, level: f64, further: impl FnOnce() -> Prediction) -> Reach {
+        let checked = self.job.checked;
+        let Some(factors) = checked.and_then(|checked| self.study.nuts().factors(checked)) else {
+            return reach;
+        };
+        let installed_nm = required_torque_nm(self.job.torque_nm, 1.0, self.job.loss_percent);
+        let probability = factors.chance(level - libm::log(installed_nm), &further());
+        Reach {
+            probability,
+            verdict: verdict(probability),
+            time_nine_in_ten_s: None,
+            ..reach
+        }
     }
 }

@@ -5,9 +5,11 @@ use crate::field::estimated::Estimated;
 use crate::field::estimates::Estimates;
 use crate::field::uncertainty::{Uncertainty, scatter_at, scatter_of};
 use crate::field::{Field, FieldOf, Member};
+use crate::nuts::Nuts;
+use crate::nuts::figures::Here as NutsHere;
 use crate::problem::Problem;
 use crate::query::question::{PairIds, Question};
-use crate::query::resolved::{self, Asked};
+use crate::query::resolved::{self, Asked, Job};
 use crate::results::Results;
 use crate::results::prices::Prices;
 use crate::scatter::run::RunScatter;
@@ -56,6 +58,7 @@ struct OfField {
     nineteen_of_twenty_nm: OnceCell<Vec<Option<f64>>>,
     setup_costs: OnceCell<Vec<SetupCost>>,
     run_in_standard: OnceCell<Vec<(usize, usize)>>,
+    nuts: OnceCell<Nuts>,
 }
 
 /// What depends on the field and on the time that the visitor gives.
@@ -72,13 +75,15 @@ impl Kept {
         if let Some(last) = last.filter(|last| *last.question == *question) {
             return Ok(last.clone());
         }
-        let asked = Asked::of(results, question)?;
+        let mut asked = Asked::of(results, question)?;
         let key = FieldOf::of(&asked);
         let last = last.filter(|last| last.of_field.key == key);
         let of_field = last.map_or_else(
             || Rc::new(OfField::new(results, &asked, key)),
             |last| last.of_field.clone(),
         );
+        let tried = |checked| of_field.nuts(results, &asked).factor(results, checked);
+        asked.job = Job::of(results, question, tried)?;
         let estimates = last
             .map(|last| &last.estimates)
             .filter(|last| last.within_s == asked.within_s);
@@ -116,7 +121,34 @@ impl OfField {
             nineteen_of_twenty_nm: OnceCell::new(),
             setup_costs: OnceCell::new(),
             run_in_standard: OnceCell::new(),
+            nuts: OnceCell::new(),
         }
+    }
+
+    /// Times of the window in s, each with the scatter of runs there.
+    fn band(&self) -> &[(f64, RunScatter)] {
+        let window_s = self.field.window_s;
+        let at = |step: u32| {
+            let time_s = window_s * f64::from(step) / f64::from(BAND_STEPS);
+            (time_s, scatter_at(&self.field, |_| time_s))
+        };
+        self.band.get_or_init(|| (0..=BAND_STEPS).map(at).collect())
+    }
+
+    /// What real nuts say that were tried with pairs of the field.
+    fn nuts(&self, results: &Results, asked: &Asked) -> &Nuts {
+        let of = || {
+            if results.dataset.field_checks.is_empty() {
+                return Nuts::default();
+            }
+            let here = NutsHere {
+                field: &self.field,
+                uncertainty: &self.uncertainty,
+                scatters: self.band(),
+            };
+            Nuts::of(results, asked, here)
+        };
+        self.nuts.get_or_init(of)
     }
 }
 
@@ -250,13 +282,12 @@ impl<'r> Study<'r> {
 
     /// Times of the window in s, each with the scatter of runs there.
     pub(crate) fn band_scatter(&self) -> &[(f64, RunScatter)] {
-        let window_s = self.field().window_s;
-        let at = |step: u32| {
-            let time_s = window_s * f64::from(step) / f64::from(BAND_STEPS);
-            (time_s, scatter_at(self.field(), |_| time_s))
-        };
-        let of = || (0..=BAND_STEPS).map(at).collect();
-        self.kept.of_field.band.get_or_init(of)
+        self.kept.of_field.band()
+    }
+
+    /// What real nuts say that were tried with pairs of the field.
+    pub(crate) fn nuts(&self) -> &Nuts {
+        self.kept.of_field.nuts(self.results, self.asked())
     }
 
     /// The torque that 19 of 20 tries reach by the window's end, of the pair at an index, in N·m.

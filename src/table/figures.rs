@@ -237,8 +237,7 @@ fn estimates(study: &Study, made: &Rows, of: u32) -> Vec<((usize, usize), Row)> 
         row.torque_19_of_20_nm =
             Some(uncertainty.torque_19_of_20_of_estimate_nm(one, field.window_s));
         if let Some(answering) = answering {
-            let (required_nm, at) = (answering.job.required_nm, answering.uncertainty());
-            let reach = uncertainty.reach_of_estimate(one, required_nm, at);
+            let reach = answering.reach_of_estimate(one);
             row.reach_probability = Some(reach.probability);
             row.verdict = Some(reach.verdict);
         }

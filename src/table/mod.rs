@@ -53,6 +53,7 @@ impl Study<'_> {
         names: &'a dyn Fn(&str, &str) -> String,
     ) -> TableWording<'a> {
         let (catalogue, question) = (&self.results.catalogue, self.question());
+        let job = self.asked().job.as_ref();
         TableWording {
             catalogue,
             unit: needed
@@ -60,6 +61,7 @@ impl Study<'_> {
                 .or(question.units)
                 .unwrap_or_default(),
             notice: text::notice(catalogue, &self.results.dataset),
+            nuts: job.is_some_and(|job| job.checked.is_some()),
             needed: needed.map(|needed| needed.words(catalogue)),
             limit: question
                 .within_s

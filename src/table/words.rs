@@ -22,6 +22,8 @@ pub struct TableWording<'a> {
     pub unit: TorqueUnit,
     /// Says that the data are made up, if they are.
     pub notice: Option<String>,
+    /// Whether the job is about nuts like those tried.
+    pub nuts: bool,
     /// The needed torque in words, if there is a job.
     pub needed: Option<String>,
     /// The visitor's patience in words, if it was set.
@@ -130,6 +132,7 @@ impl TableWording<'_> {
         let code = column.code();
         let text = match column {
             Column::Value => self.measure(table.by),
+            Column::Chance if self.nuts => self.catalogue.fill("table.chance.nuts", &[]),
             _ => self.catalogue.fill(&format!("table.{code}"), &[]),
         };
         let falling = format!("-{code}");

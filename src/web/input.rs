@@ -4,9 +4,10 @@ use super::object::Object;
 use crate::chart::draw::{Colour, Theme};
 use crate::chart::view::Viewport;
 use crate::dataset::pointer::Pointer;
-use crate::dataset::read::Node;
 use crate::dataset::read::value::{Listed, Value, objects, words};
+use crate::dataset::read::{Kind, Node};
 use crate::problem::{Problem, Problems};
+use crate::query::condition::{Checked, Condition};
 use crate::query::filter::{Narrowing, Order};
 use crate::query::question::{Measure, PairIds, Question, Score};
 use crate::text::catalogue::{Catalogue, PluralRule, UnitNames};
@@ -45,6 +46,7 @@ objects! {
 }
 
 words! {
+    Checked { "checked" = Aged, "checked-fresh" = Fresh }
     Score { "typical" = Typical, "best-of-three" = BestOfThree }
     Measure {
         "time" = Time, "mean" = Mean, "peak" = Peak, "early" = Early,
@@ -58,6 +60,15 @@ words! {
     }
     TorqueUnit { "n-m" = NewtonMetre, "lbf-ft" = PoundForceFoot }
     PluralRule { "one-other" = OneOther, "zero-one-other" = ZeroOneOther }
+}
+
+impl Value for Condition {
+    fn read<N: Node>(value: &N, pointer: &Pointer, problems: &mut Problems) -> Option<Self> {
+        if value.kind() == Kind::Text {
+            return Value::read(value, pointer, problems).map(Self::Checked);
+        }
+        Value::read(value, pointer, problems).map(Self::Factor)
+    }
 }
 
 impl Value for Colour {

@@ -72,7 +72,10 @@ fn a_failure_stands_beside_a_verdict_that_says_otherwise() {
             (false, _) => {
                 assert!(!own.contains(&FAILED_NAMED), "{}", one.label);
                 let tool_name = one.label.split(" with ").next().unwrap();
-                let named = |line: &&&str| line.contains(tool_name) || line.ends_with("this pair.");
+                let named = |line: &&&str| {
+                    let counted = line.ends_with("in the data.");
+                    line.contains(tool_name) || line.ends_with("this pair.") || counted
+                };
                 assert_eq!(
                     own.iter().filter(named).count(),
                     own.len(),
@@ -90,10 +93,8 @@ fn a_success_is_told_too() {
         &read(&demo()),
         pair("mullein-36-large", "twenty-cell-8-0", "650 N·m"),
     );
-    assert_eq!(
-        answer.checks,
-        ["A nut tightened to 640 N·m came loose in 1.7 s with this pair."]
-    );
+    let loose = |time| format!("A nut tightened to 640 N·m came loose in {time} with this pair.");
+    assert_eq!(answer.checks, ["1 s", "1 s", "1.1 s"].map(loose));
 }
 
 #[test]

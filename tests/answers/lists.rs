@@ -16,6 +16,9 @@ fn is_its_pairs(results: &Results, asked: &Value) {
         // What setups cost is told once, with the whole list.
         assert!(listed.setup_costs.is_empty());
         listed.setup_costs = whole.setup_costs.clone();
+        // So is what nuts say that were tried.
+        assert!(listed.nuts_tried.is_empty());
+        listed.nuts_tried = whole.nuts_tried.clone();
         assert_eq!(told(&alone), told(&listed), "{asked}");
     }
 }
@@ -37,10 +40,12 @@ fn any_tool_and_any_pack_is_each_pair_one_by_one() {
         &results,
         &json!({"job": "450 N·m", "setup": "cold-packs", "within_s": 1.5}),
     );
-    is_its_pairs(
-        &results,
-        &json!({"job": "heavy-truck-wheel-loosen", "condition": 1.4, "units": "lbf-ft"}),
-    );
+    for condition in [json!(1.4), json!("checked")] {
+        let asked = json!({
+            "job": "heavy-truck-wheel-loosen", "condition": condition, "units": "lbf-ft"
+        });
+        is_its_pairs(&results, &asked);
+    }
 }
 
 #[test]

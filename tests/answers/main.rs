@@ -21,6 +21,7 @@ mod fields;
 mod golden;
 mod jobs;
 mod lists;
+mod nuts;
 mod filter;
 mod pairs;
 mod places;

@@ -33,6 +33,7 @@ fn asked() -> Vec<Question> {
         json!({"job": "295 lbf·ft"}),
         json!({"units": "lbf-ft"}),
         json!({"condition": 1.5}),
+        json!({"condition": "checked"}),
         json!({"direction": "tighten"}),
         json!({"within_s": 1.0}),
         json!({"score": "best-of-three"}),

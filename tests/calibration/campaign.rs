@@ -72,6 +72,9 @@ impl Made {
                 id: "rig".into(),
                 unit_to_unit_percent: (field.replicated == 0)
                     .then_some(100.0 * field.specimen_scatter),
+                // One unit of each pack and one day are behind the truth too, and the file says so.
+                pack_to_pack_percent: Some(0.0),
+                day_to_day_percent: Some(0.0),
                 calibrations: vec![Calibration {
                     date: day.clone(),
                     expanded_uncertainty_percent: Some(200.0 * CALIBRATION),

@@ -174,22 +174,30 @@ fn are_alike(comparison: &Comparison) -> bool {
 }
 
 fn note(between: Between, comparison: &Comparison, place: usize, tally: &mut Tally) {
-    let verdict = comparison.verdict.unwrap();
+    // These very packs are compared as tested; of tools, others of their kinds are.
+    let (said, ratio) = match between {
+        Between::Packs => (
+            comparison.verdict.unwrap().is_alike(),
+            comparison.mean_torque_ratio,
+        ),
+        Between::Tools => (
+            comparison.verdict == Some(CompareVerdict::Match),
+            comparison.mean_torque_ratio_of_kinds,
+        ),
+    };
+    let differ = comparison.verdict == Some(CompareVerdict::Differ);
     let mut note = |claim, so| tally.note_likeness(between, claim, place, so);
     let truth = if are_alike(comparison) {
-        note(Equivalence::MatchOfAlike, verdict == CompareVerdict::Match);
-        note(
-            Equivalence::DifferOfAlike,
-            verdict == CompareVerdict::Differ,
-        );
+        note(Equivalence::MatchOfAlike, said);
+        note(Equivalence::DifferOfAlike, differ);
         1.0
     } else {
-        note(Equivalence::MatchAtMargin, verdict == CompareVerdict::Match);
+        note(Equivalence::MatchAtMargin, said);
         let more = 1.0 + MARGINS_PERCENT[place] / 100.0;
         let first: usize = comparison.pairs[0].pack.parse().unwrap();
         if first < STRONGER { 1.0 / more } else { more }
     };
-    let ratio = comparison.mean_torque_ratio.unwrap();
+    let ratio = ratio.unwrap();
     let held = ratio.low.unwrap()..=ratio.high.unwrap();
     note(Equivalence::Interval, held.contains(&truth));
 }

@@ -77,6 +77,7 @@ fn pairs_with_the_fewest_runs_come_with_their_reasons() {
             "fewer than three runs",
             "one day only",
             "one specimen of the tool only",
+            "one specimen of the pack only",
             "fewest runs"
         ]);
         assert_eq!(run["reasons"], reasons);

@@ -90,11 +90,7 @@ impl<'f> Made<'f> {
         let pairs: Vec<Pair> = (0..field.pairs.len()).map(&mut pair).collect();
         let check = |&run: &usize| {
             let of_tool = |tool: &str| runs[run]["tool"] == tool;
-            let tool = field
-                .tools()
-                .iter()
-                .position(|tool| of_tool(tool))
-                .unwrap();
+            let tool = field.tools().iter().position(|tool| of_tool(tool)).unwrap();
             // All check runs of these fields are of one pair.
             let origin = numbers.run(tool, pairs.len(), &runs[run]);
             (origin, libm::log(counted(run).measures.mean_nm))

@@ -34,6 +34,7 @@ mod special;
 mod spread;
 mod statistics;
 mod thinning;
+mod tried;
 mod typical;
 mod uncertainty;
 mod units;

@@ -29,6 +29,7 @@ import shares
 import special
 import spread
 import thinning
+import tried
 import typical
 import uncertainty
 
@@ -92,6 +93,7 @@ def main():
     write("uncertainty.json", fields)
     write("compare.json", compare.fixture(fields))
     write("setups.json", setups.fixture(fields["cases"]))
+    write("tried.json", tried.fixture(fields["cases"]))
     write("estimates.json", estimates.fixture(fields["cases"]))
 
 

@@ -100,9 +100,10 @@ fn no_files_use_each_other_in_a_circle() {
 }
 
 /// Folders of one capability: each holds what comes back, how it is worked out and how it is said.
-const CAPABILITIES: [&str; 10] = [
+const CAPABILITIES: [&str; 11] = [
     "contents",
     "setups",
+    "nuts",
     "answer",
     "table",
     "compare",

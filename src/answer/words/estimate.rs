@@ -16,11 +16,20 @@ impl Wording<'_> {
         rig_percent: Option<f64>,
     ) -> Answer {
         let answer = &figures;
-        let key = match answer.verdict {
-            Some(Verdict::WithinReach) => "answer.estimate.within_reach",
-            Some(Verdict::Borderline) => "answer.estimate.borderline",
-            Some(Verdict::OutOfReach) => "answer.estimate.out_of_reach",
-            Some(Verdict::TooFewRuns) | None => "answer.too_few_runs",
+        let keys = match answer.verdict {
+            Some(Verdict::WithinReach) => [
+                "answer.estimate.within_reach",
+                "answer.estimate.within_reach.nuts",
+            ],
+            Some(Verdict::Borderline) => [
+                "answer.estimate.borderline",
+                "answer.estimate.borderline.nuts",
+            ],
+            Some(Verdict::OutOfReach) => [
+                "answer.estimate.out_of_reach",
+                "answer.estimate.out_of_reach.nuts",
+            ],
+            Some(Verdict::TooFewRuns) | None => ["answer.too_few_runs"; 2],
         };
         let known = self.others.are_known();
         let mut lines = self.opening(answer);
@@ -29,9 +38,9 @@ impl Wording<'_> {
         let off_by = percent(self.catalogue, off_by_percent);
         lines.push(self.say("answer.estimate.off_by", &[("percent", &off_by)]));
         lines.extend((!known).then(|| self.one_tool_line()));
-        let asides = known.then(|| self.fill("answer.allows_for", &[]));
+        let asides = known.then(|| self.allows_for());
         let own = Own {
-            headline: self.headline(answer, key, &[("torque", &self.needed_words())]),
+            headline: self.headline_of(answer, keys),
             lines,
             further: Vec::new(),
             asides: asides.into_iter().collect(),

@@ -25,15 +25,18 @@ impl Wording<'_> {
         );
         let invented = if answer.invented { ".invented" } else { "" };
         let judged = list.iter().all(|one| one.judged);
+        let nuts = self.checked.is_some();
         let state = match (judged, reach > 0) {
+            (true, true) if nuts => "list.within_reach.nuts",
             (true, true) => "list.within_reach",
+            (true, false) if nuts => "list.none_within_reach.nuts",
             (true, false) => "list.none_within_reach",
             (false, true) => "list.reaches",
             (false, false) => "list.none",
         };
         let key = format!("{state}{invented}");
         let values = [
-            ("torque", self.needed_words()),
+            ("torque", self.headline_torque(answer)),
             ("reach", self.count(reach)),
         ];
         let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
@@ -66,9 +69,10 @@ impl Wording<'_> {
         let judged = list.iter().filter_map(|one| Some((one, one.probability?)));
         let (closest, probability) = judged.max_by(|a, b| a.1.total_cmp(&b.1))?;
         let chance = chance_words(self.catalogue, number::chance(probability)?);
-        Some(self.say(
-            "list.closest",
-            &[("pair", &closest.label), ("chance", &chance)],
-        ))
+        let key = match self.checked {
+            Some(_) => "list.closest.nuts",
+            None => "list.closest",
+        };
+        Some(self.say(key, &[("pair", &closest.label), ("chance", &chance)]))
     }
 }

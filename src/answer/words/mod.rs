@@ -4,12 +4,15 @@ mod bolt;
 mod checks;
 mod estimate;
 mod list;
+mod nuts;
 mod setups;
 mod uncertainty;
 mod whole;
 
 use super::data::{Answer, AnswerFigures};
 use super::figures::{OtherSetup, Others};
+use crate::nuts::data::NutsTried;
+use crate::query::condition::Checked;
 use crate::query::question::Score;
 use crate::query::verdict::{Basis, Verdict};
 use crate::setups::data::SetupCost;
@@ -41,6 +44,10 @@ pub struct Wording<'a> {
     pub other_setup: Option<OtherSetup<'a>>,
     /// What other setups cost in torque.
     pub setup_costs: &'a [SetupCost],
+    /// What real nuts say that were tried, where one is to be loosened.
+    pub nuts: &'a [NutsTried],
+    /// Which of them the job is about.
+    pub checked: Option<Checked>,
     /// Lowest and highest air temperature of the runs in °C, in the standard setup if it has full packs.
     pub full_packs_c: Option<(f64, f64)>,
 }
@@ -84,16 +91,21 @@ impl Wording<'_> {
     /// The words of a measured pair, whose rig may read wrong by `rig_percent`, if that is known.
     pub fn measured(&self, figures: AnswerFigures, rig_percent: Option<f64>) -> Answer {
         let answer = &figures;
-        let torque = self.needed_words();
-        let headline = |key| self.headline(answer, key, &[("torque", &torque)]);
         let one_tool = answer.specimens == Some(1) && !self.others.are_known();
         let one_tool = one_tool && answer.verdict == Some(Verdict::WithinReach);
-        let headline = match answer.verdict {
-            Some(Verdict::WithinReach) if one_tool => headline("answer.within_reach_one_tool"),
-            Some(Verdict::WithinReach) => headline("answer.within_reach"),
-            Some(Verdict::Borderline) => headline("answer.borderline"),
-            Some(Verdict::OutOfReach) => headline("answer.out_of_reach"),
-            Some(Verdict::TooFewRuns) | None => self.fill("answer.too_few_runs", &[]),
+        let keys = match answer.verdict {
+            Some(Verdict::WithinReach) if one_tool => Some([
+                "answer.within_reach_one_tool",
+                "answer.within_reach_one_tool.nuts",
+            ]),
+            Some(Verdict::WithinReach) => Some(["answer.within_reach", "answer.within_reach.nuts"]),
+            Some(Verdict::Borderline) => Some(["answer.borderline", "answer.borderline.nuts"]),
+            Some(Verdict::OutOfReach) => Some(["answer.out_of_reach", "answer.out_of_reach.nuts"]),
+            Some(Verdict::TooFewRuns) | None => None,
+        };
+        let headline = match keys {
+            Some(keys) => self.headline_of(answer, keys),
+            None => self.fill("answer.too_few_runs", &[]),
         };
         let mut lines = self.opening(answer);
         lines.extend(one_tool.then(|| self.one_tool_line()));
@@ -104,7 +116,7 @@ impl Wording<'_> {
             self.jobs_lines(answer),
         ];
         let judged = answer.reach_probability.is_some() && self.others.are_known();
-        let asides = judged.then(|| self.fill("answer.allows_for", &[]));
+        let asides = judged.then(|| self.allows_for());
         let own = Own {
             headline,
             lines,
@@ -162,8 +174,7 @@ impl Wording<'_> {
             return lines;
         };
         let chance = chance_words(self.catalogue, chance);
-        let limit = given_time(self.catalogue, answer.within_s);
-        let mut lines = vec![self.say("answer.chance", &[("chance", &chance), ("limit", &limit)])];
+        let mut lines = vec![self.chance_line(answer, &chance)];
         lines.extend(typical);
         if answer.verdict != Some(Verdict::OutOfReach)
             && let Some(torque_nm) = answer.torque_19_of_20_nm
@@ -236,11 +247,15 @@ impl Wording<'_> {
             let high = crate::text::with_unit(self.catalogue, &number(high), self.needed.unit);
             lines.push(self.say("needed.range", &[("low", &number(low)), ("high", &high)]));
         }
-        let key = match (answer.condition_factor != 1.0, answer.loss_percent != 0.0) {
-            (false, false) => return lines,
-            (true, false) => "needed.factor",
-            (false, true) => "needed.loss",
-            (true, true) => "needed.factor_and_loss",
+        let own = answer.condition_factor != 1.0;
+        let nuts = self.checked_nuts();
+        let key = match (nuts, own, answer.loss_percent != 0.0) {
+            (Some(_), _, false) => "needed.nuts",
+            (Some(_), _, true) => "needed.nuts_and_loss",
+            (None, false, false) => return lines,
+            (None, true, false) => "needed.factor",
+            (None, false, true) => "needed.loss",
+            (None, true, true) => "needed.factor_and_loss",
         };
         let style = &self.catalogue.number;
         let loss = self.catalogue.quantity(
@@ -253,8 +268,9 @@ impl Wording<'_> {
                 "torque",
                 whole_torque(self.catalogue, answer.job_torque_nm, self.needed.unit),
             ),
-            ("factor", number::given(answer.condition_factor, style)),
+            ("factor", self.factor(answer.condition_factor)),
             ("loss", loss),
+            ("n", self.count(nuts.map_or(0, |nuts| nuts.checks))),
         ];
         lines.push(self.say(
             key,

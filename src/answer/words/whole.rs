@@ -34,6 +34,7 @@ impl Wording<'_> {
         let kept = kept.take(usize::from(before.is_empty())).cloned().collect();
         let bolt = answer.bolt.as_ref();
         let mut sure = own.sure;
+        sure.extend(self.nuts_sure(answer).into_iter().filter(|_| has_torque));
         sure.extend(bolt.into_iter().flat_map(|bolt| self.sure_of_bolt(bolt)));
         let mut further = own.further;
         further.extend(self.loosening_line(answer));
@@ -83,10 +84,12 @@ impl Wording<'_> {
         let mut cautions = Vec::new();
         if has_torque {
             let tighten = answer.direction == Direction::Tighten;
+            let own_factor = answer.condition_factor != 1.0 && self.checked.is_none();
             cautions.extend(tighten.then(|| self.tightening(answer)));
             cautions.extend(self.texts(&[
                 (!tighten, "caution.loosening"),
-                (answer.condition_factor != 1.0, "caution.factor"),
+                (own_factor, "caution.factor"),
+                (self.checked.is_some(), "caution.nuts"),
             ]));
             cautions.extend(self.loss_cautions(answer));
         }

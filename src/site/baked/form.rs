@@ -5,6 +5,7 @@ use super::{Told, direction, units};
 use crate::contents::data::Choice;
 use crate::dataset::types::Direction;
 use crate::export::html::{attribute, escaped};
+use crate::query::condition::Condition;
 
 /// Value, text, and what stands above those that belong together.
 type Listed<'a> = (&'a str, &'a str, Option<&'a str>);
@@ -80,26 +81,36 @@ fn job(told: &Told) -> String {
     )
 }
 
-/// The factor on the torque of an aged fastener, where one is asked for.
+/// What is asked for of a fastener that is to be loosened.
+fn asked(told: &Told) -> Option<Condition> {
+    let asked = told.question.condition;
+    asked.filter(|_| told.answer.direction == Direction::Loosen)
+}
+
+/// The visitor's factor on the torque of an aged fastener, where one is asked for.
 fn aged(told: &Told) -> Option<f64> {
-    told.question
-        .condition
-        .filter(|_| told.answer.direction == Direction::Loosen)
+    match asked(told)? {
+        Condition::Factor(factor) => Some(factor),
+        Condition::Checked(_) => None,
+    }
 }
 
 fn condition(told: &Told) -> String {
-    let aged = aged(told);
-    let factor = aged.unwrap_or(told.contents.first_factor).to_string();
+    let factor = aged(told).unwrap_or(told.contents.first_factor).to_string();
     let (fresh, old) = (
         text(told, "form.condition.fresh"),
         text(told, "form.condition.aged"),
     );
-    let options = [
+    let mut options: Vec<Listed> = vec![
         ("", fresh.as_str(), None),
         (factor.as_str(), old.as_str(), None),
     ];
-    let chosen = if aged.is_some() { factor.as_str() } else { "" };
-    select(told, "aged", "condition", &options, chosen)
+    options.extend(told.answer.nuts_tried.iter().filter_map(|nuts| {
+        let take = nuts.take.as_deref()?;
+        Some((nuts.condition.code(), take, None))
+    }));
+    let chosen = asked(told).map(super::condition).unwrap_or_default();
+    select(told, "aged", "condition", &options, &chosen)
 }
 
 fn factor(told: &Told) -> Option<String> {

@@ -24,7 +24,7 @@ fn questions() -> Vec<Question> {
     vec![
         question(None, None, "heavy-truck-wheel-tighten"),
         Question {
-            condition: Some(1.5),
+            condition: Some(Condition::Factor(1.5)),
             edition: Some(1),
             ..pair.clone()
         },
@@ -108,7 +108,7 @@ fn it_says_what_the_answer_says() {
 fn what_is_asked_stands_in_the_controls_and_in_the_element() {
     let results = results();
     let question = Question {
-        condition: Some(1.5),
+        condition: Some(Condition::Factor(1.5)),
         ..question(Some("sorrel-18-medium"), Some("two-row-5-0"), "650 N·m")
     };
     let html = element(&results, &question).unwrap();
