@@ -41,8 +41,8 @@ impl Verdict {
     }
 }
 
-/// How a further try, on another specimen of the same tool, scatters about the typical run: by
-/// the scatter of specimens and of runs, each with the doubt about the mean, and the rig's
+/// How a further try, with other specimens of tool and pack and on another day, scatters about the typical
+/// run: by the scatters of these and of runs, each with the doubt about the mean, and the rig's
 /// calibration.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Prediction {
@@ -53,33 +53,6 @@ pub struct Prediction {
 }
 
 impl Prediction {
-    /// From the scatter of specimens and of runs, the number of specimens tested, their effective
-    /// share q = Σ(1/runs)/specimens², and the relative standard uncertainty of calibration, which
-    /// is taken as known: S² = s_u²(1 + 1/m) + s_r²(1 + q) + u_cal².
-    pub fn new(
-        specimen: Scatter,
-        run: Scatter,
-        specimens: f64,
-        share: f64,
-        calibration: f64,
-    ) -> Self {
-        let specimen = Scatter {
-            variance: specimen.variance * (1.0 + 1.0 / specimens),
-            ..specimen
-        };
-        let run = Scatter {
-            variance: run.variance * (1.0 + share),
-            ..run
-        };
-        Self::of(&[specimen, run], calibration)
-    }
-
-    /// Of a combination nobody ran, from the scatter of specimens and of runs and that of its
-    /// estimated level about the true one: S² = s_u² + s_r² + s_e² + u_cal².
-    pub fn estimated(specimen: Scatter, run: Scatter, level: Scatter, calibration: f64) -> Self {
-        Self::of(&[specimen, run, level], calibration)
-    }
-
     /// Of a try on another tool specimen, with another pack specimen, on another day, from the terms of
     /// its difference from the typical run ([`Shares::of_further_try`]) and the relative standard
     /// uncertainty of calibration, which is taken as known:
@@ -148,7 +121,13 @@ mod tests {
             variance: 1e-4,
             nu: 9.0,
         };
-        let further = Prediction::new(known, known, 1.0, 0.25, 0.01);
+        let terms = Terms {
+            specimens: known.scaled(2.0),
+            packs: known.scaled(0.0),
+            days: known,
+            runs: vec![known.scaled(1.25)],
+        };
+        let further = Prediction::further(&terms, 0.01);
         assert_eq!(further.probability(650.0, 650.0), 0.5);
         let held = 650.0 * libm::exp(-further.margin(0.95));
         assert!((further.probability(650.0, held) - 0.95).abs() < 1e-12);

@@ -188,5 +188,5 @@ fn uncertain(entry: &Entry) -> (f64, f64) {
 /// The points of the course at which the crowd is counted.
 fn course_of(entries: &[Entry]) -> Vec<f64> {
     let comes_to = |entry: &Entry| COUNTED_Z.map(|z| entry.level.comes_to(z * entry.doubt().se));
-    course(entries.iter().flat_map(comes_to))
+    course(entries.len(), entries.iter().flat_map(comes_to))
 }

@@ -9,53 +9,38 @@ from math import exp, inf, log, sqrt
 import numpy as np
 from scipy.stats import t as student
 
-from members import CLOSE, digits, ln, share
+import shares
+from drawn import Luck
+from intervals import Errors, mean_weights
+from members import CLOSE, digits, ln
 from reduction import Undecided, decided
-from scatter import welch_satterthwaite
 from typical import WINDOW_S, combined
 from uncertainty import Field
 
 MARGIN_PERCENT = 6
 STEP_US = 10_000
 LEAST_US = 100_000
-PAIRS = 6
+PAIRS = 12
 """Comparisons of each field and job."""
 
 
-def common(a, b):
-    """Specimens that both were run on."""
-    return len(set(a.names()) & set(b.names())) if a.tool == b.tool else 0
+def differences(a, b, logs, scatters):
+    """Difference of two means with its variance's terms."""
+    runs, weights = [], []
+    for member, sign in ((a, 1), (b, -1)):
+        own, of_mean = mean_weights(member)
+        runs, weights = runs + own, weights + [sign * w for w in of_mean]
+    return logs[0] - logs[1], shares.terms(runs, weights, scatters)
 
 
-def left_of_specimens(a, b):
-    """What stays of the specimen scatter's square in the difference of two means."""
-    m_a, m_b = len(a.names()), len(b.names())
-    return 1 / m_a + 1 / m_b - 2 * common(a, b) / (m_a * m_b)
-
-
-def run_parts(a, b, run, factor):
-    """The runs' part of a variance; where both have one estimate of it, one part."""
-    (s2_a, nu_a), (s2_b, nu_b) = run.of(a.tool), run.of(b.tool)
-    if a.tool == b.tool or run.prior is None:
-        return [(s2_a * (factor(a) + factor(b)), nu_a)]
-    return [(s2_a * factor(a), nu_a), (s2_b * factor(b), nu_b)]
-
-
-def difference(a, b, logs, run, unit):
-    """Difference of two means with its standard deviation and degrees of freedom."""
-    parts = [(unit.s2 * left_of_specimens(a, b), unit.nu)] + run_parts(a, b, run, share)
-    sd = sqrt(sum(v for v, _ in parts))
-    return logs[0] - logs[1], sd, welch_satterthwaite([p for p in parts if p[0] > 0])
-
-
-def ratio(a, b, logs, run, unit):
+def ratio(difference, terms):
     """Ratio with its 90 % interval."""
-    d, sd, nu = difference(a, b, logs, run, unit)
-    half = sd * float(student.ppf(0.95, nu))
-    return [exp(d), exp(d - half), exp(d + half)]
+    variance, nu = shares.total(terms)
+    half = sqrt(variance) * float(student.ppf(0.95, nu))
+    return [exp(difference), exp(difference - half), exp(difference + half)]
 
 
-def verdict(low, high):
+def equivalence(low, high):
     """Within the margin, not holding 1, or neither."""
     margin = log(1 + MARGIN_PERCENT / 100)
     for end, edge in ((log(low), -margin), (log(high), margin), (log(low), 0.0), (log(high), 0.0)):
@@ -65,38 +50,50 @@ def verdict(low, high):
     return "differ" if low > 1 or high < 1 else "undecided"
 
 
-def own_error(member, run, unit):
-    """Standard error of one mean, and its degrees of freedom."""
-    s_r2, nu_r = run.of(member.tool)
-    parts = [(unit.s2 / len(member.names()), unit.nu), (s_r2 * share(member), nu_r)]
-    return sqrt(sum(v for v, _ in parts)), welch_satterthwaite([p for p in parts if p[0] > 0])
+def verdict(of_kinds, as_tested, terms, basis):
+    """By the intervals of kinds and as tested; a match only where what specimens and packs add is more than assumed.
+
+    Shares that cancel leave the last bits of their sums.
+    """
+    nothing = 1e-12 * shares.total(terms)[0]
+    seen = all(term[0] <= nothing or rests != "assumed" for term, rests in zip(terms[:2], basis))
+    kinds, tested = equivalence(*of_kinds[1:]), equivalence(*as_tested[1:])
+    if kinds == "differ" or kinds == "match" and seen:
+        return kinds
+    return "alike as tested" if tested == "match" else "undecided"
 
 
-def time_ratio(a, b, x, run, unit, quantile=None):
+def time_ratio(a, b, x, scatters, quantile=None):
     """Ratio of the times to a torque, put together of the distances to each time's own ends."""
-    rows = []
-    for member in (a, b):
-        se, nu = own_error(member, run, unit)
+    rows, errors = [], Errors((a, b), scatters)
+    for member, se, nu in zip((a, b), errors.se, errors.nu):
         t = quantile or float(student.ppf(0.95, nu))
         times = [member.first_us(log(x) + sign * se * t) for sign in (-1, 0, 1)]
         if times[1] is None:
             return None
         rows.append(([None if time is None else log(max(time / 1e6, 1e-3)) for time in times], se))
     ((low_a, log_a, high_a), se_a), ((low_b, log_b, high_b), se_b) = rows
-    m_a, m_b = len(a.names()), len(b.names())
-    rho = unit.s2 * common(a, b) / (m_a * m_b) / (se_a * se_b)
+    rho = errors.covariance[0][1] / (se_a * se_b)
     across = lambda p, q: sqrt(max(0.0, p * p + q * q - 2 * rho * p * q))
     low = None if high_b is None else exp(log_a - log_b - across(log_a - low_a, high_b - log_b))
     high = None if high_a is None else exp(log_a - log_b + across(high_a - log_a, log_b - low_b))
     return [exp(log_a - log_b), low, high]
 
 
-def try_spread(a, b, run, unit):
-    """Standard deviation and degrees of freedom of the difference of two further tries."""
-    fresh = 0 if a.tool == b.tool else 2
-    parts = [(unit.s2 * (left_of_specimens(a, b) + fresh), unit.nu)]
-    parts += run_parts(a, b, run, lambda member: 1 + share(member))
-    return sqrt(sum(v for v, _ in parts)), welch_satterthwaite([p for p in parts if p[0] > 0])
+def tries_of(a, b):
+    """Where a further try of each is made, on one day: the same specimen and unit where tool or pack is one."""
+    names = lambda m: (m.tool, f"another {m.tool}", f"another {m.pack}", "another")
+    return names(a), names(b)
+
+
+def try_spread(a, b, scatters):
+    """Standard deviation and degrees of freedom of the difference of two further tries less that of the means."""
+    runs, weights = list(tries_of(a, b)), [1.0, -1.0]
+    for member, sign in ((a, -1), (b, 1)):
+        own, of_mean = mean_weights(member)
+        runs, weights = runs + own, weights + [sign * w for w in of_mean]
+    variance, nu = shares.total(shares.terms(runs, weights, scatters))
+    return sqrt(variance), nu
 
 
 def instant(a, b, x):
@@ -126,29 +123,40 @@ def leads(a, b):
     return out
 
 
+def at_job(field, x):
+    """All scatters, those of runs at each pair's typical time to the job."""
+    times = [m.first_us(log(x)) for m in field.members]
+    return field.scatters(field.scatter_at([WINDOW_S if t is None else t / 1e6 for t in times]))
+
+
+def at_once(field, at_s):
+    """The same at one time for all."""
+    return field.scatters(field.scatter_at([at_s] * len(field.members)))
+
+
 def compared(field, k, j, x):
     """Everything that is expected of two pairs and a job."""
     a, b = field.members[k], field.members[j]
-    unit = field.unit
     of = {"mean": lambda c: c.mean_nm(), "peak": lambda c: c.h_nm[-1]}
-    rows = {}
-    for by in ("mean", "peak"):
+    rows, terms = {}, None
+    for by in ("peak", "mean"):
         logs = [typical_log(m, of[by]) for m in (a, b)]
-        rows[by] = ratio(a, b, logs, field.measure_scatter(by), unit)
-    times = [m.first_us(log(x)) for m in field.members]
-    job = field.scatter_at([WINDOW_S if t is None else t / 1e6 for t in times])
+        scatters = field.scatters(field.measure_scatter(by))
+        rows[by] = ratio(*differences(a, b, logs, scatters.as_tested()))
+        difference, terms = differences(a, b, logs, scatters)
+    kinds = ratio(difference, terms)
     at_s = instant(a, b, x)
-    tries = field.scatter_at([at_s] * len(field.members))
-    sd, nu = try_spread(a, b, tries, unit)
+    sd, nu = try_spread(a, b, at_once(field, at_s))
     chance = float(student.cdf((a.log_typical(at_s) - b.log_typical(at_s)) / sd, nu))
-    time = time_ratio(a, b, x, job, unit)
+    time = time_ratio(a, b, x, at_job(field, x).as_tested())
     return {
         "pairs": [k, j],
         "mean": [digits(v) for v in rows["mean"]],
+        "mean_of_kinds": [digits(v) for v in kinds],
         "peak": [digits(v) for v in rows["peak"]],
         "time": None if time is None else [digits(v) for v in time],
         "chance": digits(chance),
-        "verdict": verdict(*rows["mean"][1:]),
+        "verdict": verdict(kinds, rows["mean"], terms, field.effects.basis),
         "leads": leads(a, b),
     }
 
@@ -161,11 +169,8 @@ def typical_log(member, of):
 def drawn(field, k, j, x, rng, number=40_000):
     """The same model drawn at random, all scatters known: the chance to be ahead, and the ends of the time ratio."""
     a, b = field.members[k], field.members[j]
-    unit = field.unit
     grid = np.arange(0, round(WINDOW_S * 1e6) + 1, 1000)
     curve = {m: m.log_typical_at(grid) for m in (a, b)}
-    times = [m.first_us(log(x)) for m in field.members]
-    job = field.scatter_at([WINDOW_S if t is None else t / 1e6 for t in times])
 
     def reach(member, errors):
         """Time in ms, not reached as the window and what is missing."""
@@ -174,24 +179,15 @@ def drawn(field, k, j, x, rng, number=40_000):
         short = first >= len(grid)
         return np.where(short, 1e6 + (levels - curve[member][-1]), first.astype(float)), short
 
-    names = sorted({(m.tool, n) for m in (a, b) for n in m.names()})
-    luck = {n: rng.standard_normal(number) * sqrt(unit.s2) for n in names}
-    means = {}
-    for m in (a, b):
-        runs = rng.standard_normal(number) * sqrt(job.of(m.tool)[0] * share(m))
-        means[m] = np.mean([luck[m.tool, n] for n in m.names()], axis=0) + runs
-    t_a, short_a = reach(a, means[a])
-    t_b, short_b = reach(b, means[b])
+    luck = Luck(rng, at_job(field, x).as_tested(), number)
+    (t_a, short_a), (t_b, short_b) = (reach(m, luck.mean(m)) for m in (a, b))
     ends = None
     if not short_a.any() and not short_b.any() and t_a.min() > 20 and t_b.min() > 20:
         ends = np.quantile(t_a / t_b, (0.05, 0.95))
-    at_s = instant(a, b, x)
-    tries = field.scatter_at([at_s] * len(field.members))
-    own = rng.standard_normal(number) * sqrt(unit.s2)
-    other = own if a.tool == b.tool else rng.standard_normal(number) * sqrt(unit.s2)
+    luck = Luck(rng, at_once(field, instant(a, b, x)), number)
     # the doubt about a mean counts against a further try with the sign turned
-    further = lambda m, specimen: -means[m] + specimen + rng.standard_normal(number) * sqrt(tries.of(m.tool)[0])
-    ahead = reach(a, further(a, own))[0], reach(b, further(b, other))[0]
+    tries = [luck.effects(names) - luck.mean(m) + luck.run(m.tool) for names, m in zip(tries_of(a, b), (a, b))]
+    ahead = [reach(m, error)[0] for m, error in zip((a, b), tries)]
     return float(np.mean(ahead[0] < ahead[1]) + 0.5 * np.mean(ahead[0] == ahead[1])), ends
 
 
@@ -201,14 +197,11 @@ def agree(field, chosen, x, rng, seen):
         a, b = field.members[k], field.members[j]
         chance, ends = drawn(field, k, j, x, rng)
         at_s = instant(a, b, x)
-        tries = field.scatter_at([at_s] * len(field.members))
-        sd, _ = try_spread(a, b, tries, field.unit)
+        sd, _ = try_spread(a, b, at_once(field, at_s))
         stated = float(student.cdf((a.log_typical(at_s) - b.log_typical(at_s)) / sd, inf))
         seen["chance"].append(abs(stated - chance))
         if ends is not None:
-            times = [m.first_us(log(x)) for m in field.members]
-            job = field.scatter_at([WINDOW_S if t is None else t / 1e6 for t in times])
-            _, low, high = time_ratio(a, b, x, job, field.unit, 1.6448536)
+            _, low, high = time_ratio(a, b, x, at_job(field, x).as_tested(), 1.6448536)
             if low is not None and high is not None:
                 width = log(high / low)
                 seen["time"] += [abs(log(low / ends[0])) / width, abs(log(high / ends[1])) / width]
@@ -247,5 +240,6 @@ def fixture(uncertainty):
     print("compare: chance off by at most %.3f, on average %.4f; ends of times by %.3f and %.4f of the width" % worst)
     assert worst[0] < 0.08 and worst[1] < 0.01 and worst[3] < 0.03
     verdicts = [row["verdict"] for case in cases for row in case["expected"]]
-    assert all(verdicts.count(v) >= 5 for v in ("match", "differ", "undecided")), verdicts
+    told = ("match", "alike as tested", "differ", "undecided")
+    assert all(verdicts.count(v) >= 5 for v in told), {v: verdicts.count(v) for v in told}
     return {"margin_percent": MARGIN_PERCENT, "cases": cases}

@@ -25,8 +25,9 @@ struct Case {
 struct Expected {
     /// Places of the two among the field's pairs.
     pairs: [usize; 2],
-    /// Ratio, lower end, upper end.
+    /// Ratio, lower end, upper end; as tested unless of kinds.
     mean: [f64; 3],
+    mean_of_kinds: [f64; 3],
     peak: [f64; 3],
     time: Option<[Option<f64>; 3]>,
     chance: f64,
@@ -116,6 +117,7 @@ fn each(mut hold: impl FnMut(&Comparison, &Expected, &str)) {
 fn ratios_and_their_intervals() {
     each(|got, expected, what| {
         assert_ratio(got.mean_torque_ratio, expected.mean, what);
+        assert_ratio(got.mean_torque_ratio_of_kinds, expected.mean_of_kinds, what);
         assert_ratio(got.peak_torque_ratio, expected.peak, what);
         let verdict = serde_json::to_value(got.verdict.unwrap()).unwrap();
         assert_eq!(verdict, expected.verdict, "{what}");

@@ -16,9 +16,10 @@ DAY_NU, SPECIMEN_NU, PACK_NU = 3, 4, 3
 LEAST_NU = 3
 
 
-def assumed(percent, used):
+def assumed(percent, used, pack_percent=None, day_percent=None):
     """Standard deviation and degrees of freedom of specimens, packs and days."""
-    return [((percent or 3.5) / 100, SPECIMEN_NU), (0.04 if used else 0.02, PACK_NU), (0.01, DAY_NU)]
+    percents = (percent or 3.5, SPECIMEN_NU), (pack_percent or (4 if used else 2), PACK_NU), (day_percent or 1, DAY_NU)
+    return [(of / 100, nu) for of, nu in percents]
 
 
 def in_cells(counted, checks):
@@ -95,10 +96,10 @@ class Field:
         return [nu + np.sum(own**2) for own, (_, nu) in zip(seen, self.known)]
 
 
-def basis(nu, known):
-    """What a scatter rests on."""
+def basis(nu, known, one=1):
+    """What a scatter rests on; `one` degree of freedom."""
     own = nu - known
-    return "measured" if own >= known else "held" if own >= 1 else "assumed"
+    return "measured" if own >= known else "held" if own >= one else "assumed"
 
 
 def drawn(rng, spec):

@@ -11,9 +11,11 @@ import numpy as np
 from scipy.optimize import minimize, root
 from scipy.stats import t as student
 
+import shares
 import uncertainty
+from intervals import mean_weights
 from members import Member, digits
-from reduction import decided
+from reduction import Undecided
 from typical import WINDOW_S
 
 PRIOR_NU = 2
@@ -230,7 +232,7 @@ class LeftOut:
         data = case["dataset"]
         runs = [r for r in data["runs"] if (r["tool"], r["pack"]) != tuple(pair)]
         self.field = uncertainty.Field(data | {"runs": runs}, 1)
-        self.members, self.unit = self.field.members, self.field.unit
+        self.members = self.field.members
         self.models = {}
 
     def model(self, t_s):
@@ -242,11 +244,10 @@ class LeftOut:
     def modelled(self, t_s):
         """The same, worked out."""
         run = self.field.scatter_at([t_s] * len(self.members))
-        se, rho = uncertainty.errors(self.members, run, self.unit)
-        size = range(len(self.members))
-        covariance = lambda i, j: se[i] ** 2 if i == j else rho(i, j) * se[i] * se[j]
-        errors = [[covariance(i, j) for j in size] for i in size]
         pairs = [(m.tool, m.pack) for m in self.members]
+        # what tools have in common, packs and days, is behind the packs' effects
+        kin = [[a == b for b, _ in pairs] for a, _ in pairs]
+        errors = uncertainty.Errors(self.members, self.field.scatters(run)).covariance * kin
         return run, Model(pairs, [m.log_typical(t_s) for m in self.members], errors, run.s2)
 
     def shape(self):
@@ -259,10 +260,16 @@ class LeftOut:
         return shape
 
     def further(self, run, variance, nu):
-        """S and ν of a further try."""
-        s_r2, nu_r = run.of(self.pair[0])
+        """S and ν of a further try. Of the mean over the pack's pairs, behind its effect, packs and days count."""
+        scatters = self.field.scatters(run)
+        scatters.runs[self.pair[0]] = run.of(self.pair[0])
+        behind = [mean_weights(m) for m in self.members if m.pack == self.pair[1]]
+        runs = [origin for own, _ in behind for origin in own]
+        weights = [w / len(behind) for _, of_mean in behind for w in of_mean]
         u_cal = max(uncertainty.calibration_u(self.field.data, m) for m in self.members)
-        parts = [(self.unit.s2, self.unit.nu), (s_r2, nu_r), (variance, nu), (u_cal**2, np.inf)]
+        fresh = shares.terms([(self.pair[0], "another", "another", "another")], [1.0], scatters)
+        shared = [(a + b, nu) for (a, nu), (b, _) in zip(fresh[1:3], shares.terms(runs, weights, scatters)[1:3])]
+        parts = [fresh[0], *shared, *fresh[3:], (variance, nu), (u_cal**2, np.inf)]
         return sqrt(fsum(v for v, _ in parts)), uncertainty.welch_satterthwaite(parts)
 
     def expected(self, needed_nm, within_s):
@@ -295,6 +302,9 @@ FIELDS = [
     "specimens shared in part",
     "several calibrations, and days before the first",
     "patience, condition, loss",
+    "two units of each pack",
+    "units that nobody ran are used, packs and days stated",
+    "specimens, units and days crossed, and check runs",
 ]
 
 
@@ -305,17 +315,29 @@ def through_the_door(cases):
         if case["name"] not in FIELDS:
             continue
         for number, pair in enumerate(case["pairs"]):
-            left_out = LeftOut(case, pair)
-            says = left_out.model(WINDOW_S)[1].says
-            for within_s in (WINDOW_S, 0.6) if says else (WINDOW_S,):
-                level = left_out.model(within_s)[1].estimate(*pair)[0] if says else log(300)
-                for share in (0.84, 0.93, 1.03) if says else (1.0,):
-                    # a little apart from pair to pair, so that no two are alike
-                    needed = round(share * exp(level) + number)
-                    question = {"tool": pair[0], "pack": pair[1], "job": f"{needed} N·m", "within_s": within_s}
+            try:
+                left_out = LeftOut(case, pair)
+            except Undecided:
+                continue
+            for question, needed, within_s in questions(left_out, number):
+                try:
                     expected = left_out.expected(needed, within_s)
-                    out.append({"name": case["name"], "question": question, "expected": expected})
+                except Undecided:
+                    continue
+                out.append({"name": case["name"], "question": question, "expected": expected})
     return out
+
+
+def questions(left_out, number):
+    """Questions about the pair, by how much of its level is needed and how long one waits."""
+    pair, says = left_out.pair, left_out.model(WINDOW_S)[1].says
+    for within_s in (WINDOW_S, 0.6) if says else (WINDOW_S,):
+        level = left_out.model(within_s)[1].estimate(*pair)[0] if says else log(300)
+        for share in (0.84, 0.93, 1.03) if says else (1.0,):
+            # a little apart from pair to pair, so that no two are alike
+            needed = round(share * exp(level) + number)
+            question = {"tool": pair[0], "pack": pair[1], "job": f"{needed} N·m", "within_s": within_s}
+            yield question, needed, within_s
 
 
 def check():

@@ -16,27 +16,34 @@ pub struct Field {
     pub pairs: Vec<(String, String)>,
     /// Places of each pair's counted runs in the file.
     pub runs: Vec<Vec<usize>>,
+    /// Places of the check runs that serve the field.
+    pub checks: Vec<usize>,
+    /// Whether cells tell days apart.
+    pub by_day: bool,
     /// Effective share q.
     pub share: Vec<f64>,
     /// Relative standard uncertainty of the calibration.
     pub u_cal: Vec<f64>,
     pub too_few: bool,
-    pub unit: Option<Unit>,
+    pub effects: Effects,
     pub ends: Ends,
     pub jobs: Vec<Asked<Job>>,
     pub by: Vec<Asked<Level>>,
 }
 
-/// Specimen scatter.
+/// Scatters of specimens, pack specimens and days.
 #[derive(Clone, Deserialize)]
-pub struct Unit {
-    pub a: f64,
-    /// Before it is held by `a`; absent without a second specimen.
-    pub estimate2: Option<f64>,
-    pub nu_t: u32,
-    pub s: f64,
-    /// Absent if without end.
-    pub nu: Option<f64>,
+pub struct Effects {
+    /// Standard deviation and degrees of freedom of what is assumed beforehand.
+    pub assumed: [(f64, f64); 3],
+    pub variances: [f64; 3],
+    pub nu: [f64; 3],
+    /// Standard deviations as stored.
+    pub ppm: [u32; 3],
+    /// Degrees of freedom as stored.
+    pub cnu: [u32; 3],
+    /// `measured`, `held` or `assumed`.
+    pub basis: [String; 3],
 }
 
 /// The typical curves at the window's end.
@@ -103,6 +110,8 @@ pub struct RunScatter {
 pub struct Places {
     pub rank: Vec<Option<u32>>,
     pub se: Vec<Option<f64>>,
+    /// Degrees of freedom of its square.
+    pub se_nu: Vec<Option<f64>>,
     pub rank_mean: Vec<Option<f64>>,
     pub rank_sd: Vec<Option<f64>>,
     pub rank_low: Vec<Option<u32>>,
@@ -118,7 +127,7 @@ impl Field {
             cases: Vec<Field>,
         }
         let fixture: Fixture = fixture("uncertainty.json");
-        assert!(fixture.cases.len() >= 24);
+        assert!(fixture.cases.len() >= 31);
         for field in &fixture.cases {
             for job in &field.jobs {
                 let silent = field.too_few || job.expected.score.is_some();

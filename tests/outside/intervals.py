@@ -1,105 +1,81 @@
-"""Rank intervals by the plain double loop: every other pair at every node."""
+"""Rank intervals of a field: errors of all levels with their covariances, and who is ahead where."""
 
-from math import ceil, floor, fsum, log, sqrt
+from math import ceil, floor, fsum, log
 
 import numpy as np
-from scipy.special import ndtr
+from scipy.stats import t as student
 
-from members import share
+import shares
 from reduction import SHORTEST_TIME_S, decided, joint_work_j, per_time
 from typical import WINDOW_S, best_of_three, combined
 
-NODES, WEIGHTS = np.polynomial.hermite_e.hermegauss(15)
-WEIGHTS = WEIGHTS / WEIGHTS.sum()
 BEST_VARIANCE = {3: 0.559, 4: 0.392, 5: 0.303, 6: 0.248, 7: 0.210, 8: 0.182}
 """Variance of the best of three as a share of the runs' own, by number of runs; 1.45/n beyond."""
 
 
-def in_common(c, d, counted=lambda numbers: set(numbers)):
-    """k/(m_c m_d): specimens of one tool that both were run with."""
-    a, b = counted(c.numbers()), counted(d.numbers())
-    return len(a & b) / (len(a) * len(b)) if c.tool == d.tool else 0.0
+def mean_weights(member):
+    """Of the mean over the runs of each specimen, then over specimens: the runs and what each weighs."""
+    return member.origins, shares.mean_weights(member.origins)
 
 
-def three_runs(numbers):
-    """The specimens that a best of three counts."""
-    return {name for name, n in numbers.items() if n >= 3}
+def best_weights(member):
+    """The same over specimens with three runs alone."""
+    three = [n for n, count in member.numbers().items() if count >= 3]
+    runs = [run for name, run in zip(member.specimens, member.origins) if name in three]
+    return runs, shares.mean_weights(runs)
 
 
-def errors(members, run, unit):
-    """se of each and ρ of each two, for typical runs."""
-    se = [sqrt(unit.s2 / len(m.names()) + run.of(m.tool)[0] * share(m)) for m in members]
-    return se, lambda i, j: rho(unit, se[i], se[j], in_common(members[i], members[j]))
+def runs_variance(member, best):
+    """What a mean, or a best of three, leaves of the runs' variance."""
+    if not best:
+        return fsum(w * w for w in mean_weights(member)[1])
+    numbers = [n for n in member.numbers().values() if n >= 3]
+    return fsum(BEST_VARIANCE.get(n, 1.45 / n) for n in numbers) / len(numbers) ** 2
 
 
-def best_errors(members, run, unit):
-    """The same for the best of three: specimens with three runs, and they alone, make m, n_u and k."""
-    se = []
-    for member in members:
-        numbers = [n for n in member.numbers().values() if n >= 3]
-        b = fsum(BEST_VARIANCE.get(n, 1.45 / n) for n in numbers) / len(numbers) ** 2
-        se.append(sqrt(unit.s2 / len(numbers) + run.of(member.tool)[0] * b))
-    return se, lambda i, j: rho(unit, se[i], se[j], in_common(members[i], members[j], three_runs))
+class Errors:
+    """Errors of the means, or the bests of three, of members: their covariances, and degrees of freedom of each."""
+
+    def __init__(self, members, scatters, best=False):
+        weighted = [(best_weights if best else mean_weights)(m) for m in members]
+        runs = [run for own, _ in weighted for run in own]
+        w, at = np.zeros((len(members), len(runs))), 0
+        for row, (own, weights) in zip(w, weighted):
+            row[at : at + len(own)] = weights
+            at += len(own)
+        names = [[run[place] for run in runs] for place in (1, 2, 3)]
+        v = scatters.specimen[0] * shares.same(names[0]) + scatters.pack[0] * shares.same(names[1])
+        of_runs = [scatters.runs[m.tool][0] * runs_variance(m, best) for m in members]
+        self.covariance = w @ (v + shares.same(names[2], scatters.day_variance)) @ w.T + np.diag(of_runs)
+        self.se = np.sqrt(np.diag(self.covariance))
+        self.nu = []
+        for member, (own, weights), runs_part, se in zip(members, weighted, of_runs, self.se):
+            parts = shares.terms(own, weights, scatters)[:3] + [(runs_part, scatters.runs[member.tool][1])]
+            variance, nu = shares.total(parts)
+            assert abs(variance - se**2) < 1e-12 * variance
+            self.nu.append(nu)
 
 
-def rho(unit, se_c, se_d, common):
-    """Correlation of two of one tool."""
-    return min(unit.s2 * common / (se_c * se_d), 0.999)
-
-
-def interval(mean_rank, variance, rank, of):
-    """Lowest and highest place, from the mean and variance of the rank."""
-    half = 1.645 * sqrt(variance)
-    for end in (mean_rank - half - 0.5, mean_rank + half + 0.5):
+def interval(mean_rank, sd, nu, rank, of):
+    """Lowest and highest place, from the mean and standard deviation of the rank."""
+    half = float(student.ppf(0.95, nu)) * sd
+    for end in (mean_rank - half, mean_rank + half):
         decided(end, round(end), 1e-6)
-    low, high = ceil(mean_rank - half - 0.5), floor(mean_rank + half + 0.5)
+    low, high = ceil(mean_rank - half), floor(mean_rank + half)
     return max(min(low, rank), 1), min(max(high, rank), of)
 
 
-def over_nodes(ahead):
-    """Mean and variance of a rank from the probabilities of those ahead at each node."""
-    means = [1 + fsum(p) for p in ahead]
-    inside = fsum(w * fsum(x * (1 - x) for x in p) for w, p in zip(WEIGHTS, ahead))
-    middle = fsum(w * x for w, x in zip(WEIGHTS, means))
-    return middle, fsum(w * (x - middle) ** 2 for w, x in zip(WEIGHTS, means)) + inside
+def ahead_to_job(members, shifts, log_x):
+    """What others are above X, or above c at the window's end, for c's own error; `shifts` are added to ln curves."""
 
+    def above(c, error):
+        up = shifts[c] + error
+        t_us = members[c].first_us(log_x - up)
+        t_s = WINDOW_S if t_us is None else t_us / 1e6
+        log_star = members[c].log_typical(WINDOW_S) + up if t_us is None else log_x
+        return [d.log_typical(t_s) + shift - log_star for d, shift in zip(members, shifts)]
 
-def job_moments(members, shifts, log_x, se, corr):
-    """Mean and variance of each one's rank for a job; `shifts` are added to ln of the typical curves."""
-    out = []
-    for i, c in enumerate(members):
-        ahead = []
-        for z in NODES:
-            up = shifts[i] + z * se[i]
-            t_us = c.first_us(log_x - up)
-            t_s = WINDOW_S if t_us is None else t_us / 1e6
-            log_star = c.log_typical(WINDOW_S) + up if t_us is None else log_x
-            p = []
-            for j, d in enumerate(members):
-                if j != i:
-                    r = corr(i, j)
-                    lead = d.log_typical(t_s) + shifts[j] + r * z * se[j] - log_star
-                    p.append(float(ndtr(lead / (se[j] * sqrt(1 - r * r)))))
-            ahead.append(p)
-        out.append(over_nodes(ahead))
-    return out
-
-
-def level_moments(levels, se, corr):
-    """The same for a measure; `levels` are logarithms less that of the divisor."""
-    out = []
-    for i, c in enumerate(levels):
-        ahead = []
-        for z in NODES:
-            p = []
-            for j, d in enumerate(levels):
-                if j != i:
-                    r = corr(i, j)
-                    lead = d - c + (r * se[j] - se[i]) * z
-                    p.append(float(ndtr(lead / (se[j] * sqrt(1 - r * r)))))
-            ahead.append(p)
-        out.append(over_nodes(ahead))
-    return out
+    return above
 
 
 def run_score(curve, x, joint, by_power):

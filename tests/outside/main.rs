@@ -19,6 +19,8 @@ mod days;
 mod effects;
 mod estimates;
 mod fields;
+mod known;
+mod made;
 mod measured;
 mod nist;
 mod nuts;

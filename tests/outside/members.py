@@ -1,6 +1,6 @@
-"""The measured pairs of a dataset's field: which runs count, their curves, and the typical curve."""
+"""The measured pairs of a dataset's field: which runs count, their curves, what they share, and the typical curve."""
 
-from math import fsum, inf, log
+from math import inf, log
 
 import numpy as np
 
@@ -15,11 +15,11 @@ CLOSE = 1e-11
 
 
 class Member:
-    """The counted runs of one pair."""
+    """The counted runs of one pair. Where each was made: tool, its specimen, that of the pack, day."""
 
     def __init__(self, tool, pack):
         self.tool, self.pack = tool, pack
-        self.places, self.specimens, self.curves, self.dates = [], [], [], []
+        self.places, self.specimens, self.origins, self.curves, self.dates = [], [], [], [], []
         self.coarse = None
 
     def names(self):
@@ -77,34 +77,49 @@ def ln(torque_nm):
     return log(max(torque_nm, LOWEST_NM))
 
 
-def counts(run, edition):
-    """Whether a run counts in an edition."""
+def counts(run, edition, control=False):
+    """Whether a run counts in an edition, or serves it as a control run."""
     first, excluded = run.get("edition"), run.get("excluded")
-    if first is None or first > edition or run.get("control"):
+    if first is None or first > edition or run.get("control", False) != control:
         return False
     return excluded is None or excluded["edition"] > edition
 
 
-def members_of(data, edition):
-    """The field of the first rig and the first setup: its measured pairs in the order of tools and packs."""
+def runs_here(data, edition, control=False):
+    """Such runs of the first rig and the first setup: place, run, curve and day of each."""
     days = {d["id"]: d for d in data["days"]}
     rig, setup = data["rigs"][0]["id"], data["setups"][0]["id"]
+    for place, run in enumerate(data["runs"]):
+        day = days[run["day"]]
+        if (day.get("rig", rig), run.get("setup", setup)) == (rig, setup) and counts(run, edition, control):
+            curve = Curve(run["buildup"])
+            factor = torque_factor(data, run["day"], edition)
+            curve.h_nm = [h * factor for h in curve.h_nm]
+            yield place, run, curve, day
+
+
+def origin(run):
+    """What a run may have in common with others: the tool, its specimen, that of the pack, the day.
+
+    Where a file names no specimen, all runs of the tool or the pack are of one and the same.
+    """
+    specimens = [f"{run[of]} {run.get(named, '')}" for of, named in (("tool", "specimen"), ("pack", "pack_specimen"))]
+    return run["tool"], *specimens, run["day"]
+
+
+def members_of(data, edition):
+    """The field of the first rig and the first setup: its measured pairs in the order of tools and packs."""
     out = []
     for tool in data["tools"]:
         for pack in data["packs"]:
             member = Member(tool["id"], pack["id"])
-            for place, run in enumerate(data["runs"]):
-                day = days[run["day"]]
-                pair = (run["tool"], run["pack"])
-                bench = (day.get("rig", rig), run.get("setup", setup))
-                if pair != (tool["id"], pack["id"]) or bench != (rig, setup) or not counts(run, edition):
+            for place, run, curve, day in runs_here(data, edition):
+                if (run["tool"], run["pack"]) != (tool["id"], pack["id"]):
                     continue
-                curve = Curve(run["buildup"])
-                factor = torque_factor(data, run["day"], edition)
-                curve.h_nm = [h * factor for h in curve.h_nm]
                 member.places.append(place)
                 member.curves.append(curve)
                 member.specimens.append(run.get("specimen", ""))
+                member.origins.append(origin(run))
                 member.dates.append(day["date"])
             if member.curves:
                 out.append(member)
@@ -119,12 +134,6 @@ def torque_factor(data, day, edition):
             if other["edition"] <= edition and day in correction.get("days", []):
                 factor *= correction.get("torque_factor", 1.0)
     return factor
-
-
-def share(member):
-    """q: what the mean over runs and specimens leaves of the run scatter's square."""
-    numbers = member.numbers()
-    return fsum(1 / n for n in numbers.values()) / len(numbers) ** 2
 
 
 def digits(x, number=12):

@@ -1,15 +1,19 @@
-"""Scatter of runs and of specimens, and degrees of freedom, word by word."""
+"""Scatter of runs, specimens, packs and days of a field, and degrees of freedom, word by word."""
 
-from math import exp, fsum, inf, log, sqrt
+from copy import copy
+from math import exp, floor, fsum, log, sqrt
 
 from scipy.optimize import brentq
 from scipy.special import digamma, polygamma
 
-from members import fewer, ln
+import effects
+from members import digits, fewer, ln
 from reduction import decided
 from typical import mean
 
 LEAST_SCATTER = 0.001
+LEAST_NU = 3
+"""Fewer degrees of freedom within cells say nothing."""
 
 
 def inverse_trigamma(v):
@@ -17,17 +21,25 @@ def inverse_trigamma(v):
     return exp(brentq(lambda u: log(polygamma(1, exp(u)) / v), -30, 30, xtol=1e-14, rtol=1e-15))
 
 
+def by_day(members):
+    """Whether the cells of counted runs tell days apart."""
+    runs = [(m.tool, m.pack, origin) for m in members for origin in m.origins]
+    return len(runs) - len(set(runs)) >= LEAST_NU
+
+
 class RunScatter:
     """Run scatter of a field for one choice of y: `ys` gives, for each member, one y for each of its runs."""
 
     def __init__(self, members, ys):
-        squares, degrees = {}, {}
+        cells, days = {}, by_day(members)
         for member, y in zip(members, ys, strict=True):
-            for name in member.names():
-                own = [v for s, v in zip(member.specimens, y) if s == name]
-                middle = mean(own)
-                squares.setdefault(member.tool, []).extend((v - middle) ** 2 for v in own)
-                degrees[member.tool] = degrees.get(member.tool, 0) + len(own) - 1
+            for (*origin, day), value in zip(member.origins, y, strict=True):
+                cells.setdefault((member.tool, member.pack, *origin, day if days else None), []).append(value)
+        squares, degrees = {}, {}
+        for (tool, *_), own in cells.items():
+            middle = mean(own)
+            squares.setdefault(tool, []).extend((v - middle) ** 2 for v in own)
+            degrees[tool] = degrees.get(tool, 0) + len(own) - 1
         self.nu = sum(degrees.values())
         together = fsum(x for own in squares.values() for x in own)
         self.s2 = max(together / self.nu, LEAST_SCATTER**2) if self.nu else None
@@ -58,7 +70,7 @@ class RunScatter:
         if self.prior is None:
             return self.s2, self.nu
         nu0, s02 = self.prior
-        nu = self.degrees[tool]
+        nu = self.degrees.get(tool, 0)
         own = nu * self.own2[tool] if nu else 0.0
         return (nu0 * s02 + own) / (nu0 + nu), min(nu0 + nu, self.nu)
 
@@ -76,35 +88,75 @@ class RunScatter:
         }
 
 
-class SpecimenScatter:
-    """s_u² and ν_u of a field, from ln mean torque.
+class FieldEffects:
+    """How much specimens, pack specimens and days of a field differ, from ln mean torque, as a file stores it.
 
-    Specimens of a tool are all that have a counted run with any pack. Where there are several, but never two with the
-    same pack, nothing tells them from the packs: that is taken as no second specimen.
+    `checks` are control runs, each with tool, pack, origin and ln mean torque.
     """
 
-    def __init__(self, members, unit_percent):
-        ys = [[ln(c.mean_nm()) for c in m.curves] for m in members]
-        run = RunScatter(members, ys)
-        self.a = sqrt(run.s2) if unit_percent is None else unit_percent / 100
-        parts, more = [], 0
-        for member, y in zip(members, ys):
-            numbers = member.numbers()
-            if len(numbers) < 2:
-                continue
-            means = [mean([v for s, v in zip(member.specimens, y) if s == name]) for name in numbers]
-            between = fsum((x - mean(means)) ** 2 for x in means)
-            parts.append(between - (len(means) - 1) * run.s2 * mean([1 / n for n in numbers.values()]))
-            more += len(means) - 1
-        self.estimate2 = fsum(parts) / more if more else None
-        self.nu_t = 0
-        for tool in dict.fromkeys(m.tool for m in members):
-            self.nu_t += len({s for m in members if m.tool == tool for s in m.specimens}) - 1
-        if more:
-            together = (self.nu_t * self.estimate2 + 2 * self.a**2) / (self.nu_t + 2)
-            self.s2, self.nu = max(0.0, together), self.nu_t + 2
-        else:
-            self.s2, self.nu = self.a**2, inf
+    def __init__(self, data, members, checks, run):
+        rig = data["rigs"][0]
+        stated = [rig.get(f"{kind}_percent") for kind in ("unit_to_unit", "pack_to_pack", "day_to_day")]
+        self.known = effects.assumed(stated[0], used_packs(data, members), *stated[1:])
+        self.variances, self.nu = [a * a for a, _ in self.known], [nu for _, nu in self.known]
+        if run.nu:
+            counted = [
+                (m.tool, f"{m.tool} {m.pack}", *origin[1:], ln(c.mean_nm()))
+                for m in members
+                for origin, c in zip(m.origins, m.curves)
+            ]
+            more = [(tool, f"{tool} {pack} check", *origin[1:], y) for tool, pack, origin, y in checks]
+            cells, _ = effects.in_cells(counted, more)
+            tools = {key[0] for key in cells}
+            field = effects.Field(cells, {tool: run.of(tool)[0] for tool in tools}, self.known)
+            self.variances = field.variances()
+            self.nu = [float(nu) for nu in field.degrees_of_freedom(self.variances)]
+        self.ppm = [whole(1e6 * sqrt(s2)) for s2 in self.variances]
+        self.cnu = [whole(100 * nu) for nu in self.nu]
+        self.used = [((ppm / 1e6) ** 2, cnu / 100) for ppm, cnu in zip(self.ppm, self.cnu)]
+        self.basis = [effects.basis(cnu, 100 * nu, 100) for cnu, (_, nu) in zip(self.cnu, self.known)]
+
+    def expected(self):
+        """For the fixture; of specimens, pack specimens and days."""
+        return {
+            "assumed": self.known,
+            "variances": [digits(s2) for s2 in self.variances],
+            "nu": [digits(nu) for nu in self.nu],
+            "ppm": self.ppm,
+            "cnu": self.cnu,
+            "basis": self.basis,
+        }
+
+
+def whole(x):
+    """To a whole number; refuses what another last digit could turn."""
+    decided(x - floor(x), 0.5, 0.003)
+    return round(x)
+
+
+def used_packs(data, members):
+    """Whether a pack specimen that was run in the field is stated to be used."""
+    run = {origin[2] for m in members for origin in m.origins}
+    stated = (s for s in data.get("specimens", []) if "pack" in s and s.get("condition") == "used")
+    return any(f"{s['pack']} {s['specimen']}" in run for s in stated)
+
+
+class Scatters:
+    """What a sum over runs needs to know of a field: effects as stored, and runs of each tool by one choice of y."""
+
+    def __init__(self, field_effects, run, tools):
+        self.specimen, self.pack, self.day = field_effects.used
+        self.runs = {tool: run.of(tool) for tool in tools}
+
+    def day_variance(self, day):
+        """v."""
+        return self.day[0]
+
+    def as_tested(self):
+        """Of these very tools and packs."""
+        out = copy(self)
+        out.specimen, out.pack = (0.0, self.specimen[1]), (0.0, self.pack[1])
+        return out
 
 
 def welch_satterthwaite(parts):

@@ -1,10 +1,13 @@
 //! What another setup costs against `setups.py`, through the one door; and one worked out by hand.
 
 use super::close::{assert_near, assert_within, fixture};
+use super::known::{nothing_but_runs, run};
 use jobtorque::query::question::Question;
 use jobtorque::results::Results;
 use jobtorque::scatter::Scatter;
-use jobtorque::scatter::difference::{Difference, Mean, PairedMeans};
+use jobtorque::scatter::cells::Run;
+use jobtorque::scatter::over_pairs::{Paired, over_pairs};
+use jobtorque::scatter::shares::{Scatters, Shares};
 use jobtorque::setups::data::SetupCost;
 use serde::Deserialize;
 use serde_json::Value;
@@ -62,33 +65,35 @@ fn losses_and_their_intervals() {
 
 #[test]
 fn two_pairs_of_one_tool_by_hand() {
-    let run = |percent: f64, nu| Scatter {
+    let scatter = |percent: f64, nu| Scatter {
         variance: percent * percent / 1e4,
         nu,
     };
-    let mean = |log, share, specimens| Mean {
+    let scatters = Scatters {
+        specimen: scatter(3.0, 4.0),
+        ..nothing_but_runs()
+    };
+    let of = |specimen| Run { specimen, ..run(0) };
+    // Three runs on specimen 1, or on each of 1 and 2.
+    let one = Shares::of_mean(&[of(1); 3]);
+    let both = Shares::of_mean(&[of(1), of(1), of(1), of(2), of(2), of(2)]);
+    // Both pairs on both specimens as they are, on one alone through the extension: −0.10 and −0.06.
+    let pair = |log: f64| Paired {
         log,
-        run: run(2.0, 30.0),
-        share,
-        specimens,
+        shares: one.less(&both),
     };
-    // Both pairs on specimens A and B as they are, on A alone through the extension: −0.10 and −0.06.
-    let pair = |through: f64, bare: f64| PairedMeans {
-        tool: 0,
-        means: [mean(through, 1.0 / 3.0, 1), mean(bare, 1.0 / 6.0, 2)],
-        specimens: [vec![Some("A")], vec![Some("A"), Some("B")]],
-    };
-    let got = Difference::over_pairs(&[pair(5.9, 6.0), pair(5.84, 5.9)], run(3.0, 4.0)).unwrap();
+    let of_pairs = |pairs: &[Paired]| over_pairs(pairs, &scatters, |_| scatter(2.0, 30.0), 0.0003);
+    let got = of_pairs(&[pair(5.9 - 6.0), pair(5.84 - 5.9)]).unwrap();
     assert_near(got.log, -0.08, "mean of the two");
-    // A counts 1 − 1/2 in either pair and B −1/2, so 1/4 + 1/4 of 0.03² stays, however many pairs;
+    // Specimen 1 counts 1 − 1/2 in either pair and 2 −1/2, so 1/4 + 1/4 of 0.03² stays, however many pairs;
     // of 0.02² stays (1/3 + 1/6 + 1/3 + 1/6)/2² = 1/4.
     let (specimens, runs): (f64, f64) = (0.0009 / 2.0, 0.0004 / 4.0);
-    assert_near(got.sd, (specimens + runs).sqrt(), "its standard deviation");
-    let doubt = specimens * specimens / 4.0 + runs * runs / 30.0;
-    assert_near(
-        got.nu,
-        (specimens + runs) * (specimens + runs) / doubt,
-        "its freedom",
-    );
-    assert!(Difference::over_pairs(&[], run(3.0, 4.0)).is_none());
+    // Squares of differences 2 · 0.02², of which each pair's error, 0.0009/2 + 0.0004/2, explains what both
+    // have less what their mean has twice: (2 · 0.0003 + 0.0008 − 0.0002)/3 from pair to pair.
+    let pairs = 0.0004 / 2.0;
+    let variance = specimens + runs + pairs;
+    assert_near(got.sd, variance.sqrt(), "its standard deviation");
+    let doubt = specimens * specimens / 4.0 + runs * runs / 30.0 + pairs * pairs / 3.0;
+    assert_near(got.nu, variance * variance / doubt, "its freedom");
+    assert!(of_pairs(&[]).is_none());
 }

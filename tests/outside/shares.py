@@ -23,7 +23,8 @@ class Scatters:
         self.corrected = {day: digits(self.day[0] * float(rng.uniform(0.2, 0.5)), 6) for day in range(0, days, 3)}
         pooled = (draw(3e-4, 9e-4), draw(20, 60))
         # the last tools cannot be told apart
-        self.runs = [(draw(3e-4, 9e-4), draw(10, 40)) if tool < tools - 2 else pooled for tool in range(tools)]
+        own = lambda tool: (draw(3e-4, 9e-4), draw(10, 40)) if tool < tools - 2 else pooled
+        self.runs = {tool: own(tool) for tool in range(tools)}
 
     def day_variance(self, day):
         """v."""
@@ -47,7 +48,7 @@ def terms(runs, weights, scatters):
         (scatters.pack[0] * quadratic(same([run[2] for run in runs])), scatters.pack[1]),
         (quadratic(same([run[3] for run in runs], scatters.day_variance)), scatters.day[1]),
     ]
-    for variance, nu in dict.fromkeys(scatters.runs):
+    for variance, nu in dict.fromkeys(scatters.runs.values()):
         own = [float(scatters.runs[run[0]] == (variance, nu)) for run in runs]
         out.append((variance * quadratic(np.diag(own)), nu))
     return out
@@ -160,7 +161,7 @@ def case(number, tools, packs):
             "pack": scatters.pack,
             "day": scatters.day,
             "corrected": sorted(scatters.corrected.items()),
-            "runs": scatters.runs,
+            "runs": list(scatters.runs.values()),
         },
         "pairs": [{"tool": p["tool"], "pack": p["pack"], "runs": [run[1:] for run in p["runs"]]} for p in field.pairs],
         "mean": [[digits(x) for x in total(field.of_means([(1, place)]))] for place in places],

@@ -122,9 +122,10 @@ fn differences_are_told_of_kinds_and_as_tested() {
     each(|case, shares, scatters| {
         for (a, b, log, kinds, tested) in &case.differences {
             let what = format!("{}, {a} and {b}", case.name);
-            let terms = shares[*a].less(&shares[*b]).terms(scatters, case.run());
-            for (terms, (sd, nu, low, high)) in [(&terms, kinds), (&terms.as_tested(), tested)] {
-                let found = Difference::of_terms(*log, terms);
+            let own = shares[*a].less(&shares[*b]);
+            let as_tested = scatters.as_tested();
+            for (scatters, (sd, nu, low, high)) in [(scatters, kinds), (&as_tested, tested)] {
+                let found = Difference::of_terms(*log, &own.terms(scatters, case.run()));
                 assert_near(found.sd, *sd, &what);
                 assert_near(found.nu, *nu, &what);
                 assert_within(found.interval().0, *low, 1e-11, &what);

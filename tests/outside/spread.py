@@ -81,7 +81,8 @@ def moments(above, tools, se, covariance):
             LIMITS.update({"variance"} if taken < -0.9 * apart - 1e-3 and abs(z) < 4 else ())
             variances.append(apart + max(-0.9 * apart, taken))
         mean = float(WEIGHTS @ means)
-        out.append((mean, sqrt(float(WEIGHTS @ np.array(means) ** 2) - mean**2 + float(WEIGHTS @ variances))))
+        variance = float(WEIGHTS @ (np.array(means) - mean) ** 2) + float(WEIGHTS @ variances)
+        out.append((mean, sqrt(max(variance, 0.0))))
     return out
 
 

@@ -1,12 +1,12 @@
-//! Medians, ranks with ties, the fit that cannot fall, and control limits.
+//! Medians, ranks with ties, the fit that cannot fall, and who is ahead.
 
-use super::close::{assert_near, assert_within};
-use jobtorque::history::control::Limits;
+use super::close::assert_within;
+use super::known::{known, nothing_but_runs, run};
 use jobtorque::ranking::order::{Standing, order};
 use jobtorque::run::isotonic::isotonic;
 use jobtorque::run::running_median::median;
-use jobtorque::scatter::Scatter;
-use jobtorque::scatter::difference::{Difference, Mean};
+use jobtorque::scatter::difference::Difference;
+use jobtorque::scatter::shares::Shares;
 
 #[test]
 fn t_91_the_median_of_an_odd_number_is_the_middle_one() {
@@ -35,36 +35,18 @@ fn t_95_the_fit_pools_what_falls() {
 }
 
 #[test]
-fn control_limits_of_single_days() {
-    // NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.2: ten flow rates, their mean and
-    // limits. The handbook divides by d2 = 1.128, which makes 2.6596 where we take 2.66.
-    let flow = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1];
-    let limits = Limits::of(&flow).unwrap();
-    assert_near(limits.mean, 50.81, "mean");
-    assert_within(limits.high, 55.8041, 1e-3, "upper limit");
-    assert_within(limits.low, 45.8159, 1e-3, "lower limit");
-    assert!(flow.iter().all(|&day| limits.hold(day)));
-}
-
-#[test]
 fn t_98_a_try_of_one_against_a_try_of_another() {
     // T-98: Φ(d/√2) by definition, four decimals: equal scatters, means that are known.
-    let known = |variance| Scatter {
-        variance,
-        nu: f64::INFINITY,
-    };
-    let mean = |log, scatter: f64| Mean {
-        log,
-        run: known(scatter * scatter),
-        share: 0.0,
-        specimens: 1,
+    let tries = Shares::of_further_tries(&run(0), &run(1), false);
+    let ahead = |log, scatters: [f64; 2]| {
+        let of_tool = |tool: usize| known(scatters[tool] * scatters[tool]);
+        Difference::of_terms(log, &tries.terms(&nothing_but_runs(), of_tool)).chance()
     };
     for (d, chance) in [(0.2, 0.5562), (0.5, 0.6382), (0.8, 0.7142), (1.0, 0.7602)] {
-        let ahead = |a: Mean, b: Mean| Difference::of_tries(&a, &b, known(0.0), 0, false).chance();
-        let equal = ahead(mean(3.0 * d, 3.0), mean(0.0, 3.0));
+        let equal = ahead(3.0 * d, [3.0, 3.0]);
         assert_within(equal, chance, 5e-5, "equal scatters");
         // Unequal ones count by the root of their mean square: 1 and 7 as 5 and 5.
-        let unequal = ahead(mean(5.0 * d, 1.0), mean(0.0, 7.0));
+        let unequal = ahead(5.0 * d, [1.0, 7.0]);
         assert_within(unequal, chance, 5e-5, "unequal scatters");
     }
 }

@@ -71,7 +71,7 @@ def seen(field, scatters, check):
     step = STEPS if time_s is None else STEPS * time_s / WINDOW_S
     decided(step % 1, 0.5, 1e-6)
     step = min(max(round(step), 1), STEPS)
-    s, _ = further_try(member, scatters[step], field.unit, 0.0)
+    s, _ = further_try(member, scatters[step], 0.0)
     if held and time_s is None:
         return -inf, inf, s
     if not held and time_s is not None and time_s - 0.3 >= WINDOW_S:
@@ -107,7 +107,7 @@ def asked(rng, field, row, grid):
     within_s, loss = (WINDOW_S, 0.0) if rng.random() < 0.5 else (1.3, 12.0)
     job = round(exp(member.log_typical(within_s)) / row["factor"] * float(rng.uniform(0.6, 1.1)))
     scatter = field.scatter_at([within_s] * len(field.members))
-    s, nu = further_try(member, scatter, field.unit, 0.0)
+    s, nu = further_try(member, field.scatters(scatter), 0.0)
     chance = grid.chance(member.log_typical(within_s) - log(job / (1 - loss / 100)), s, nu)
     question = {"tool": member.tool, "pack": member.pack, "job": f"{job} N·m", "condition": row["condition"]}
     return {
@@ -125,7 +125,8 @@ def build(name, data, edition, rng):
     out = {"name": name, "edition": edition, "field_checks": checks, "told": [], "asked": []}
     if field.too_few:
         return out
-    scatters = [field.scatter_at([WINDOW_S * k / STEPS] * len(field.members)) for k in range(STEPS + 1)]
+    at = lambda k: field.scatter_at([WINDOW_S * k / STEPS] * len(field.members))
+    scatters = [field.scatters(at(k)) for k in range(STEPS + 1)]
     for state in ("aged", "fresh"):
         nuts = []
         for check in checks:

@@ -1,8 +1,8 @@
 """Scatter, reach and rank intervals of invented fields, by definition.
 
-Plain loops over runs, specimens and nodes; distributions of scipy, nodes of numpy. Times are found by looking at every
-whole microsecond. Where a definition leaves a choice, the one taken stands at the function. Before anything is written
-the intervals are compared with the same model drawn at random.
+Variances come of covariance matrices of all runs; distributions of scipy, nodes of numpy. Times are found by looking at
+every whole microsecond. Where a definition leaves a choice, the one taken stands at the function. Before anything is
+written the intervals are compared with the same model drawn at random.
 """
 
 from itertools import count
@@ -13,25 +13,15 @@ from scipy.stats import t as student
 
 import fields
 import ranks
+import shares
 from drawn import Agreement
-from intervals import (
-    BEST_VARIANCE,
-    NODES,
-    WEIGHTS,
-    best_errors,
-    best_shift,
-    errors,
-    interval,
-    job_moments,
-    level_moments,
-    run_score,
-)
-from members import digits, fewer, ln, members_of, share
+from field_list import FIELDS
+from intervals import BEST_VARIANCE, Errors, ahead_to_job, best_shift, interval, mean_weights, run_score, runs_variance
+from members import digits, fewer, ln, members_of, origin, runs_here
 from reduction import Undecided, decided
-from scatter import RunScatter, SpecimenScatter, welch_satterthwaite
+from scatter import LEAST_NU, FieldEffects, RunScatter, Scatters, by_day, welch_satterthwaite
+from spread import NODES, WEIGHTS, by_measure, moments
 from typical import WINDOW_S, Curve, best_of_three, combined, typical, typical_time_us
-
-FEWEST_DEGREES = 3
 
 
 def calibration_u(data, member):
@@ -45,13 +35,12 @@ def calibration_u(data, member):
     return largest
 
 
-def further_try(member, run, unit, u_cal):
-    """S and ν of a further try on another specimen."""
-    s_r2, nu_r = run.of(member.tool)
-    m = len(member.names())
-    specimen, runs = unit.s2 * (1 + 1 / m), s_r2 * (1 + share(member))
-    s2 = specimen + runs + u_cal**2
-    return sqrt(s2), welch_satterthwaite([(specimen, unit.nu), (runs, nu_r), (u_cal**2, inf)])
+def further_try(member, scatters, u_cal):
+    """S and ν of a further try with another specimen of the tool and of the pack, on another day."""
+    runs, weights = mean_weights(member)
+    another = (member.tool, "another", "another", "another")
+    parts = shares.terms(runs + [another], [-w for w in weights] + [1.0], scatters) + [(u_cal**2, inf)]
+    return sqrt(sum(v for v, _ in parts)), welch_satterthwaite(parts)
 
 
 def verdict(p):
@@ -74,10 +63,12 @@ class Field:
         self.members = members_of(data, edition)
         self.joint = next(iter(data["rigs"][0].get("joints", [])), None)
         self.run_of_mean = self.measure_scatter("mean")
-        self.too_few = self.run_of_mean.nu < FEWEST_DEGREES
-        unit_percent = data["rigs"][0].get("unit_to_unit_percent")
-        no_scatter = self.run_of_mean.nu == 0
-        self.unit = None if no_scatter else SpecimenScatter(self.members, unit_percent)
+        self.too_few = self.run_of_mean.nu < LEAST_NU
+        self.check_places, checks = [], []
+        for place, run, curve, _ in runs_here(data, edition, control=True):
+            self.check_places.append(place)
+            checks.append((run["tool"], run["pack"], origin(run), ln(curve.mean_nm())))
+        self.effects = FieldEffects(data, self.members, checks, self.run_of_mean)
 
     def measures(self, by):
         """The measure of each run of each member."""
@@ -91,6 +82,10 @@ class Field:
     def scatter_at(self, times_s):
         """Run scatter of ln H at one time for each member."""
         return RunScatter(self.members, [m.logs(t) for m, t in zip(self.members, times_s, strict=True)])
+
+    def scatters(self, run):
+        """All scatters, with those of runs by one choice of y."""
+        return Scatters(self.effects, run, {m.tool for m in self.members})
 
     def ends(self):
         """The typical curves at the window's end, and whether they still rise there."""
@@ -111,7 +106,7 @@ class Field:
         assert times_us == [m.first_us(log(x)) for m in self.members]
         out = {"required_nm": x, "time_us": times_us}
         scatter = None
-        if self.unit is not None:
+        if self.run_of_mean.nu:
             scatter = self.scatter_at([WINDOW_S if t is None else t / 1e6 for t in times_us])
             out["job_scatter"] = scatter.expected(self.members)
             if not by_best:
@@ -121,29 +116,28 @@ class Field:
         rank = ranks.by_time(times_us, self.ends()["typical_end_nm"])
         if self.too_few:
             return out | self.columns(self.members, rank)
-        se, corr = errors(self.members, scatter, self.unit)
-        return out | self.columns(
-            self.members, rank, se, job_moments(self.members, [0.0] * len(se), log(x), se, corr)
-        )
+        above = ahead_to_job(self.members, [0.0] * len(self.members), log(x))
+        return out | self.columns(self.members, rank, Errors(self.members, self.scatters(scatter)), above)
 
     def reach(self, x, within_s, job_scatter):
         """Probability and verdict, the 19-of-20 torque, and when nine in ten are there.
 
         Each has the scatter of its own y: ln H at the patience, at the window's end, and at the typical time.
         """
-        members, unit = self.members, self.unit
+        members = self.members
         reach, end = self.scatter_at([within_s] * len(members)), self.scatter_at([WINDOW_S] * len(members))
         out = {"reach_scatter": reach.expected(members)}
         if self.too_few:
             return out
         columns = {k: [] for k in ("s", "nu", "probability", "verdict", "torque_19_of_20_nm", "nine_in_ten_us")}
+        reach, end, job_scatter = (self.scatters(run) for run in (reach, end, job_scatter))
         for member in members:
             u_cal = calibration_u(self.data, member)
-            s, nu = further_try(member, reach, unit, u_cal)
+            s, nu = further_try(member, reach, u_cal)
             p = float(student.cdf((member.log_typical(within_s) - log(x)) / s, nu))
-            s_end, nu_end = further_try(member, end, unit, u_cal)
+            s_end, nu_end = further_try(member, end, u_cal)
             torque = exp(member.log_typical(WINDOW_S) - s_end * float(student.ppf(0.95, nu_end)))
-            s_job, nu_job = further_try(member, job_scatter, unit, u_cal)
+            s_job, nu_job = further_try(member, job_scatter, u_cal)
             nine = member.first_us(log(x) + s_job * float(student.ppf(0.90, nu_job)))
             row = (fewer(s), fewer(nu), digits(p), verdict(p), digits(torque), nine)
             for column, value in zip(columns.values(), row, strict=True):
@@ -163,9 +157,9 @@ class Field:
         out = {"score": [digits(s) for s in scores]}
         if self.too_few:
             return out | self.columns(members, rank)
-        se, corr = best_errors(members, job_scatter, self.unit)
+        errors = Errors(members, self.scatters(job_scatter), best=True)
         shifts = [best_shift(self.members[k], x, self.joint, by_power, scores[k]) for k in scored]
-        return out | self.columns(members, rank, se, job_moments(members, shifts, log(x), se, corr))
+        return out | self.columns(members, rank, errors, ahead_to_job(members, shifts, log(x)))
 
     def by(self, by):
         """Rank and interval by a measure."""
@@ -179,8 +173,8 @@ class Field:
         if self.too_few:
             return self.columns(members, rank)
         run = self.measure_scatter(level)
-        se, corr = errors(members, run, self.unit)
-        return {"scatter": run.expected(self.members)} | self.columns(members, rank, se, level_moments(logs, se, corr))
+        errors = Errors(members, self.scatters(run))
+        return {"scatter": run.expected(self.members)} | self.columns(members, rank, errors, by_measure(logs))
 
     def divisor(self, member, per):
         """Mass or price of tool and pack, `None` where either is missing."""
@@ -194,18 +188,19 @@ class Field:
             parts = [next((p["amount"] for p in x.get("prices", [])), None) for x in (tool, pack)]
         return None if None in parts else sum(parts)
 
-    def columns(self, members, rank, se=None, moments=None):
+    def columns(self, members, rank, errors=None, above=None):
         """Rank figures for each pair of the field; `None` for those without a place."""
         places = {id(m): k for k, m in enumerate(members)}
-        columns = {k: [] for k in ("rank", "se", "rank_mean", "rank_sd", "rank_low", "rank_high")}
+        columns = {k: [] for k in ("rank", "se", "se_nu", "rank_mean", "rank_sd", "rank_low", "rank_high")}
+        told = moments(above, [m.tool for m in members], errors.se, errors.covariance) if errors else None
         for member in self.members:
             k = places.get(id(member))
-            row = [None] * 6
+            row = [None] * 7
             if k is not None:
                 row[0] = rank[k]
-            if k is not None and se is not None:
-                row[1:4] = fewer(se[k]), fewer(moments[k][0]), fewer(sqrt(moments[k][1]))
-                row[4:6] = interval(*moments[k], rank[k], len(members))
+            if k is not None and errors is not None:
+                row[1:5] = fewer(errors.se[k]), fewer(errors.nu[k]), fewer(told[k][0]), fewer(told[k][1])
+                row[5:7] = interval(*told[k], errors.nu[k], rank[k], len(members))
             for column, value in zip(columns.values(), row, strict=True):
                 column.append(value)
         return columns | {"rank_of": len(members)}
@@ -237,6 +232,7 @@ def check():
 def met(must, field, cases):
     """Whether a field is what it is there for."""
     scatters = [s for case in cases for s in (case.get("job_scatter"), case.get("reach_scatter")) if s]
+    specimens = field.effects.variances[0] / field.effects.known[0][0] ** 2
     match must:
         case None:
             return True
@@ -245,9 +241,15 @@ def met(must, field, cases):
         case "never moderated":
             return all(s["prior"] is None for s in scatters)
         case "specimens differ":
-            return field.unit.estimate2 > 2 * field.unit.a ** 2
+            return field.effects.basis[0] != "assumed" and specimens > 1.3
         case "specimens alike":
-            return field.unit.s2 == 0 and field.unit.estimate2 < 0
+            return field.effects.basis[0] != "assumed" and specimens < 0.8
+        case "packs measured":
+            return field.effects.basis[1] == "measured"
+        case "days measured":
+            return field.effects.basis[2] == "measured" and by_day(field.members)
+        case "days in runs":
+            return not by_day(field.members)
         case "too few":
             return field.too_few
         case "tie":
@@ -275,25 +277,18 @@ def build(spec, seed, agreement):
         for question, expected in by:
             if "-per-" not in question["by"]:
                 agreement.compare(field, expected, None, question["by"])
-    unit = field.unit
     return {
         "name": spec["name"],
         "seed": seed,
         "dataset": data,
         "pairs": [[m.tool, m.pack] for m in field.members],
         "runs": [m.places for m in field.members],
-        "share": [fewer(share(m)) for m in field.members],
+        "checks": field.check_places,
+        "by_day": by_day(field.members),
+        "share": [fewer(runs_variance(m, False)) for m in field.members],
         "u_cal": [fewer(calibration_u(data, m)) for m in field.members],
         "too_few": field.too_few,
-        "unit": None
-        if unit is None
-        else {
-            "a": fewer(unit.a),
-            "estimate2": fewer(unit.estimate2),
-            "nu_t": unit.nu_t,
-            "s": digits(sqrt(unit.s2)),
-            "nu": fewer(unit.nu),
-        },
+        "effects": field.effects.expected(),
         "ends": {k: [digits(x) if k == "typical_end_nm" else x for x in v] for k, v in field.ends().items()},
         "jobs": [{"question": q, "expected": e} for q, e in zip(jobs, asked)],
         "by": [{"question": q, "expected": e} for q, e in by],
@@ -304,7 +299,7 @@ def fixture():
     """All cases; each takes the first seed that is decided."""
     check()
     cases, agreement = [], Agreement()
-    for k, spec in enumerate(fields.FIELDS):
+    for k, spec in enumerate(FIELDS):
         for seed in count(1000 * (k + 1)):
             try:
                 cases.append(build(spec, seed, agreement))

@@ -6,6 +6,7 @@ use super::fields::{Asked, Field, Job, Places};
 use jobtorque::answer::data::Answer;
 use jobtorque::query::question::Question;
 use jobtorque::results::Results;
+use jobtorque::special::student;
 use jobtorque::table::data::Table;
 use serde_json::{Value, json};
 
@@ -33,10 +34,10 @@ fn assert_interval(got: (Option<u32>, Option<u32>), places: &Places, place: usiz
         return;
     };
     let what = format!("{what}: {got:?} is not {wanted:?}, mean {mean}, deviation {sd}");
-    let half = 1.645 * sd + 0.5;
+    let half = student::quantile(0.95, places.se_nu[place].unwrap()) * sd;
+    let of = f64::from(places.rank_of);
     let lows = [-AT_ONCE, AT_ONCE].map(|off| (mean - half + off).ceil().max(1.0) as u32);
     assert!(lows.map(|low| low.min(rank)).contains(&low), "{what}");
-    let of = f64::from(places.rank_of);
     let highs = [-AT_ONCE, AT_ONCE].map(|off| (mean + half + off).floor().min(of) as u32);
     assert!(highs.map(|high| high.max(rank)).contains(&high), "{what}");
 }
@@ -55,7 +56,7 @@ fn each_answer(check: impl Fn(&str, &Field, &Job, usize, &Answer)) {
             }
         }
     }
-    assert!(asked >= 400, "{asked} answers");
+    assert!(asked >= 600, "{asked} answers");
 }
 
 /// Every table, by job or by measure.
@@ -138,8 +139,15 @@ fn scatter_in_per_cent_is_that_of_the_reach_question() {
             let run = 100.0 * reach.reach_scatter.moderated_s[field.tool_of(place)];
             let got = answer.run_scatter_percent.expect(what);
             assert_within(got, run, 1e-7 * run, what);
-            let unit = field.unit.as_ref().map(|unit| 100.0 * unit.s);
-            assert_near_or_none(answer.unit_scatter_percent, unit, what);
+            let others = [
+                answer.unit_scatter_percent,
+                answer.pack_scatter_percent,
+                answer.day_scatter_percent,
+            ];
+            let stored = field.effects.ppm.map(|ppm| Some(f64::from(ppm) / 1e4));
+            for (got, wanted) in others.into_iter().zip(stored) {
+                assert_near_or_none(got, wanted, what);
+            }
         }
     });
 }

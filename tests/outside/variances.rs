@@ -1,10 +1,13 @@
 //! Components of variance, degrees of freedom and limits for a further value: printed examples.
 
-use super::close::{assert_part, assert_within};
+use super::close::{assert_near, assert_part, assert_within};
+use super::known::{nothing_but_runs, run};
 use jobtorque::reach::Prediction;
+use jobtorque::scatter::cells::{Cells, Run};
 use jobtorque::scatter::components::Components;
-use jobtorque::scatter::difference::{Difference, Equivalence, Mean};
-use jobtorque::scatter::specimen::SpecimenScatter;
+use jobtorque::scatter::difference::{Difference, Equivalence};
+use jobtorque::scatter::effects::{Assumed, Effects};
+use jobtorque::scatter::shares::Shares;
 use jobtorque::scatter::{Scatter, welch_satterthwaite};
 use jobtorque::special::student;
 
@@ -22,39 +25,46 @@ fn mean_of(values: &[f64]) -> (f64, Scatter) {
     )
 }
 
-/// A sample as the mean of runs of one specimen, with its own scatter.
-fn sample(values: &[f64]) -> Mean {
-    let (log, of_mean) = mean_of(values);
-    let count = values.len() as f64;
-    Mean {
-        log,
-        run: Scatter {
-            variance: of_mean.variance * count,
-            ..of_mean
-        },
-        share: 1.0 / count,
-        specimens: 1,
-    }
+/// Scatter of the runs of a sample.
+fn scatter_of(values: &[f64]) -> Scatter {
+    let (_, of_mean) = mean_of(values);
+    of_mean.scaled(values.len() as f64)
 }
 
-/// Nothing but runs differs.
-const NO_SPECIMENS: Scatter = Scatter {
-    variance: 0.0,
-    nu: f64::INFINITY,
-};
+/// Difference of the means of two samples, runs of a tool each, with these run scatters.
+fn difference([a, b]: [&[f64]; 2], scatters: [Scatter; 2]) -> Difference {
+    let shares = |tool, values: &[f64]| Shares::of_mean(&vec![run(tool); values.len()]);
+    let apart = shares(0, a).less(&shares(1, b));
+    let terms = apart.terms(&nothing_but_runs(), |tool| scatters[tool]);
+    Difference::of_terms(mean_of(a).0 - mean_of(b).0, &terms)
+}
 
 /// Difference of means with Welch's degrees of freedom.
 fn welch(a: &[f64], b: &[f64]) -> Difference {
-    Difference::of_means(&sample(a), &sample(b), NO_SPECIMENS, 0)
+    difference([a, b], [a, b].map(scatter_of))
 }
 
-/// Variance between groups of one size, not below 0, by the program's components of variance: with
-/// nothing known beforehand, and what two degrees of freedom of nothing take away put back.
+/// The least variance that the program looks for, in logarithms.
+const LEAST: f64 = 1e-12;
+
+/// A logarithm for a unit of these readings: the program knows no variance of logarithms above 1.
+const LOG: f64 = 0.01;
+
+/// Variance between groups of one size by the restricted likelihood, which is that of the mean squares
+/// where they are above 0: groups are specimens of one tool, and what is known beforehand weighs nothing.
 fn between_variance(groups: &[Vec<f64>]) -> f64 {
-    let within = Components::of(groups);
-    let df = within.between_df;
-    let got = SpecimenScatter::of(&[groups.to_vec()], within.within_variance(), df, 0.0);
-    got.scatter.variance * got.scatter.nu / df
+    let within = LOG * LOG * Components::of(groups).within_variance();
+    let group =
+        |(specimen, values): (usize, &Vec<f64>)| vec![Run { specimen, ..run(0) }; values.len()];
+    let runs: Vec<Run> = groups.iter().enumerate().flat_map(group).collect();
+    let values: Vec<f64> = groups.iter().flatten().map(|value| LOG * value).collect();
+    let nothing = Assumed {
+        sd: 0.01,
+        nu: 1e-20,
+    };
+    let means = Cells::of(&runs, &[]).means(&values, |_| within);
+    let found = Effects::of(&means, [nothing; 3]).unwrap();
+    found.specimen.scatter.variance / (LOG * LOG)
 }
 
 /// Repeatability s_r and reproducibility s_R.
@@ -73,16 +83,10 @@ fn t_36_limits_for_the_mean_and_for_a_further_value() {
     // do not differ: its scatter and the doubt about the mean.
     let values = [500.0, 512.0, 488.0, 505.0, 495.0];
     let (mean, of_mean) = mean_of(&values);
-    let run = Scatter {
-        variance: 5.0 * of_mean.variance,
-        ..of_mean
-    };
-    assert_within(run.variance.sqrt(), 9.19239, 1e-5, "s");
-    let none = Scatter {
-        variance: 0.0,
-        nu: f64::INFINITY,
-    };
-    let further = Prediction::new(none, run, 1.0, 1.0 / 5.0, 0.0);
+    let scatter = scatter_of(&values);
+    assert_within(scatter.variance.sqrt(), 9.19239, 1e-5, "s");
+    let shares = Shares::of_mean(&[run(0); 5]).of_further_try(0);
+    let further = Prediction::further(&shares.terms(&nothing_but_runs(), |_| scatter), 0.0);
     assert_within(
         mean - further.margin(0.95),
         478.533,
@@ -190,13 +194,9 @@ fn t_60_to_t_62_intervals_and_chances_of_a_margin() {
         3.76, 3.66, 3.65, 3.60, 3.48, 2.87, 3.24, 3.92, 3.99, 4.21, 4.21, 3.31, 3.61, 2.97, 2.73,
     ];
     let pooled = Components::of(&rows(&[a, b]));
-    let run = Scatter {
+    let pooled = Scatter {
         variance: pooled.within_variance(),
         nu: pooled.within_df,
-    };
-    let pooled = |values: &[f64]| Mean {
-        run,
-        ..sample(values)
     };
     let cases = [
         (
@@ -208,7 +208,7 @@ fn t_60_to_t_62_intervals_and_chances_of_a_margin() {
         ),
         (
             "T-61",
-            Difference::of_means(&pooled(&a), &pooled(&b), NO_SPECIMENS, 0),
+            difference([&a, &b], [pooled; 2]),
             [0.164667, 0.253163, 28.0, -0.265996, 0.595329],
             0.04827315101,
             Equivalence::Match,
@@ -311,8 +311,10 @@ fn t_75_a_variance_between_groups_is_not_below_zero() {
     ]);
     let (within, both) = repeated(&groups);
     assert_within(within, 1.0632, 5e-5, "s_r");
-    assert_eq!(both, within);
-    assert_eq!(between_variance(&groups), 0.0);
+    // The least variance is no more than 0.
+    let least = LEAST / (LOG * LOG);
+    assert_near(between_variance(&groups), least, "s_L²");
+    assert_near(both, (within * within + least).sqrt(), "s_R");
 }
 
 #[test]
