@@ -34,6 +34,9 @@ pub(crate) struct Series {
     pub limits: Option<Vec<DayLimits>>,
 }
 
+/// Indices of setup, tool and pack of check runs, and of a day.
+type CheckedOn = ((usize, usize, usize), usize);
+
 /// ln mean torque of runs by what they have in common.
 type Logs<K> = Vec<(K, Vec<f64>)>;
 
@@ -46,7 +49,7 @@ impl CheckRuns {
     pub fn of(results: &Results, rig: usize, edition: u32) -> Self {
         let dataset = &results.dataset;
         let mut cells: Logs<Cell> = Vec::new();
-        let mut checks: Logs<((usize, usize, usize), usize)> = Vec::new();
+        let mut checks: Logs<CheckedOn> = Vec::new();
         for (run, reduced) in dataset.runs.iter().zip(&results.runs) {
             let is_check = controls(run, edition);
             if reduced.rig != rig || !(is_check || part_of(run, edition) == Part::Counts) {
@@ -92,11 +95,7 @@ impl CheckRuns {
 
 impl Series {
     /// Of the check runs of each day of one tool and pack.
-    fn of(
-        results: &Results,
-        checks: &[(((usize, usize, usize), usize), Vec<f64>)],
-        cells: &Logs<Cell>,
-    ) -> Option<Self> {
+    fn of(results: &Results, checks: &[(CheckedOn, Vec<f64>)], cells: &Logs<Cell>) -> Option<Self> {
         let ((of, _), _) = checks.first()?;
         let run_variance = run_variance(results, *of, checks, cells);
         let mut days: Vec<(usize, &Vec<f64>)> =
@@ -126,7 +125,7 @@ impl Series {
 fn run_variance(
     results: &Results,
     (setup, tool, _): (usize, usize, usize),
-    checks: &[(((usize, usize, usize), usize), Vec<f64>)],
+    checks: &[(CheckedOn, Vec<f64>)],
     cells: &Logs<Cell>,
 ) -> Option<f64> {
     if results.is_reference(tool) {

@@ -4,7 +4,7 @@ use crate::sort;
 
 /// A field is counted at so many points for all its levels together, but at so many at least and at most:
 /// the smaller the field, the finer.
-const COUNTED_IN_ALL: usize = 65_536;
+const COUNTED_IN_ALL: usize = 32_768;
 const LEAST_COUNTED_AT: usize = 512;
 const MOST_COUNTED_AT: usize = 2048;
 

@@ -22,7 +22,7 @@ pub struct Difference {
 
 impl Difference {
     /// A difference with the terms of its variance: of two pairs of these kinds of tools and packs, or,
-    /// with [`Terms::as_tested`], of these very tools and packs.
+    /// with [`super::shares::Scatters::as_tested`], of these very tools and packs.
     pub fn of_terms(log: f64, terms: &Terms) -> Self {
         let total = terms.total();
         Self {
