@@ -148,7 +148,7 @@ fn a_nut_that_held_is_told_under_the_verdict() {
     let check = paragraphs[headline.unwrap() + 1].replace('\n', " ");
     assert_eq!(
         check,
-        "A nut tightened to 640 N·m did not come loose in 5 s with this pair."
+        "A nut tightened to 640 N·m (two winters old, dry) did not come loose in 5 s with this pair."
     );
     let answer = json(&[&["ask", "--json"], &pair[..], &job].concat());
     assert_eq!(answer["field_checks"][0]["came_loose"], false);

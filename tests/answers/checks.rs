@@ -7,11 +7,11 @@ use jobtorque::query::verdict::{Basis, Verdict};
 use jobtorque::results::Results;
 use serde_json::{Value, json};
 
-const FAILED: &str = "A nut tightened to 640 N·m did not come loose in 5 s with this pair.";
+const FAILED: &str =
+    "A nut tightened to 640 N·m (two winters old, dry) did not come loose in 5 s with this pair.";
 
 /// The same check where another pair was asked about, or the pack was left open.
-const FAILED_NAMED: &str =
-    "In 5 s, Sorrel 18 medium with two-row 8.0 did not loosen a nut tightened to 640 N·m.";
+const FAILED_NAMED: &str = "In 5 s, Sorrel 18 medium with two-row 8.0 did not loosen a nut tightened to 640 N·m (two winters old, dry).";
 
 fn pair(tool: &str, pack: &str, job: &str) -> Value {
     json!({"tool": tool, "pack": pack, "job": job})
@@ -93,7 +93,11 @@ fn a_success_is_told_too() {
         &read(&demo()),
         pair("mullein-36-large", "twenty-cell-8-0", "650 N·m"),
     );
-    let loose = |time| format!("A nut tightened to 640 N·m came loose in {time} with this pair.");
+    let loose = |time| {
+        format!(
+            "A nut tightened to 640 N·m (two winters old, dry) came loose in {time} with this pair."
+        )
+    };
     assert_eq!(answer.checks, ["1 s", "1 s", "1.1 s"].map(loose));
 }
 

@@ -35,7 +35,10 @@ const holds = async (page, detail) => {
   await eventually(page, () => document.documentElement.scrollWidth <= innerWidth);
   const { texts, under } = await shown(page);
   assert.equal(detail.checks.length, 1);
-  assert.equal(detail.checks[0], 'A nut tightened to 640 N·m did not come loose in 5 s with this pair.');
+  assert.equal(
+    detail.checks[0],
+    'A nut tightened to 640 N·m (two winters old, dry) did not come loose in 5 s with this pair.',
+  );
   assert.deepEqual(texts, detail.checks);
   assert.ok(under, 'between the headline and the lines');
 };

@@ -35,7 +35,11 @@ impl Wording<'_> {
             (false, false, Some(_)) => "checks.other.fast_in",
             (false, false, None) => "checks.other.fast",
         };
-        let torque = whole_torque(self.catalogue, check.installed_nm, self.needed.unit);
+        let mut torque = whole_torque(self.catalogue, check.installed_nm, self.needed.unit);
+        if let Some(state) = &check.state {
+            let values = [("torque", torque.as_str()), ("state", state)];
+            torque = self.fill("checks.torque", &values);
+        }
         let values = [
             ("pair", check.label.as_str()),
             ("torque", &torque),

@@ -6,6 +6,7 @@ use super::*;
 const SAMPLES: &[(&str, &str)] = &[
     ("age", "for years"),
     ("area", "1,234"),
+    ("state", "two winters old, dry"),
     ("assumed", "3.5 %"),
     ("amount", "1,299"),
     ("between", "a loss of 10 %"),
