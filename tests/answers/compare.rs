@@ -286,8 +286,8 @@ fn every_sentence_of_a_comparison_is_said_somewhere() {
     for text in [
         "We call these a match. They are within 20 % of each other.",
         "As tested, these two are alike within 6 %. Others of their kinds may not be.",
-        "With others that you may buy, we expect ",
-        "With others that you may buy, assumed to differ by 2 %, we expect ",
+        "With others that you may buy: ",
+        "With others that you may buy, each kind assumed to vary by 2 %: ",
         " That is partly assumed.",
         "There is a difference, but it is smaller than that.",
         " stronger, give or take ",

@@ -6,7 +6,7 @@ use jobtorque::query::verdict::Verdict;
 use jobtorque::results::Results;
 use serde_json::{Value, json};
 
-const CHOSEN: &str = "These are nuts somebody chose to try.";
+const CHOSEN: &str = "These are real nuts that somebody chose to try with some of these pairs.";
 
 fn sorrel(job: &str, condition: Value) -> Value {
     json!({
@@ -52,7 +52,8 @@ fn a_nut_like_those_tried_is_judged_by_them() {
     );
     let chance = "nuts like those tried here to come loose within 5 s.";
     assert!(answer.lines[1].ends_with(chance), "{:?}", answer.lines);
-    let caution = format!("Half of such nuts need more torque than that. {CHOSEN}");
+    let caution =
+        "These are real nuts that somebody chose to try. Yours may hold harder.".to_owned();
     assert!(answer.cautions.contains(&caution));
     assert!(answer.sure.contains(&aged.words));
     assert_eq!(aged.take.as_deref(), Some("as 18 aged nuts here"));
