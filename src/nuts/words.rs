@@ -57,7 +57,7 @@ pub fn too_few(catalogue: &Catalogue, checked: Checked, nuts: Option<&NutsTried>
     Problem::new("/condition", checked.code(), "a factor").message(catalogue.fill(key, &values))
 }
 
-#[cfg(test)]
+#[cfg(all(test, not(target_arch = "wasm32")))]
 mod tests {
     use super::*;
 
