@@ -3,7 +3,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
 
-use jobtorque::dataset::limits::MOST_EDITIONS;
+use jobtorque::dataset::limits::{MOST_DIFFERING, MOST_EDITIONS};
 use jobtorque::dataset::{MOST_BYTES, MOST_COMBINATIONS, MOST_ELEMENTS, MOST_KNOTS, MOST_SAMPLES};
 use jobtorque::problem::{MOST_KEPT, Problem, Problems};
 use jobtorque::results::Results;
@@ -283,6 +283,23 @@ fn sizes_beyond_the_limits_are_refused() {
             "5040:11: /runs: found 5002 combinations of tool, pack, setup and rig, wanted at most 5000"
         ]
     );
+
+    let runs: String = (0..MOST_DIFFERING)
+        .map(|unit| {
+            format!(
+                ",\n    {{\"tool\": \"alder\", \"pack\": \"one-row\", \"pack_specimen\": \"{unit}\", \"day\": \"tuesday\", \"interval_s\": 1, \"torque_dnm\": [0, 0, 0, 5, 5, 5]}}"
+            )
+        })
+        .collect();
+    let text = with(
+        HEALTHY,
+        "\"gap_us\": 5000}}",
+        &format!("\"gap_us\": 5000}}}}{runs}"),
+    );
+    let found = printed(&text);
+    assert_eq!(found.len(), 1, "{found:?}");
+    let wanted = "further specimens of tools and packs, and days, wanted at most 2000";
+    assert!(found[0].ends_with(wanted), "{found:?}");
 
     let editions: Vec<_> = (3..=MOST_EDITIONS)
         .map(|edition| format!("{{\"edition\": {edition}, \"date\": \"2026-05-01\"}}"))

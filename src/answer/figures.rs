@@ -82,16 +82,16 @@ pub struct Listed {
 impl JobStudy<'_> {
     /// How sure a measured pair's answer is, and the verdict.
     pub fn sureness(&self, index: usize) -> SureFigures {
-        let reach = self.reach(index);
+        let (reach, others) = (self.reach(index), self.others());
         SureFigures {
             verdict: Some(verdict_of(reach)),
             reach_probability: reach.map(|reach| reach.probability),
             time_nine_in_ten_s: reach.and_then(|reach| reach.time_nine_in_ten_s),
             torque_19_of_20_nm: self.study.nineteen_of_twenty_nm(index),
             run_scatter_percent: reach.map(|reach| 100.0 * reach.run.variance.sqrt()),
-            unit_scatter_percent: reach.map(|_| self.others().tools.percent),
-            pack_scatter_percent: reach.map(|_| self.others().packs.percent),
-            day_scatter_percent: reach.map(|_| self.others().days.percent),
+            unit_scatter_percent: reach.map(|_| others.tools.percent),
+            pack_scatter_percent: reach.map(|_| others.packs.percent),
+            day_scatter_percent: reach.map(|_| others.days.percent),
         }
     }
 

@@ -4,6 +4,7 @@ use super::text::{rows_aligned, wrapped};
 use super::{Failure, load, print, print_json};
 use crate::plan::need::Reason;
 use crate::plan::{FieldId, Plan, PlannedRun, plan};
+use crate::results::Results;
 use crate::text;
 use clap::Args;
 use std::path::PathBuf;
@@ -55,7 +56,7 @@ impl PlanOf {
         }
         let notice = text::notice(results.catalogue(), results.dataset());
         let mut parts: Vec<String> = notice.iter().map(|notice| wrapped(notice)).collect();
-        parts.extend(told(&plan));
+        parts.extend(told(results, &plan));
         print(&parts.join("\n\n"))
     }
 }
@@ -75,7 +76,7 @@ fn chosen<'a>(what: &str, asked: Option<&str>, known: &[&'a str]) -> Result<&'a 
     })
 }
 
-fn told(plan: &Plan) -> Vec<String> {
+fn told(results: &Results, plan: &Plan) -> Vec<String> {
     if plan.runs.is_empty() {
         return vec!["There is no pack that fits a tool, so there is nothing to run.".into()];
     }
@@ -93,7 +94,11 @@ fn told(plan: &Plan) -> Vec<String> {
         ]
     });
     let rows: Vec<Vec<String>> = [head].into_iter().chain(rows).collect();
-    let checks = plan.runs.iter().any(|run| run.check).then(|| {
+    let tools = results.dataset().tools.iter();
+    let references = tools.filter(|tool| tool.reference == Some(true));
+    let references: Vec<&str> = references.map(|tool| tool.id.as_str()).collect();
+    let is_scattered = |run: &PlannedRun| run.check && !references.contains(&run.tool.as_str());
+    let checks = plan.runs.iter().any(is_scattered).then(|| {
         wrapped(
             "Two check runs show little of what days differ by. Make a third, or read a hand-turned \
              calibrated wrench once (a tool with reference = yes, its run a check run).",

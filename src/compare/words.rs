@@ -129,15 +129,8 @@ impl CompareWording<'_> {
     /// What others of their kinds are expected to do, the second against the first.
     fn kinds_line(&self, comparison: &Comparison) -> Option<String> {
         let ratio = turned(comparison.mean_torque_ratio_of_kinds?);
-        let gain = 100.0 * (ratio.ratio - 1.0);
-        let end = |end: f64, outward| {
-            let end = 100.0 * (end - 1.0);
-            self.signed(&number::percent_end(end, gain, outward, self.style()), end)
-        };
-        let (low, high) = (
-            end(ratio.low?, RoundingDirection::Down),
-            end(ratio.high?, RoundingDirection::Up),
-        );
+        let (low, high) = self.both_ends(&ratio);
+        let (low, high) = (low?, high?);
         let high = self
             .catalogue
             .quantity(&high, &self.catalogue.units.percent);
@@ -314,15 +307,22 @@ impl CompareWording<'_> {
         }
     }
 
-    /// The ends of a ratio's interval, as so many per cent more or less.
-    fn ends(&self, ratio: &Ratio) -> Option<String> {
+    /// The lower and the upper end of a ratio's interval, each as so many per cent more or less.
+    fn both_ends(&self, ratio: &Ratio) -> (Option<String>, Option<String>) {
         let gain = 100.0 * (ratio.ratio - 1.0);
         let end = |end: f64, outward| {
             let end = 100.0 * (end - 1.0);
             self.signed(&number::percent_end(end, gain, outward, self.style()), end)
         };
-        let low = ratio.low.map(|low| end(low, RoundingDirection::Down));
-        let high = ratio.high.map(|high| end(high, RoundingDirection::Up));
+        (
+            ratio.low.map(|low| end(low, RoundingDirection::Down)),
+            ratio.high.map(|high| end(high, RoundingDirection::Up)),
+        )
+    }
+
+    /// The interval of a ratio in words.
+    fn ends(&self, ratio: &Ratio) -> Option<String> {
+        let (low, high) = self.both_ends(ratio);
         Some(match (low, high) {
             (Some(low), Some(high)) => {
                 self.fill("compare.between", &[("low", &low), ("high", &high)])

@@ -11,6 +11,10 @@ pub const MOST_BYTES: usize = 256_000_000;
 /// The most combinations (tool, pack, setup, rig) in one dataset.
 pub const MOST_COMBINATIONS: usize = 5_000;
 
+/// The most specimens of tools beyond the first of each, specimens of packs likewise, and days, together,
+/// that runs name: what they differ by is found from a square matrix of them.
+pub const MOST_DIFFERING: usize = 2_000;
+
 /// The most samples in one run: 200 s at 10,000 samples a second.
 pub const MOST_SAMPLES: usize = 2_000_000;
 

@@ -5,6 +5,8 @@ use crate::history::check_days::{CheckDay, DayLimits, limits, reference_variance
 use crate::history::editions::{Part, controls, part_of, torque_factor_before_checks};
 use crate::results::Results;
 use crate::run::LEAST_TORQUE_NM;
+use crate::scatter::cells::Run;
+use crate::scatter::effects::Assumed;
 use crate::scatter::run::RunScatter;
 use crate::sort;
 
@@ -42,7 +44,7 @@ type Logs<K> = Vec<(K, Vec<f64>)>;
 
 /// What runs of one pair, specimen and day have in common, the setup first: they differ by the scatter
 /// of runs alone.
-type Cell = (usize, [usize; 5]);
+type Cell = (usize, Run);
 
 impl CheckRuns {
     /// Of the runs of a rig as edition `edition` has them, without the factors that check runs gave.
@@ -57,16 +59,8 @@ impl CheckRuns {
             }
             let factor = torque_factor_before_checks(&dataset.editions, &run.day, edition);
             let log = libm::log((reduced.measures.mean_nm * factor).max(LEAST_TORQUE_NM));
-            let own = [
-                reduced.tool,
-                reduced.pack,
-                reduced.specimen,
-                reduced.pack_specimen,
-                reduced.day,
-            ];
-            sort::change(&mut cells, (reduced.setup, own), |logs: &mut Vec<f64>| {
-                logs.push(log)
-            });
+            let cell = (reduced.setup, reduced.origin(reduced.pack));
+            sort::change(&mut cells, cell, |logs: &mut Vec<f64>| logs.push(log));
             if is_check {
                 let of = (reduced.setup, reduced.tool, reduced.pack);
                 sort::change(&mut checks, (of, reduced.day), |logs: &mut Vec<f64>| {
@@ -77,7 +71,7 @@ impl CheckRuns {
         let series = checks.chunk_by(|((a, _), _), ((b, _), _)| a == b);
         Self {
             series: series
-                .filter_map(|own| Series::of(results, own, &cells))
+                .filter_map(|own| Series::of(results, rig, own, &cells))
                 .collect(),
         }
     }
@@ -95,7 +89,12 @@ impl CheckRuns {
 
 impl Series {
     /// Of the check runs of each day of one tool and pack.
-    fn of(results: &Results, checks: &[(CheckedOn, Vec<f64>)], cells: &Logs<Cell>) -> Option<Self> {
+    fn of(
+        results: &Results,
+        rig: usize,
+        checks: &[(CheckedOn, Vec<f64>)],
+        cells: &Logs<Cell>,
+    ) -> Option<Self> {
         let ((of, _), _) = checks.first()?;
         let run_variance = run_variance(results, *of, checks, cells);
         let mut days: Vec<(usize, &Vec<f64>)> =
@@ -110,9 +109,10 @@ impl Series {
             runs: u32::try_from(logs.len()).unwrap_or(u32::MAX),
         };
         let means: Vec<CheckDay> = days.iter().map(mean).collect();
+        let assumed = Assumed::days(results.dataset.rigs.get(rig)?.day_to_day_percent);
         Some(Self {
             of: *of,
-            limits: run_variance.and_then(|variance| limits(&means, variance)),
+            limits: run_variance.and_then(|variance| limits(&means, variance, assumed)),
             days: days.into_iter().map(|(day, _)| day).collect(),
             means,
             run_variance,
@@ -135,7 +135,7 @@ fn run_variance(
         return Some(reference_variance(RunScatter::of(own).pooled));
     }
     let here = cells.iter().filter(|((own, _), _)| *own == setup);
-    let lists = here.map(|((_, [tool, ..]), logs)| (*tool, std::slice::from_ref(logs)));
+    let lists = here.map(|((_, run), logs)| (run.tool, std::slice::from_ref(logs)));
     let scatter = RunScatter::of(lists);
     (scatter.pooled.nu > 0.0).then(|| scatter.of_tool(tool).variance)
 }

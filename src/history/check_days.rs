@@ -69,8 +69,8 @@ pub fn reference_variance(own: Scatter) -> f64 {
 }
 
 /// The limits of each day; `None` with fewer than [`LEAST_DAYS`]. `run_variance` is the variance of
-/// ln mean torque of runs of one day.
-pub fn limits(days: &[CheckDay], run_variance: f64) -> Option<Vec<DayLimits>> {
+/// ln mean torque of runs of one day, `assumed` what is known beforehand of how far days differ.
+pub fn limits(days: &[CheckDay], run_variance: f64, assumed: Assumed) -> Option<Vec<DayLimits>> {
     if days.len() < LEAST_DAYS {
         return None;
     }
@@ -85,7 +85,7 @@ pub fn limits(days: &[CheckDay], run_variance: f64) -> Option<Vec<DayLimits>> {
             .map(|(_, other)| 1.0 / f64::from(other.runs))
             .sum::<f64>()
             / count;
-        let assumed = Assumed::days(None).scatter();
+        let assumed = assumed.scatter();
         let held = assumed.nu * assumed.variance + nu * (variance - run_variance * h);
         let of_days = (held / (assumed.nu + nu)).max(0.0);
         let own = of_days + run_variance / f64::from(day.runs);
@@ -120,14 +120,22 @@ mod tests {
 
     #[test]
     fn two_days_are_too_few() {
-        assert_eq!(limits(&days(&[0.0, 0.1], 1), 1e-4), None);
-        assert!(limits(&days(&[0.0, 0.1, 0.0], 1), 1e-4).is_some());
+        assert_eq!(
+            limits(&days(&[0.0, 0.1], 1), 1e-4, Assumed::days(None)),
+            None
+        );
+        assert!(limits(&days(&[0.0, 0.1, 0.0], 1), 1e-4, Assumed::days(None)).is_some());
     }
 
     #[test]
     fn limits_are_those_of_the_formula() {
         // Others of the first day: 0.02, −0.02, 0.00; mean 0, variance 0.0004, h = 1/2, K = 4.
-        let found = limits(&days(&[0.5, 0.02, -0.02, 0.0], 2), 2e-4).unwrap();
+        let found = limits(
+            &days(&[0.5, 0.02, -0.02, 0.0], 2),
+            2e-4,
+            Assumed::days(None),
+        )
+        .unwrap();
         let of_days: f64 = (3.0 * 1e-4 + 2.0 * (4e-4 - 1e-4)) / 5.0;
         let sigma = (of_days + 1e-4 + (of_days + 1e-4) / 3.0).sqrt();
         assert!(found[0].mean.abs() < 1e-15);
@@ -154,6 +162,15 @@ mod tests {
     }
 
     #[test]
+    fn days_stated_to_differ_more_have_wider_limits() {
+        let sigma = |percent| {
+            let three = days(&[0.0, 0.001, -0.001], 3);
+            limits(&three, 1e-4, Assumed::days(percent)).unwrap()[0].sigma
+        };
+        assert!(sigma(Some(3.0)) > 2.0 * sigma(None));
+    }
+
+    #[test]
     fn a_reference_is_taken_by_its_own_readings_where_they_are_enough() {
         let own = |nu| Scatter { variance: 1e-4, nu };
         assert_eq!(reference_variance(own(3.0)), 1e-4);
@@ -162,7 +179,7 @@ mod tests {
 
     #[test]
     fn runs_that_differ_more_than_days_leave_no_difference_of_days() {
-        let found = limits(&days(&[0.0; 3], 1), 0.01).unwrap();
+        let found = limits(&days(&[0.0; 3], 1), 0.01, Assumed::days(None)).unwrap();
         assert!((found[0].sigma - (0.01f64 + 0.005).sqrt()).abs() < 1e-15);
     }
 
@@ -186,11 +203,11 @@ mod tests {
             let (mut shifts, mut seen) = (Vec::new(), 0);
             for _ in 0..2000 {
                 let logs: Vec<f64> = (0..6).map(|_| draw()).collect();
-                let own = limits(&days(&logs, runs), variance).unwrap();
+                let own = limits(&days(&logs, runs), variance, Assumed::days(None)).unwrap();
                 shifts.push(100.0 * libm::expm1(smallest_shift(&own)));
                 let mut shifted = logs;
                 shifted[2] += libm::log1p(shift / 100.0);
-                let found = limits(&days(&shifted, runs), variance).unwrap();
+                let found = limits(&days(&shifted, runs), variance, Assumed::days(None)).unwrap();
                 seen += u32::from(!found[2].hold(shifted[2]));
             }
             let found = median(shifts);

@@ -338,7 +338,7 @@ fn value_8_day_offsets() {
 
 #[test]
 fn value_9_chart() {
-    let chart = limits(&check_days(), 0.0004).unwrap();
+    let chart = limits(&check_days(), 0.0004, Assumed::days(None)).unwrap();
     let wanted = [0.02385139176, 0.02250925735, 0.01699673171, 0.03011090611];
     for (day, sigma) in chart.iter().zip(wanted) {
         assert_near(day.sigma, sigma, "σ");

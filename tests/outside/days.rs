@@ -4,6 +4,7 @@
 use super::close::{assert_near, assert_within, fixture};
 use jobtorque::history::check_days::{CheckDay, limits, smallest_shift};
 use jobtorque::history::day_offsets::day_offsets;
+use jobtorque::scatter::effects::Assumed;
 use serde::Deserialize;
 
 #[derive(Deserialize)]
@@ -57,7 +58,7 @@ fn offsets_are_what_the_equations_foretell_of_each_day() {
 fn limits_leave_the_day_itself_out() {
     let fixture: Fixture = fixture("days.json");
     for case in &fixture.cases {
-        let chart = limits(&case.days(), case.run_variance).unwrap();
+        let chart = limits(&case.days(), case.run_variance, Assumed::days(None)).unwrap();
         for (day, own) in chart.iter().enumerate() {
             assert_near(own.ends().0, case.low[day], &case.name);
             assert_near(own.ends().1, case.high[day], &case.name);

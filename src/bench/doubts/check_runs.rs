@@ -6,6 +6,7 @@ use super::evidence::{Evidence, about};
 use super::statistics::{factor, mean};
 use crate::dataset::types::{Day, Rig};
 use crate::history::check_days::{CheckDay, limits};
+use crate::scatter::effects::Assumed;
 use crate::scatter::run::RunScatter;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -90,7 +91,8 @@ fn outside(evidence: &Evidence, rig: &Rig, key: &(&str, &str, &str), days: &Seri
         runs: u32::try_from(runs.len()).unwrap_or(u32::MAX),
     };
     let means: Vec<CheckDay> = days.values().map(mean_of).collect();
-    let Some(limits) = limits(&means, run_variance(evidence, rig, key)) else {
+    let assumed = Assumed::days(rig.day_to_day_percent);
+    let Some(limits) = limits(&means, run_variance(evidence, rig, key), assumed) else {
         return Vec::new();
     };
     let mut doubts = Vec::new();

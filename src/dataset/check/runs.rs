@@ -4,7 +4,9 @@ use super::bench::largest_factors;
 use super::buildup::{self, is_reversed};
 use super::{Checker, List};
 use crate::dataset::indices::Indices;
-use crate::dataset::limits::{LATEST_US, MOST_COMBINATIONS, MOST_RUN_US, MOST_SAMPLES};
+use crate::dataset::limits::{
+    LATEST_US, MOST_COMBINATIONS, MOST_DIFFERING, MOST_RUN_US, MOST_SAMPLES,
+};
 use crate::dataset::pointer::Pointer;
 use crate::dataset::read::Gaps;
 use crate::dataset::types::{Dataset, Day, Run};
@@ -35,6 +37,31 @@ impl<'a> Checker<'a> {
             combinations.push((bench, run.tool.as_str(), run.pack.as_str()));
         }
         self.combinations(combinations);
+        self.differing();
+    }
+
+    /// Specimens beyond the first of each tool or pack, and days.
+    fn differing(&mut self) {
+        let runs = &self.dataset.runs;
+        let further = |of: fn(&Run) -> (&str, Option<&str>)| {
+            let mut specimens: Vec<_> = runs.iter().map(of).collect();
+            sort::distinct(&mut specimens);
+            let all = specimens.len();
+            specimens.dedup_by_key(|(whose, _)| *whose);
+            all - specimens.len()
+        };
+        let tools = further(|run| (&run.tool, run.specimen.as_deref()));
+        let packs = further(|run| (&run.pack, run.pack_specimen.as_deref()));
+        let mut days: Vec<&str> = runs.iter().map(|run| run.day.as_str()).collect();
+        sort::distinct(&mut days);
+        let count = tools + packs + days.len();
+        if count > MOST_DIFFERING {
+            self.problem(
+                &Pointer::Top.member("runs"),
+                format!("{count} further specimens of tools and packs, and days"),
+                format!("at most {MOST_DIFFERING}"),
+            );
+        }
     }
 
     /// A reference tool shows what days differ by, and stands in no ranking.
