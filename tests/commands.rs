@@ -90,6 +90,7 @@ const ANSWER: &[&str] = &[
     "least_trigger_s",
     "field_checks",
     "warnings",
+    "remarks",
     "sentence",
     "list",
     "of",
@@ -105,14 +106,12 @@ const ANSWER: &[&str] = &[
     "job_torque",
     "cautions",
     "reminders",
-    "asides",
-    "sure",
+    "rests_on",
     "bolt",
     "before",
     "caution",
     "setup_costs",
     "nuts_tried",
-    "kept",
 ];
 
 #[test]
@@ -146,10 +145,7 @@ fn a_nut_that_held_is_told_under_the_verdict() {
         .iter()
         .position(|text| text.ends_with("is within reach."));
     let check = paragraphs[headline.unwrap() + 1].replace('\n', " ");
-    assert_eq!(
-        check,
-        "A nut tightened to 640 N·m (two winters old, dry) did not come loose in 5 s with this pair."
-    );
+    assert_eq!(check, "A nut at 640 N·m (two winters old, dry) held 5 s.");
     let answer = json(&[&["ask", "--json"], &pair[..], &job].concat());
     assert_eq!(answer["field_checks"][0]["came_loose"], false);
     assert_eq!(answer["field_checks"][0]["installed_nm"], 640.0);
@@ -222,11 +218,11 @@ fn people_read_the_notice_and_the_answer_first() {
     let paragraphs: Vec<&str> = text.split("\n\n").collect();
     assert_eq!(paragraphs[0], "Invented data. These tools do not exist.");
     assert!(
-        paragraphs[1] == "In this made-up data, 650 N·m is within reach.",
+        paragraphs[1] == "Made-up data: 650 N·m is within reach.",
         "{text}"
     );
     assert!(
-        text.contains("We measured tightening on our rig."),
+        text.contains("We measured tightening. Your nut may hold harder."),
         "{text}"
     );
 }

@@ -10,17 +10,15 @@ import { joined, made, unbroken } from './dom.js';
  * @typedef {import('./jobtorque.js').Contents} ContentsAround
  */
 
-/** The answer, the cautions that belong to it, and the small print: they stand apart on a page. */
+/** The answer, the caution that belongs to it, and the warnings about its runs: they stand apart on a page. */
 export class AnswerBlock {
   element = made('section', 'answer');
   cautions = made('p', 'caution');
-  small = made('div', 'small');
+  warnings = made('p', 'warnings');
   #before = made('div', 'before');
-  #headline = made('p', 'headline');
+  #headline = made('h2', 'headline');
   #checks = made('div', 'checks');
   #lines = made('div', 'lines');
-  #asides = made('p', 'asides');
-  #warnings = made('p', 'warnings');
 
   /** @param {ContentsAround} contents */
   constructor(contents) {
@@ -30,21 +28,16 @@ export class AnswerBlock {
     this.cautions.setAttribute('part', 'cautions');
     this.#checks.setAttribute('part', 'checks');
     this.element.append(this.#before, this.#headline, this.#checks, this.#lines);
-    this.small.append(this.#asides, this.#warnings);
   }
 
-  /**
-   * @param {ShownAnswer} answer
-   * @param {boolean} compact
-   */
-  show(answer, compact) {
+  /** @param {ShownAnswer} answer */
+  show(answer) {
     this.#before.replaceChildren(...answer.before.map((text) => made('p', 'caution', text)));
     this.#headline.replaceChildren(...unbroken(answer.headline, /(\d\S* \S+)/));
     this.#checks.replaceChildren(...answer.checks.map((text) => made('p', 'check', joined(text))));
     this.#lines.replaceChildren(...answer.lines.map((line, i) => lineOf(line, i, answer.stressed)));
-    say(this.cautions, compact ? answer.kept : answer.cautions);
-    say(this.#asides, answer.asides);
-    sayLeading(this.#warnings, answer.warnings, this.contents);
+    say(this.cautions, answer.cautions);
+    sayLeading(this.warnings, answer.warnings, this.contents);
   }
 }
 
@@ -58,46 +51,24 @@ export class Further {
   }
 }
 
-/** How sure the answer is. It opens. On a phone it also holds what else stands beside the answer. */
-export class HowSure {
-  element = made('details', 'sure');
-  #asides = made('p', 'asides');
-  #warnings = made('p', 'warnings');
+/** Sentences behind a heading that opens: what the answer rests on, what to think of before starting. */
+export class Behind {
+  element;
   #sentences = made('ul', '');
 
   /**
+   * @param {string} name its class
    * @param {string} summary
-   * @param {ContentsAround} contents
    */
-  constructor(summary, contents) {
-    this.contents = contents;
-    this.element.setAttribute('part', 'sure');
-    this.element.append(made('summary', '', summary), this.#asides, this.#warnings, this.#sentences);
-  }
-
-  /** @param {ShownAnswer} answer */
-  show(answer) {
-    say(this.#asides, answer.asides);
-    sayLeading(this.#warnings, answer.warnings, this.contents);
-    this.#sentences.replaceChildren(...answer.sure.map((text) => made('li', '', joined(text))));
-    this.element.hidden = answer.sure.length === 0;
-  }
-}
-
-/** What to think of before starting. It opens. */
-export class Reminders {
-  element = made('details', 'reminders');
-  #sentences = made('ul', '');
-
-  /** @param {string} summary */
-  constructor(summary) {
+  constructor(name, summary) {
+    this.element = made('details', name);
     this.element.append(made('summary', '', summary), this.#sentences);
   }
 
-  /** @param {ShownAnswer} answer */
-  show(answer) {
-    this.#sentences.replaceChildren(...answer.reminders.map((text) => made('li', '', text)));
-    this.element.hidden = answer.reminders.length === 0;
+  /** @param {string[]} sentences */
+  show(sentences) {
+    this.#sentences.replaceChildren(...sentences.map((text) => made('li', '', joined(text))));
+    this.element.hidden = sentences.length === 0;
   }
 }
 

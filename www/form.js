@@ -24,6 +24,10 @@ export class SentenceForm {
   #job;
   #condition;
   #factor;
+  /** What stands behind the condition of an aged fastener: times the factor. */
+  #times = made('span', '');
+  /** Stands before the name of a tool. */
+  #wrench = made('span', '');
   #tool;
   /** Only in a large field; there it stands for the tool. @type {TypedBlank | null} */
   #typedTool = null;
@@ -37,7 +41,7 @@ export class SentenceForm {
   #rig;
   #units;
   #opener;
-  #lines = { job: line(), factor: line(), pair: line(), more: line() };
+  #lines = { job: line(), pair: line(), more: line() };
   #fault = made('p', 'fault');
   /** The blanks by the part of the question that each gives. @type {Record<string, HTMLElement>} */
   #blanks;
@@ -144,10 +148,15 @@ export class SentenceForm {
    * @param {(key: string) => string} text
    */
   #build(text) {
-    const { factor, pair, more } = this.#lines;
-    factor.append(...blanks(text('form.factor'), { age: text('form.age.years'), factor: this.#factor }));
+    const { pair, more } = this.#lines;
+    this.#times.append(...blanks(text('form.factor'), { factor: this.#factor }));
+    this.#wrench.textContent = `${text('form.wrench')} `;
     pair.append(
-      ...blanks(text('form.pair'), { tool: this.#typedTool?.element ?? this.#tool, pack: this.#pack }),
+      ...blanks(text('form.pair'), {
+        wrench: this.#wrench,
+        tool: this.#typedTool?.element ?? this.#tool,
+        pack: this.#pack,
+      }),
       ' ',
       this.#opener,
     );
@@ -198,7 +207,7 @@ export class SentenceForm {
     ]);
     this.#condition.value = isFactor ? factor : (condition ?? '');
     this.#factor.value = factor;
-    this.#lines.factor.hidden = !isFactor;
+    this.#times.hidden = !isFactor;
 
     this.#showPair(answer);
     const loss = question.loss_percent;
@@ -256,6 +265,7 @@ export class SentenceForm {
     const anyPack = catalogue.texts['form.pack.any'] ?? '';
     fill(this.#pack, [['', anyPack], ...packs.map(({ id, name }) => /** @type {const} */ ([id, name]))]);
     this.#pack.value = pack ?? '';
+    this.#wrench.hidden = tool === null;
   }
 
   /**
@@ -265,7 +275,7 @@ export class SentenceForm {
   report(problems) {
     const faulty = new Set(problems.map(({ pointer }) => pointer.slice(1)));
     // A condition is written as a factor or picked.
-    const unused = this.#lines.factor.hidden ? this.#factor : this.#condition;
+    const unused = this.#times.hidden ? this.#factor : this.#condition;
     const controls = Object.entries(this.#blanks);
     controls.push(['condition', this.#condition]);
     for (const [part, control] of controls) {
@@ -303,7 +313,7 @@ export class SentenceForm {
         direction: this.#direction,
         job: this.#job.element,
         torque: together(figure, this.#units),
-        condition: this.#condition,
+        condition: together(this.#condition, this.#times),
       }),
     );
     if (focused instanceof HTMLElement && words.contains(focused)) focused.focus();

@@ -2,7 +2,7 @@
  * The blocks of the element in their order, and the fixed words around them.
  */
 
-import { AnswerBlock, Further, HowSure, Reminders } from './answer.js';
+import { AnswerBlock, Behind, Further } from './answer.js';
 import { Chart } from './chart.js';
 import { PacksOnTool, SideBySide } from './compare.js';
 import { EditionLine, aboutResults } from './edition.js';
@@ -89,8 +89,9 @@ export class Blocks {
     });
     const beside = new SideBySide(texts['section.compare'] ?? '');
     const packs = new PacksOnTool(texts, choose);
-    const sure = new HowSure(texts['section.how_sure'] ?? '', contents);
-    const reminders = new Reminders(texts['section.cautions'] ?? '');
+    const restsOn = new Behind('rests-on', texts['section.rests_on'] ?? '');
+    restsOn.element.setAttribute('part', 'rests-on');
+    const reminders = new Behind('reminders', texts['section.cautions'] ?? '');
     const edition = new EditionLine(texts, contents, choose);
     const full = made('a', 'onwards', texts['section.full'] ?? '');
     full.setAttribute('part', 'full');
@@ -109,10 +110,10 @@ export class Blocks {
       top,
       this.#answer.element,
       this.#answer.cautions,
-      this.#others.element,
       chart.element,
       further.element,
-      this.#answer.small,
+      this.#answer.warnings,
+      this.#others.element,
     );
     status.setAttribute('role', 'status');
 
@@ -129,9 +130,9 @@ export class Blocks {
       [take.element, (shown) => take.show(shown)],
       [beside.element, (shown) => this.#showPanels(shown, beside, packs)],
       [packs.element],
-      [sure.element, (shown) => sure.show(shown.answer)],
+      [restsOn.element, (shown) => restsOn.show(shown.answer.rests_on)],
       [runs.element, (shown) => runs.show(shown.question)],
-      [reminders.element, (shown) => reminders.show(shown.answer)],
+      [reminders.element, (shown) => reminders.show(shown.answer.reminders)],
       [this.#table.element],
       ...(onPage ? [] : aboutResults(texts, contents).map((block) => /** @type {Section} */ ([block]))),
       [status],
@@ -201,7 +202,7 @@ export class Blocks {
   #showPlate(shown, further) {
     const { question, answer } = shown;
     this.form.show(question, answer);
-    this.#answer.show(answer, shown.compact);
+    this.#answer.show(answer);
     further.show(answer);
     this.chart.show({
       draw: (canvas, frame, look) =>

@@ -142,8 +142,10 @@ before {
         /// of this pair, or where it has none, of this tool. A success counts from 15 % below the
         /// required torque up, a failure from 15 % above it down. Empty where tightening is asked for.
         field_checks: Vec<NearCheck>,
-        /// What to bear in mind, in sentences.
+        /// Why to read the result with care, in sentences.
         warnings: Vec<String>,
+        /// What to know of the tools tested and of the rig, in sentences; `rests_on` holds them too.
+        remarks: Vec<String>,
         /// Name of tool and pack for people; empty if both are open.
         label: String,
         /// Says that the data are made up, if they are. Stands first on every view.
@@ -204,26 +206,23 @@ words {
     before: Vec<String>,
     /// The answer in one sentence or two.
     headline: String,
-    /// What real fasteners say for and against it: directly under the headline.
+    /// What a real fastener says for or against it, directly under the headline: of several a failure,
+    /// then the nearest. The others are in `rests_on`.
     checks: Vec<String>,
     /// The sentences under the headline: how sure, how fast, how strong.
     lines: Vec<String>,
     /// The figures that matter in `lines`: which line, and where in it they begin and end, counted
     /// as script counts (in UTF-16 code units).
     stressed: Vec<[u32; 3]>,
-    /// What there is to know beside: power, place, jobs on a charge. In little room it stands below
+    /// What there is to know beside: place, power, jobs on a charge. In little room it stands below
     /// the chart.
     further: Vec<String>,
-    /// Cautions that belong to this answer, in full beside it.
+    /// The caution that matters most here, in full beside the answer; none if one stands before it, or
+    /// a check speaks against it. All others are in `rests_on`.
     cautions: Vec<String>,
-    /// The one caution that stays where there is very little room; none if one stands before the
-    /// answer.
-    kept: Vec<String>,
-    /// Small sentences that belong to every such answer. Where there is little room they stand
-    /// before `sure`.
-    asides: Vec<String>,
-    /// How sure the answer is: what it rests on, what its scatter is made of, what is not known.
-    sure: Vec<String>,
+    /// What the answer rests on: how its torque came about, what it allows for, further cautions, what
+    /// its scatter is made of, what is not known.
+    rests_on: Vec<String>,
     /// What to think of before starting, whatever the answer.
     reminders: Vec<String>,
 }

@@ -10,6 +10,7 @@ use crate::results::products;
 use crate::scatter::effects::{Basis, Effect};
 use crate::study::job::JobStudy;
 use crate::text;
+use crate::text::warning::Warning;
 
 /// How much things of one kind are taken to differ, and why.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -155,11 +156,15 @@ impl JobStudy<'_> {
         pair: PairFigures,
         sure: SureFigures,
         standing: StandingFigures,
-        mut warnings: Vec<String>,
+        mut warnings: Vec<Warning>,
     ) -> AnswerFigures {
         let (asked, job, results) = (self.asked(), self.job, self.study.results);
         let (dataset, catalogue) = (&results.dataset, &results.catalogue);
-        warnings.extend(warnings::of_field(results, asked));
+        warnings.extend(warnings::of_field(asked));
+        let told = |remarks: bool| {
+            let told = warnings.iter().filter(|one| one.is_remark() == remarks);
+            told.map(|one| one.words(catalogue)).collect()
+        };
         let near = tool.map(|tool| checks::near(results, tool, pack, job));
         let tool = tool.and_then(|tool| dataset.tools.get(tool));
         let pack = pack.and_then(|pack| dataset.packs.get(pack));
@@ -191,7 +196,8 @@ impl JobStudy<'_> {
             within_s: asked.within_s,
             least_trigger_s: least_trigger_s(dataset),
             field_checks: near.unwrap_or_default(),
-            warnings,
+            warnings: told(false),
+            remarks: told(true),
             label: text::pair(
                 catalogue,
                 tool.map(|tool| tool.name.as_str()),

@@ -11,7 +11,7 @@ use crate::text::warning::Warning;
 /// Sampling slower than this hides peaks: the median interval between samples in microseconds.
 const SLOW_GAP_US: u32 = 10_000;
 
-/// Warnings that belong to one measured combination, in words. `tools_vary_percent` is how much tools of
+/// Warnings that belong to one measured combination. `tools_vary_percent` is how much tools of
 /// one model are known to differ, if that is known.
 pub(crate) fn of_member(
     results: &Results,
@@ -20,7 +20,7 @@ pub(crate) fn of_member(
     job: &Job,
     edition: u32,
     tools_vary_percent: Option<f64>,
-) -> Vec<String> {
+) -> Vec<Warning> {
     let mut warnings = runs(member);
     warnings.extend(not_full(field, member));
     if member.combination.specimen_count() == 1 {
@@ -45,9 +45,6 @@ pub(crate) fn of_member(
     warnings.extend(tool(results, member));
     warnings.extend(corrections(results, member, edition));
     warnings
-        .iter()
-        .map(|warning| warning.words(&results.catalogue))
-        .collect()
 }
 
 fn runs(member: &Member) -> Vec<Warning> {
@@ -150,8 +147,8 @@ fn tool(results: &Results, member: &Member) -> Vec<Warning> {
     warnings
 }
 
-/// Warnings that belong to every answer of a field, in words.
-pub(crate) fn of_field(results: &Results, asked: &Asked) -> Vec<String> {
+/// Warnings that belong to every answer of a field.
+pub(crate) fn of_field(asked: &Asked) -> Vec<Warning> {
     let mut warnings = Vec::new();
     if asked
         .setup
@@ -171,9 +168,6 @@ pub(crate) fn of_field(results: &Results, asked: &Asked) -> Vec<String> {
         warnings.push(Warning::BoltTension);
     }
     warnings
-        .iter()
-        .map(|warning| warning.words(&results.catalogue))
-        .collect()
 }
 
 /// Corrections up to the edition shown that are to stand beside the member's tool.

@@ -14,6 +14,9 @@ use std::path::PathBuf;
 /// How many of a list are printed before the rest is only counted.
 const SHOWN: usize = 10;
 
+/// Says where the rest is.
+const MORE: &str = "What this rests on, and what to think of before starting: `ask --full`.";
+
 /// The columns of a list that are printed.
 const COLUMNS: [&str; 6] = ["place", "pair", "chance", "time", "nineteen", "mass"];
 
@@ -31,6 +34,9 @@ pub(super) struct Ask {
     job: JobOptions,
     #[command(flatten)]
     reading: Reading,
+    /// Print also what the answer rests on, and what to think of before starting
+    #[arg(long, conflicts_with_all = ["json", "html"])]
+    full: bool,
     /// Print the whole answer as JSON, exact, in SI units
     #[arg(long)]
     json: bool,
@@ -63,7 +69,7 @@ impl Ask {
         if self.json {
             print_json(&answer)
         } else {
-            print(&in_words(&answer, list))
+            print(&in_words(&answer, list, self.full))
         }
     }
 }
@@ -97,8 +103,9 @@ fn brief(mut table: WordedTable) -> String {
     }
 }
 
-/// The answer's sentences, headline first (after the notice of invented data), then its list.
-fn in_words(answer: &Answer, list: Option<String>) -> String {
+/// The answer's sentences, headline first (after the notice of invented data), then its list; with `full`
+/// also what it rests on.
+fn in_words(answer: &Answer, list: Option<String>, full: bool) -> String {
     let mut first: Vec<String> = answer.notice.iter().cloned().collect();
     first.extend(answer.before.iter().cloned());
     first.push(answer.headline.clone());
@@ -106,12 +113,15 @@ fn in_words(answer: &Answer, list: Option<String>) -> String {
     first.push(answer.lines.join(" "));
     first.push(answer.further.join(" "));
     let mut last = vec![answer.warnings.join(" "), answer.cautions.join(" ")];
-    let losses = answer.setup_costs.iter();
-    let losses = losses.filter(|cost| cost.take.is_some());
-    last.extend(losses.map(|cost| cost.words.clone()));
-    last.push(answer.asides.join(" "));
-    last.push(answer.sure.join(" "));
-    last.push(answer.reminders.join(" "));
+    if full {
+        let losses = answer.setup_costs.iter();
+        let losses = losses.filter(|cost| cost.take.is_some());
+        last.extend(losses.map(|cost| cost.words.clone()));
+        last.push(answer.rests_on.join(" "));
+        last.push(answer.reminders.join(" "));
+    } else {
+        last.push(MORE.into());
+    }
     let wrapped = |texts: &[String]| {
         let texts = texts.iter().filter(|text| !text.is_empty());
         texts.map(|text| text::wrapped(text)).collect::<Vec<_>>()

@@ -33,13 +33,10 @@ impl Plain<'_> {
         let mut html = String::new();
         self.answer(&mut html);
         let answer = self.answer;
-        let asides = [&answer.asides, &answer.warnings];
-        for (class, sentences) in ["asides", "warnings"].into_iter().zip(asides) {
-            let class = [" class=\"", class, "\""].concat();
-            line(&mut html, "p", &class, &sentences.join(" "));
-        }
+        let warnings = answer.warnings.join(" ");
+        line(&mut html, "p", " class=\"warnings\"", &warnings);
         for (key, sentences) in [
-            ("section.how_sure", &answer.sure),
+            ("section.rests_on", &answer.rests_on),
             ("section.cautions", &answer.reminders),
         ] {
             list(&mut html, &self.catalogue.fill(key, &[]), sentences);
@@ -68,7 +65,7 @@ impl Plain<'_> {
         for sentence in &answer.before {
             line(html, "p", caution, sentence);
         }
-        line(html, "p", " class=\"headline\"", &answer.headline);
+        line(html, "h2", " class=\"headline\"", &answer.headline);
         for sentence in &answer.checks {
             line(html, "p", " class=\"check\"", sentence);
         }

@@ -29,11 +29,9 @@ pub(super) fn text(
         answer.checks.join(" "),
         answer.lines.join(" "),
         answer.further.join(" "),
-        [answer.cautions.as_slice(), &answer.asides]
-            .concat()
-            .join(" "),
+        answer.cautions.join(" "),
         answer.warnings.join(" "),
-        answer.sure.join(" "),
+        answer.rests_on.join(" "),
         joined(&[&pair, &setup]),
         credit.to_owned(),
     ];

@@ -73,7 +73,8 @@ const USED: Used = Used {
         "in-wide",
     ],
     elements: &[
-        "p", "b", "a", "span", "select", "option", "optgroup", "input", "button", "path", "text",
+        "p", "h2", "b", "a", "span", "select", "option", "optgroup", "input", "button", "path",
+        "text",
     ],
     attributes: &["hidden", "aria-expanded"],
 };
@@ -156,16 +157,16 @@ fn verdict(answer: &Answer) -> String {
         .checks
         .iter()
         .map(|text| paragraph(" class=\"check\"", &joined(text)));
-    let kept = joined(&answer.kept.join(" "));
+    let stays = joined(&answer.cautions.join(" "));
     format!(
         "<section class=\"answer\" part=\"answer\"><div class=\"before\">{}</div>\
-         <p class=\"headline\" part=\"headline\">{}</p><div class=\"checks\" part=\"checks\">{}</div>\
+         <h2 class=\"headline\" part=\"headline\">{}</h2><div class=\"checks\" part=\"checks\">{}</div>\
          <div class=\"lines\">{}</div></section>{}",
         cautions.collect::<String>(),
         unbroken(&answer.headline),
         checks.collect::<String>(),
         lines(answer),
-        paragraph(" class=\"caution\" part=\"cautions\"", &kept)
+        paragraph(" class=\"caution\" part=\"cautions\"", &stays)
     )
 }
 

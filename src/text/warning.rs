@@ -40,6 +40,28 @@ pub enum Warning {
 }
 
 impl Warning {
+    /// Whether it says what tools were tested and how, and not why to read this result with care.
+    pub fn is_remark(&self) -> bool {
+        match self {
+            Self::OneTool(_)
+            | Self::BeyondJointLine
+            | Self::Lent(_)
+            | Self::Given(_)
+            | Self::BoltTension
+            | Self::ForwardOnly => true,
+            Self::OneRun
+            | Self::Short(_)
+            | Self::NoQuiet(_)
+            | Self::SlowSampling(_)
+            | Self::NoCalibration
+            | Self::SuspectDay(_)
+            | Self::PackNotFull
+            | Self::PacksNotFull(_)
+            | Self::Corrected(_)
+            | Self::Discontinued(_) => false,
+        }
+    }
+
     /// The warning in words.
     pub fn words(&self, catalogue: &Catalogue) -> String {
         match self {

@@ -161,8 +161,9 @@ fn voltage_and_resistance_of_a_pack_are_means_over_its_runs_on_any_tool() {
 
 /// The sentences on jobs on one charge.
 fn said(answer: &Answer) -> Vec<&String> {
-    let about = |line: &&String| line.contains("one charge") || line.contains("the trigger");
-    answer.further.iter().filter(about).collect()
+    let about = |line: &&String| line.starts_with("One charge") || line.contains("the trigger");
+    let said = answer.further.iter().chain(&answer.rests_on);
+    said.filter(about).collect()
 }
 
 const LIGHT: &str = "20 N·m";
@@ -184,7 +185,7 @@ fn a_light_job_counts_two_seconds_at_the_trigger() {
         assert!(digits.trim_end_matches('0').len() <= 2, "{}", said[0]);
         assert_eq!(
             said[1],
-            "We count each as at least 2 s at the trigger. That is common practice, not measured."
+            "Each job counts as at least 2 s at the trigger. That is common practice, not measured."
         );
         counted += 1;
     }
@@ -204,14 +205,14 @@ fn the_file_states_how_long_a_job_counts_at_the_trigger() {
     );
     assert_eq!(
         said(&longer)[1],
-        "We count each as at least 4 s at the trigger."
+        "Each job counts as at least 4 s at the trigger."
     );
     // What an estimate cannot tell apart is not told.
     let shorter = ask(&results(0.1), pair.clone());
     assert!(shorter.jobs_per_charge.unwrap() > 1_000);
     assert_eq!(
         said(&shorter)[0],
-        "More than 1,000 such jobs on one charge. This is an estimate."
+        "One charge: more than 1,000 such jobs, as an estimate."
     );
     // A job that takes longer than that is counted as it is.
     let hard = json!({"job": "300 N·m", "tool": "yarrow-18-large", "pack": "two-row-8-0"});

@@ -7,8 +7,7 @@ use jobtorque::query::verdict::{Basis, Verdict};
 use jobtorque::results::Results;
 use serde_json::{Value, json};
 
-const FAILED: &str =
-    "A nut tightened to 640 N·m (two winters old, dry) did not come loose in 5 s with this pair.";
+const FAILED: &str = "A nut at 640 N·m (two winters old, dry) held 5 s.";
 
 /// The same check where another pair was asked about, or the pack was left open.
 const FAILED_NAMED: &str = "In 5 s, Sorrel 18 medium with two-row 8.0 did not loosen a nut tightened to 640 N·m (two winters old, dry).";
@@ -74,7 +73,7 @@ fn a_failure_stands_beside_a_verdict_that_says_otherwise() {
                 let tool_name = one.label.split(" with ").next().unwrap();
                 let named = |line: &&&str| {
                     let counted = line.ends_with("in the data.");
-                    line.contains(tool_name) || line.ends_with("this pair.") || counted
+                    line.contains(tool_name) || line.starts_with("A nut at ") || counted
                 };
                 assert_eq!(
                     own.iter().filter(named).count(),
@@ -93,12 +92,9 @@ fn a_success_is_told_too() {
         &read(&demo()),
         pair("mullein-36-large", "twenty-cell-8-0", "650 N·m"),
     );
-    let loose = |time| {
-        format!(
-            "A nut tightened to 640 N·m (two winters old, dry) came loose in {time} with this pair."
-        )
-    };
-    assert_eq!(answer.checks, ["1 s", "1 s", "1.1 s"].map(loose));
+    let loose = |time| format!("A nut at 640 N·m (two winters old, dry) came loose in {time}.");
+    assert_eq!(answer.checks, [loose("1 s")]);
+    assert_eq!(answer.rests_on[..2], ["1 s", "1.1 s"].map(loose));
 }
 
 #[test]
@@ -168,11 +164,11 @@ fn failures_come_first_then_the_nearest_and_no_more_than_three_are_told() {
         (900.0, true),
     ];
     assert_eq!(told(&answer), order);
-    assert_eq!(answer.checks.len(), 4);
-    assert!(answer.checks[0].contains("610 N·m") && answer.checks[2].contains("620 N·m"));
-    assert_eq!(answer.checks[3], "2 more such checks stand in the data.");
+    assert_eq!(answer.checks.len(), 1);
+    assert!(answer.checks[0].contains("610 N·m") && answer.rests_on[1].contains("620 N·m"));
+    assert_eq!(answer.rests_on[2], "2 more such checks stand in the data.");
     let four = ask(&with_checks(&checks[..4]), sorrel("600 N·m"));
-    assert_eq!(four.checks[3], "1 more such check stands in the data.");
+    assert_eq!(four.rests_on[2], "1 more such check stands in the data.");
 }
 
 #[test]
@@ -209,7 +205,7 @@ fn they_stand_directly_under_the_verdict_in_all_that_is_taken_along() {
     let taken = take(&results, &asked, None).unwrap();
     let brief = brief(&results, &asked).unwrap();
     let html = format!(
-        "<p class=\"headline\">{}</p>\n<p class=\"check\">{FAILED}</p>\n<p>",
+        "<h2 class=\"headline\">{}</h2>\n<p class=\"check\">{FAILED}</p>\n<p>",
         answer.headline
     );
     for plain in [&taken.plain, &brief] {

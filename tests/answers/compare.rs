@@ -300,7 +300,7 @@ fn every_sentence_of_a_comparison_is_said_somewhere() {
         "leads. After that,",
         "The lead changes more than once.",
         "Try against try, we expect ",
-        " to lead in more than 99 of 100.",
+        " to lead in over 99 of 100.",
     ] {
         assert!(says(text), "{text}");
     }
@@ -338,7 +338,7 @@ fn the_chance_told_is_that_of_whoever_leads_more_often_rounded_down() {
             false => (&one.words.headings[2], 1.0 - first),
         };
         let tries = match chance > 0.99 {
-            true => "more than 99".to_owned(),
+            true => "over 99".to_owned(),
             false => ((100.0 * chance).floor() as u32).to_string(),
         };
         let said = format!("Try against try, we expect {name} to lead in {tries} of 100.");

@@ -104,6 +104,6 @@ fn where_nothing_was_run_the_list_says_so_and_names_no_number() {
         assert_eq!(answer.headline, "No runs yet.");
         assert_eq!((answer.of, answer.reach_count), (Some(0), Some(0)));
         assert_eq!(answer.list.map(|list| list.len()), Some(0));
-        assert!(answer.sure.is_empty(), "{:?}", answer.sure);
+        assert_eq!(answer.rests_on, answer.remarks);
     }
 }

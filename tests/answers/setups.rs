@@ -105,8 +105,9 @@ fn a_measured_loss_is_offered_and_never_applied_by_itself() {
     assert!((taken.required_torque_nm - 600.0 / 0.92).abs() < 1e-9);
     let of_loss = |text: &String| text.contains("loss");
     let said = |asked: Value| {
-        let cautions = ask(&results, teasel(asked)).cautions;
-        cautions.into_iter().filter(of_loss).collect::<Vec<_>>()
+        let answer = ask(&results, teasel(asked));
+        let cautions = answer.cautions.into_iter().chain(answer.rests_on);
+        cautions.filter(of_loss).collect::<Vec<_>>()
     };
     let pairs = offer.pairs;
     let measured = format!("This loss is the one we measured, on {pairs} pairs.");
@@ -318,7 +319,7 @@ fn what_an_extension_takes_is_unmeasured_only_where_nobody_ran_with_it() {
     // A loss on top of such runs counts twice.
     let mut twice = through;
     twice["loss_percent"] = json!(10);
-    let cautions = ask(&as_it_is, teasel(twice)).cautions;
+    let cautions = ask(&as_it_is, teasel(twice)).rests_on;
     let said = "These runs went through an extension or adapter, so its loss is in them already.";
     assert!(cautions.iter().any(|caution| caution == said));
 }

@@ -5,14 +5,13 @@ use crate::answer::data::AnswerFigures;
 use crate::bolt::System;
 use crate::dataset::types::Direction;
 use crate::query::bolt::BoltFigures;
-use crate::text::catalogue::Sentence;
 use crate::text::{number, percent, whole_torque};
 use crate::units::TorqueUnit;
 use crate::units::constants::POUND_FORCE_N;
 
 impl Wording<'_> {
     /// What the bolt asks for, and the preload that gives.
-    pub(crate) fn bolt_line(&self, answer: &AnswerFigures) -> Option<Sentence> {
+    pub(crate) fn bolt_line(&self, answer: &AnswerFigures) -> Option<String> {
         let bolt = answer.bolt.as_ref()?;
         let key = if bolt.preload_of_yield {
             "bolt.of_yield"
@@ -31,7 +30,7 @@ impl Wording<'_> {
             ("percent", percent(self.catalogue, bolt.preload_percent)),
         ];
         let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
-        Some(self.say(key, &values))
+        Some(self.fill(key, &values))
     }
 
     fn class(&self, bolt: &BoltFigures) -> String {
@@ -70,21 +69,20 @@ impl Wording<'_> {
             .then(|| self.fill("bolt.loosens_at", &[("torque", &torque)]))
     }
 
-    /// That nothing of a bolt was measured, that the maker's figure goes first, how uncertain the
-    /// preload is, and what else is uncertain of stainless steel.
+    /// What is uncertain of stainless steel, that nothing of a bolt was measured, that the maker's figure
+    /// goes first, and how uncertain the preload is.
     pub(crate) fn bolt_cautions(&self, bolt: &BoltFigures) -> Vec<String> {
         let scatter = percent(self.catalogue, bolt.preload_scatter_percent);
-        let mut cautions = vec![
-            self.fill("caution.bolt", &[]),
-            self.fill("caution.preload", &[("percent", &scatter)]),
-        ];
+        let mut cautions = Vec::new();
         if bolt.stainless {
+            cautions.push(self.fill("caution.stainless", &[]));
             if bolt.friction == "unknown" {
                 let factor = number::given(bolt.nut_factor, &self.catalogue.number);
                 cautions.push(self.fill("caution.stainless_factor", &[("factor", &factor)]));
             }
-            cautions.push(self.fill("caution.stainless", &[]));
         }
+        cautions.push(self.fill("caution.bolt", &[]));
+        cautions.push(self.fill("caution.preload", &[("percent", &scatter)]));
         cautions
     }
 

@@ -4,7 +4,7 @@ use super::Wording;
 use crate::answer::data::{AnswerFigures, NearCheck};
 use crate::text::{given_time, number, whole_torque};
 
-/// So many checks are told under an answer; the rest are counted.
+/// So many checks are told; the rest are counted.
 const MOST_TOLD: usize = 3;
 
 impl Wording<'_> {

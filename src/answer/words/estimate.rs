@@ -32,19 +32,21 @@ impl Wording<'_> {
             Some(Verdict::TooFewRuns) | None => ["answer.too_few_runs"; 2],
         };
         let known = self.others.are_known();
-        let mut lines = self.opening(answer);
+        let mut lines = self.setup_lines(answer);
         lines.extend(self.chance_lines(answer));
-        lines.push(self.say("answer.estimate.worked_out", &[]));
+        lines.extend((!known).then(|| self.say("answer.one_tool_unknown", &[])));
         let off_by = percent(self.catalogue, off_by_percent);
-        lines.push(self.say("answer.estimate.off_by", &[("percent", &off_by)]));
-        lines.extend((!known).then(|| self.one_tool_line()));
-        let asides = known.then(|| self.allows_for());
+        let mut rests_on = vec![
+            self.fill("answer.estimate.worked_out", &[]),
+            self.fill("answer.estimate.off_by", &[("percent", &off_by)]),
+        ];
+        rests_on.extend(known.then(|| self.allows_for()));
+        rests_on.extend(self.scatters(answer, rig_percent));
         let own = Own {
             headline: self.headline_of(answer, keys),
             lines,
             further: Vec::new(),
-            asides: asides.into_iter().collect(),
-            sure: self.scatters(answer, rig_percent),
+            rests_on,
         };
         self.whole(figures, own)
     }

@@ -18,7 +18,7 @@ impl Wording<'_> {
         lightest: Option<(String, f64)>,
     ) -> Answer {
         let answer = &figures;
-        let mut lines = self.opening(answer);
+        let mut lines = self.setup_lines(answer);
         let (of, reach) = (
             answer.of.unwrap_or_default(),
             answer.reach_count.unwrap_or_default(),
@@ -58,7 +58,7 @@ impl Wording<'_> {
         let own = Own {
             headline,
             lines,
-            sure: sure.unwrap_or_default(),
+            rests_on: sure.unwrap_or_default(),
             ..Own::default()
         };
         self.whole(figures, own)

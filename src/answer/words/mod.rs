@@ -17,9 +17,7 @@ use crate::query::question::Score;
 use crate::query::verdict::{Basis, Verdict};
 use crate::setups::data::SetupCost;
 use crate::text::catalogue::{Catalogue, Sentence};
-use crate::text::{
-    RequiredTorque, chance_words, given_percent, given_time, number, time, torque, whole_torque,
-};
+use crate::text::{RequiredTorque, chance_words, given_time, number, time, torque, whole_torque};
 use crate::units::{Power, RiseRate, Torque};
 use whole::Own;
 
@@ -107,36 +105,32 @@ impl Wording<'_> {
             Some(keys) => self.headline_of(answer, keys),
             None => self.fill("answer.too_few_runs", &[]),
         };
-        let mut lines = self.opening(answer);
-        lines.extend(one_tool.then(|| self.one_tool_line()));
+        let mut lines = self.setup_lines(answer);
+        lines.extend(one_tool.then(|| self.say("answer.one_tool_unknown", &[])));
         lines.extend(self.chance_lines(answer));
+        let (jobs, counted) = self.jobs_lines(answer);
         let further = [
-            self.power_lines(answer),
             self.place_lines(answer),
-            self.jobs_lines(answer),
+            self.power_lines(answer),
+            jobs.into_iter().collect(),
         ];
         let judged = answer.reach_probability.is_some() && self.others.are_known();
-        let asides = judged.then(|| self.allows_for());
+        let mut rests_on: Vec<String> = judged.then(|| self.allows_for()).into_iter().collect();
+        rests_on.extend(self.sure_of_pair(answer, rig_percent));
+        rests_on.extend(counted);
         let own = Own {
             headline,
             lines,
             further: further.concat(),
-            asides: asides.into_iter().collect(),
-            sure: self.sure_of_pair(answer, rig_percent),
+            rests_on,
         };
         self.whole(figures, own)
     }
 
-    /// That other tools of a model of which one was tested may be stronger or weaker.
-    fn one_tool_line(&self) -> Sentence {
-        let assumed = given_percent(self.catalogue, self.others.tools.assumed_percent);
-        self.say("answer.one_tool_unknown", &[("percent", &assumed)])
-    }
-
     /// How many such jobs one charge lasts for, and how short ones are counted.
-    fn jobs_lines(&self, answer: &AnswerFigures) -> Vec<String> {
+    fn jobs_lines(&self, answer: &AnswerFigures) -> (Option<String>, Option<String>) {
         let Some(jobs) = answer.jobs_per_charge else {
-            return Vec::new();
+            return (None, None);
         };
         let count = match number::jobs_per_charge(jobs, &self.catalogue.number) {
             number::Jobs::About(rounded) => {
@@ -157,7 +151,7 @@ impl Wording<'_> {
         };
         let time = given_time(self.catalogue, time_s);
         let counted = is_short.then(|| self.fill(key, &[("time", &time)]));
-        [count].into_iter().chain(counted).collect()
+        (Some(count), counted)
     }
 
     /// The chance, the typical run, and what 19 of 20 tries reach; or that there are too few runs.
@@ -184,9 +178,6 @@ impl Wording<'_> {
                 &[("torque", &self.beside_needed(torque_nm))],
             ));
         }
-        if answer.verdict == Some(Verdict::Borderline) {
-            lines.push(self.say("answer.one_try", &[]));
-        }
         lines
     }
 
@@ -201,13 +192,14 @@ impl Wording<'_> {
 
     /// What a typical run does: how long it takes, or where it ends and what is missing.
     fn typical_lines(&self, answer: &AnswerFigures) -> Vec<Sentence> {
-        let (takes, ends) = match answer.basis {
-            Basis::Estimate => ("answer.estimate.takes", "answer.estimate.ends"),
-            _ => ("answer.typical_takes", "answer.typical_ends"),
-        };
         if let Some(time_s) = answer.time_to_job_s {
-            return vec![self.say(takes, &[("time", &time(self.catalogue, time_s))])];
+            let time = time(self.catalogue, time_s);
+            return vec![self.say("answer.typical_takes", &[("time", &time)])];
         }
+        let ends = match answer.basis {
+            Basis::Estimate => "answer.estimate.ends",
+            _ => "answer.typical_ends",
+        };
         let end = Torque::from_newton_metres(answer.typical_end_nm.unwrap_or_default());
         let words = number::falls_short(
             end,
@@ -229,23 +221,16 @@ impl Wording<'_> {
         lines
     }
 
-    /// What comes before how sure and how fast: the setup, and how the needed torque came about.
-    pub(crate) fn opening(&self, answer: &AnswerFigures) -> Vec<Sentence> {
-        let mut lines = self.setup_lines(answer);
-        lines.extend(self.needed_lines(answer));
-        lines
-    }
-
     /// How the needed torque came about, where it is not the job's own single figure.
-    fn needed_lines(&self, answer: &AnswerFigures) -> Vec<Sentence> {
-        let mut lines: Vec<Sentence> = self.bolt_line(answer).into_iter().collect();
+    pub(crate) fn needed_lines(&self, answer: &AnswerFigures) -> Vec<String> {
+        let mut lines: Vec<String> = self.bolt_line(answer).into_iter().collect();
         if let Some((low, high)) = self.range_nm {
             let number = |torque_nm| {
                 let torque = Torque::from_newton_metres(torque_nm);
                 number::needed_torque(torque, self.needed.unit, &self.catalogue.number)
             };
             let high = crate::text::with_unit(self.catalogue, &number(high), self.needed.unit);
-            lines.push(self.say("needed.range", &[("low", &number(low)), ("high", &high)]));
+            lines.push(self.fill("needed.range", &[("low", &number(low)), ("high", &high)]));
         }
         let own = answer.condition_factor != 1.0;
         let nuts = self.checked_nuts();
@@ -272,7 +257,7 @@ impl Wording<'_> {
             ("loss", loss),
             ("n", self.count(nuts.map_or(0, |nuts| nuts.checks))),
         ];
-        lines.push(self.say(
+        lines.push(self.fill(
             key,
             &values.each_ref().map(|(name, text)| (*name, text.as_str())),
         ));
@@ -343,7 +328,11 @@ impl Wording<'_> {
         }
         let values = [("place", self.count(place)), ("of", self.count(of))];
         let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
-        let mut lines = vec![self.fill("answer.place", &values)];
+        let key = match answer.score {
+            Score::Typical => "answer.place",
+            Score::BestOfThree => "answer.place_best_of_three",
+        };
+        let mut lines = vec![self.fill(key, &values)];
         if let (Some(low), Some(high)) = (answer.rank_low, answer.rank_high)
             && low < high
         {
@@ -366,7 +355,6 @@ impl Wording<'_> {
         if answer.fits == Some(true) {
             lines.extend(self.setup_lines(answer));
         }
-        lines.extend(self.bolt_line(answer));
         let own = Own {
             headline: self.fill(key, &[]),
             lines,

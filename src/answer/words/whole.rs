@@ -12,8 +12,8 @@ pub(crate) struct Own {
     pub headline: String,
     pub lines: Vec<Sentence>,
     pub further: Vec<String>,
-    pub asides: Vec<String>,
-    pub sure: Vec<String>,
+    /// What it rests on.
+    pub rests_on: Vec<String>,
 }
 
 impl Wording<'_> {
@@ -21,37 +21,41 @@ impl Wording<'_> {
     pub(crate) fn whole(&self, figures: AnswerFigures, own: Own) -> Answer {
         let answer = &figures;
         let has_torque = answer.basis != Basis::None || answer.of.is_some_and(|of| of > 0);
-        let wheel = answer.caution == Some(Caution::Wheel);
-        let tighten = answer.direction == Direction::Tighten;
-        let before = self.texts(&[
-            (has_torque && wheel && tighten, "caution.wheel_finish"),
-            (has_torque && wheel && tighten, "caution.wheel_manual"),
-        ]);
-        let cautions = self.cautions(answer, has_torque);
-        let mut asides = own.asides;
-        asides.extend(self.texts(&[(has_torque, "caution.your_bolt")]));
-        let kept = cautions.iter().chain(asides.last());
-        let kept = kept.take(usize::from(before.is_empty())).cloned().collect();
+        let before = self.before(answer, has_torque);
+        let mut cautions = self.cautions(answer, has_torque);
+        // A nut that this pair did not loosen is a stronger caution than any of ours.
+        let checked = answer.field_checks.first();
+        let held = checked.is_some_and(|check| check.of_pair && !check.came_loose);
+        let stands_before = !before.is_empty() && answer.bolt.is_none();
+        let shown = usize::from(!stands_before && !(held && answer.pack.is_some()));
+        let others = cautions.split_off(shown.min(cautions.len()));
+
         let bolt = answer.bolt.as_ref();
-        let mut sure = own.sure;
-        sure.extend(self.nuts_sure(answer).into_iter().filter(|_| has_torque));
-        sure.extend(bolt.into_iter().flat_map(|bolt| self.sure_of_bolt(bolt)));
-        let mut further = own.further;
-        further.extend(self.loosening_line(answer));
+        let mut checks = self.check_lines(answer);
+        let further_checks = checks.split_off(checks.len().min(1));
+        let mut rests_on = self.needed_lines(answer);
+        rests_on.extend(further_checks);
+        rests_on.extend(others);
+        rests_on.extend(self.texts(&[(has_torque, "caution.your_bolt")]));
+        rests_on.extend(own.rests_on);
+        rests_on.extend(answer.remarks.iter().cloned());
+        rests_on.extend(self.nuts_sure(answer).into_iter().filter(|_| has_torque));
+        rests_on.extend(self.loosening_line(answer));
+        rests_on.extend(bolt.into_iter().flat_map(|bolt| self.sure_of_bolt(bolt)));
+
         let notice = answer.notice.iter().map(String::as_str);
         let sentences: Vec<&str> = notice.chain([own.headline.as_str()]).collect();
+        let wheel = answer.caution == Some(Caution::Wheel);
         let words = AnswerWords {
             sentence: sentences.join(" "),
             before,
             headline: own.headline,
-            checks: self.check_lines(answer),
+            checks,
             stressed: stressed(&own.lines),
             lines: own.lines.into_iter().map(|line| line.text).collect(),
-            further,
+            further: own.further,
             cautions,
-            kept,
-            asides,
-            sure,
+            rests_on,
             reminders: self.reminders(has_torque, wheel),
         };
         Answer::new(figures, words)
@@ -63,39 +67,44 @@ impl Wording<'_> {
         shown.map(|(_, key)| self.fill(key, &[])).collect()
     }
 
-    /// Where a tool left running goes on to, for a single pair, and that it must not be: one caution.
-    fn tightening(&self, answer: &AnswerFigures) -> String {
-        let goes_on = match answer.basis {
-            Basis::Measured => Some("tighten.goes_on"),
-            Basis::Estimate => Some("answer.estimate.goes_on"),
-            Basis::None => None,
-        };
+    /// What can go wrong in tightening, which must be read before the answer: where a tool left running
+    /// goes on to, for a single pair; that it must not be; and who says how tight.
+    fn before(&self, answer: &AnswerFigures, has_torque: bool) -> Vec<String> {
+        if !has_torque || answer.direction != Direction::Tighten {
+            return Vec::new();
+        }
         let end = self.torque(answer.typical_end_nm.unwrap_or_default());
-        let goes_on = goes_on.map(|key| self.fill(key, &[("end", &end)]));
-        let stop = self.fill("tighten.stop_short", &[]);
-        goes_on
-            .into_iter()
-            .chain([stop])
-            .collect::<Vec<_>>()
-            .join(" ")
+        let goes_on = match answer.basis {
+            Basis::Measured => "tighten.goes_on",
+            Basis::Estimate => "tighten.estimate_goes_on",
+            Basis::None => "tighten.stop_short",
+        };
+        let wheel = answer.caution == Some(Caution::Wheel);
+        let mut before = vec![self.fill(goes_on, &[("end", &end)])];
+        before.extend(self.texts(&[
+            (!wheel, "caution.finish"),
+            (wheel, "caution.wheel_finish"),
+            (wheel, "caution.wheel_manual"),
+        ]));
+        before
     }
 
+    /// Cautions beside the answer, the one that matters most first.
     fn cautions(&self, answer: &AnswerFigures, has_torque: bool) -> Vec<String> {
         let mut cautions = Vec::new();
-        if has_torque {
-            let tighten = answer.direction == Direction::Tighten;
-            let own_factor = answer.condition_factor != 1.0 && self.checked.is_none();
-            cautions.extend(tighten.then(|| self.tightening(answer)));
-            cautions.extend(self.texts(&[
-                (!tighten, "caution.loosening"),
-                (own_factor, "caution.factor"),
-                (self.checked.is_some(), "caution.nuts"),
-            ]));
-            cautions.extend(self.loss_cautions(answer));
-        }
-        cautions.extend(self.texts(&[(self.loss_unknown, "caution.extension")]));
+        let loosen = answer.direction == Direction::Loosen;
+        let own_factor = answer.condition_factor != 1.0 && self.checked.is_none();
+        cautions.extend(self.texts(&[
+            (self.loss_unknown, "caution.extension"),
+            (has_torque && self.checked.is_some(), "caution.nuts"),
+            (has_torque && own_factor, "caution.factor"),
+        ]));
         let bolt = answer.bolt.as_ref();
         cautions.extend(bolt.into_iter().flat_map(|bolt| self.bolt_cautions(bolt)));
+        if has_torque {
+            cautions.extend(self.loss_cautions(answer));
+            cautions.extend(self.texts(&[(loosen, "caution.loosening")]));
+        }
         cautions
     }
 

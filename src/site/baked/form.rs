@@ -17,13 +17,13 @@ pub fn form(told: &Told) -> String {
     let more =
         format!("<button type=\"button\" class=\"quiet\" aria-expanded=\"false\">{more}</button>");
     let fault = "<p class=\"fault\" part=\"fault\" role=\"status\" hidden></p>";
-    let factor = factor(told).unwrap_or_default();
     let pair = blanks(&text(told, "form.pair"), |name| match name {
+        "wrench" => wrench(told),
         "tool" => tool(told),
         _ => pack(told),
     });
     format!(
-        "<div class=\"ask\" part=\"form\"><p class=\"sentence\">{}</p>{factor}<p class=\"sentence\">{pair} {more}</p>{fault}</div>",
+        "<div class=\"ask\" part=\"form\"><p class=\"sentence\">{}</p><p class=\"sentence\">{pair} {more}</p>{fault}</div>",
         job(told)
     )
 }
@@ -76,9 +76,20 @@ fn job(told: &Told) -> String {
                     "<span class=\"blank\"><span class=\"torque\">{torque}&nbsp;</span>{select}</span>"
                 )
             }
-            _ => condition(told),
+            _ => format!(
+                "<span class=\"blank\">{}{}</span>",
+                condition(told),
+                factor(told).unwrap_or_default()
+            ),
         },
     )
+}
+
+/// What stands before the name of a tool.
+fn wrench(told: &Told) -> String {
+    let named = told.answer.tool.as_ref();
+    let words = named.map(|_| escaped(&text(told, "form.wrench")));
+    words.map_or_else(String::new, |words| format!("<span>{words} </span>"))
 }
 
 /// What is asked for of a fastener that is to be loosened.
@@ -115,15 +126,14 @@ fn condition(told: &Told) -> String {
 
 fn factor(told: &Told) -> Option<String> {
     let factor = aged(told)?;
-    let words = blanks(&text(told, "form.factor"), |name| match name {
-        "age" => escaped(&text(told, "form.age.years")),
-        _ => format!(
+    let words = blanks(&text(told, "form.factor"), |_| {
+        format!(
             "<input class=\"number\" type=\"number\" step=\"any\" min=\"0\" name=\"condition\" aria-label=\"{}\" \
              autocomplete=\"off\" part=\"control\" value=\"{factor}\">",
             label(told, "factor")
-        ),
+        )
     });
-    Some(format!("<p class=\"sentence\">{words}</p>"))
+    Some(format!("<span>{words}</span>"))
 }
 
 fn tool(told: &Told) -> String {

@@ -91,7 +91,7 @@ fn it_says_what_the_answer_says() {
             .chain(&answer.lines)
             .chain(&answer.checks)
             .chain(&answer.before)
-            .chain(&answer.kept)
+            .chain(&answer.cautions)
         {
             assert!(text.contains(&escaped(said)), "{said}\n{text}");
         }
