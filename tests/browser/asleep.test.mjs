@@ -64,7 +64,7 @@ for (const browser of browsers) {
           await new Promise((resolve) => setTimeout(resolve, 700));
           assert.deepEqual(asked.sort(), ['embed.js', 'post.html']);
           const { text, seen } = await inside(page, '.headline');
-          assert.equal(text, 'In this made-up data, 28 of 43 pairs have 678 N·m within reach.');
+          assert.equal(text, 'Made-up data: 28 of 43 pairs of tool and pack have 678 N·m within reach.');
           assert.ok(seen);
           assert.ok((await inside(page, 'svg.drawn')).seen);
           await holdAgainstAxe(page, 'asleep');

@@ -393,7 +393,7 @@ test('the text stays what it is without script', () => {
   assert.match(plain, /<job-torque src="results.json" compact="">\n<p class="notice">Invented data\./);
   const inside = plain.split('<job-torque src')[1].split('</job-torque>')[0];
   for (const said of [
-    '28 of 43 pairs have 678 N·m',
+    '28 of 43 pairs of tool and pack have 678 N·m',
     'Edition 3, 11 July 2026',
     'CC0-1.0',
     '<a href="index.html">',

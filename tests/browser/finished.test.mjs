@@ -212,7 +212,7 @@ for (const width of [360, 1000]) {
                 assert.ok(headline > 0);
                 assert.equal((await inside(page, '.headline')).text, answer.headline);
                 assert.ok(
-                  html.includes(`<p class="headline">${answer.headline}</p>`),
+                  html.includes(`<h2 class="headline">${answer.headline}</h2>`),
                   'the plain text says the same',
                 );
                 assert.deepEqual(await page.evaluate(() => globalThis.shifted), [], said);

@@ -18,7 +18,12 @@ const touched = (page) =>
       for (let node = walker.nextNode(); node; node = walker.nextNode()) {
         if (node instanceof Element) {
           if (node.matches('select, input') && node.checkVisibility()) control = node;
-        } else if (node.data && control && !node.parentElement.closest('.popup, option')) {
+        } else if (
+          node.data &&
+          control &&
+          node.parentElement.checkVisibility() &&
+          !node.parentElement.closest('.popup, option')
+        ) {
           if (!/^\s/.test(node.data) || node.data.startsWith('\u00a0')) {
             const range = document.createRange();
             range.setStart(node, 0);

@@ -187,7 +187,7 @@ for (const browser of browsers) {
                 document.querySelector('job-torque .headline').textContent,
               ]);
               assert.ok(rows > 40, `${rows} rows`);
-              assert.match(headline, /28 of 43 pairs have 678 N·m/);
+              assert.match(headline, /28 of 43 pairs of tool and pack have 678 N·m/);
               assert.equal(await page.evaluate(() => document.querySelector('job-torque').shadowRoot), null);
             },
             { before: browser.withoutScript ? undefined : (page) => page.setJavaScriptEnabled(false) },

@@ -38,7 +38,7 @@ test('on paper', { timeout: 120_000 }, () =>
               answer: text('.answer, .caution').join(' '),
               address: text('.address'),
               edition: text('.edition')[0],
-              sure: text('.sure li').length,
+              restsOn: text('.rests-on li').length,
               reminders: text('.reminders li').length,
               headings: [
                 text('.field th[scope="col"]').length,
@@ -81,7 +81,7 @@ test('on paper', { timeout: 120_000 }, () =>
             paper.address[0],
           );
           assert.match(paper.edition, /^Edition 3, 11 July 2026/);
-          assert.equal(paper.sure, detail.sure.length);
+          assert.equal(paper.restsOn, detail.rests_on.length);
           assert.equal(paper.reminders, detail.reminders.length);
           assert.equal(paper.headings[0], paper.headings[1], 'every column');
           assert.equal(paper.rows, paper.all, 'every row');

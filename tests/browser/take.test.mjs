@@ -79,7 +79,7 @@ for (const browser of browsers) {
           for (const said of [
             ...detail.lines,
             ...detail.cautions,
-            ...detail.sure,
+            ...detail.rests_on,
             'Sorrel 18 medium with two-row 8.0',
             'Setup: ',
             'Edition 3, 11 July 2026.',

@@ -11,10 +11,10 @@ const FINISH = "Finish wheel nuts with a calibrated torque wrench, set to the ma
 const questions = [
   [`job=650 N·m&direction=loosen&${PAIR}`, ['650 N·m is within reach.', OFF_BOLT]],
   [`job=650 N·m&direction=loosen&condition=1.5&${PAIR}`, ['975 N·m is out of reach.', OFF_BOLT]],
-  [`job=M20 10.9 oiled&direction=loosen&${PAIR}`, ["The maker's figure goes first.", OFF_BOLT]],
+  [`job=M20 10.9 oiled&direction=loosen&${PAIR}`, ["the maker's figure goes first.", OFF_BOLT]],
   ['direction=tighten&tool=teasel-18-large&pack=two-row-8-0', ['678 N·m is within reach.', FINISH]],
-  ['job=200 N·m&tool=vetch-18-small&pack=two-row-8-0', ['this pair was not measured.']],
-  ['job=650 N·m&direction=loosen', ['pairs have 650 N·m within reach.', OFF_BOLT]],
+  ['job=200 N·m&tool=vetch-18-small&pack=two-row-8-0', ['Estimate, not measured: 200 N·m is within reach.']],
+  ['job=650 N·m&direction=loosen', ['pairs of tool and pack have 650 N·m within reach.', OFF_BOLT]],
 ];
 
 /** The answer that was told, and what a reader sees with everything open. */
@@ -22,10 +22,10 @@ const seen = (page) =>
   page.evaluate(() => {
     const sheet = document.querySelector('job-torque').shadowRoot.querySelector('.sheet');
     for (const details of sheet.querySelectorAll('details')) details.open = true;
-    const { before, headline, checks, lines, further, cautions, asides, warnings, sure, reminders } =
+    const { before, headline, checks, lines, further, cautions, warnings, rests_on, reminders } =
       globalThis.heard.answer;
-    const told = { before, headline: [headline], checks, lines, further, cautions, asides, warnings };
-    return { told: { ...told, sure, reminders }, text: sheet.innerText.replaceAll(/[\u00a0\s]+/g, ' ') };
+    const told = { before, headline: [headline], checks, lines, further, cautions, warnings };
+    return { told: { ...told, rests_on, reminders }, text: sheet.innerText.replaceAll(/[\u00a0\s]+/g, ' ') };
   });
 
 const plain = (text) => text.replaceAll(/[\u00a0\s]+/g, ' ').trim();
