@@ -76,6 +76,8 @@ pub struct WordedChoices {
     pub order: String,
     /// What to know before reading it.
     pub notes: Vec<String>,
+    /// Of when the prices in it are; `null` where it shows none.
+    pub prices: Option<String>,
     /// The pairs.
     pub rows: Vec<WordedChoice>,
     /// What the mark means; `null` where it would tell nothing.

@@ -70,6 +70,7 @@ impl ChoicesWording<'_> {
                 .collect(),
             order: order.map_or("", |(_, value, _)| value).into(),
             notes: self.notes(choices),
+            prices: self.prices(choices),
             rows: rows.chain(misses).collect(),
             legend: marks.then(|| self.fill(legend)),
             open_all: (length > FIRST).then(|| {
@@ -129,11 +130,15 @@ impl ChoicesWording<'_> {
         let currencies = currencies.map(|found| self.table.across_currencies(found));
         let without = self.table.without(choices.order.column(), choices.without);
         let left_out = self.table.left_out(&choices.left_out);
-        let priced = choices.order == Order::LeastCostly && !choices.rows.is_empty();
-        let prices = choices.prices.as_ref().filter(|_| priced);
-        let prices = prices.map(|prices| prices::words(self.table.catalogue, prices));
-        let notes = [typical, currencies, without, prices];
+        let notes = [typical, currencies, without];
         notes.into_iter().flatten().chain(left_out).collect()
+    }
+
+    /// Of when the prices are, where the list shows any.
+    fn prices(&self, choices: &Choices) -> Option<String> {
+        let priced = choices.order == Order::LeastCostly && !choices.rows.is_empty();
+        let prices = choices.prices.as_ref().filter(|_| priced)?;
+        Some(prices::words(self.table.catalogue, prices))
     }
 
     fn empty(&self, choices: &Choices) -> String {

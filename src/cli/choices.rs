@@ -62,6 +62,7 @@ impl Choices {
                 Some(choices.caption.clone()),
                 choices.empty.clone(),
                 Some(choices.notes.join(" ")),
+                choices.prices.clone(),
                 choices.legend.clone(),
             ],
             &lines(&choices),

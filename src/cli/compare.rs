@@ -59,7 +59,13 @@ impl Compare {
 
 /// A panel's sentences, and its rows.
 pub(super) fn in_words(panel: &Panel, rows: String) -> String {
-    let sentences = [panel.headline.as_str(), &panel.lines.join(" ")].join(" ");
+    let lines = panel.lines.iter().chain(&panel.prices);
+    let sentences: Vec<&str> = [&panel.headline]
+        .into_iter()
+        .chain(lines)
+        .map(String::as_str)
+        .collect();
+    let sentences = sentences.join(" ");
     let mut paragraphs: Vec<String> = panel.notice.iter().cloned().collect();
     paragraphs.push(text::wrapped(sentences.trim_end()));
     paragraphs.push(rows);

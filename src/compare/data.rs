@@ -126,6 +126,8 @@ pub struct Panel {
     pub headline: String,
     /// Further sentences.
     pub lines: Vec<String>,
+    /// Of when the prices in it are; `null` where it shows none.
+    pub prices: Option<String>,
     /// Headings of the columns; empty where the cells explain themselves.
     pub headings: Vec<String>,
     /// Rows of the table.

@@ -54,6 +54,7 @@ impl CompareWording<'_> {
             notice: self.notice.clone(),
             headline: self.headline(comparison, &names, by_pack),
             lines: self.lines(comparison, &names),
+            prices: self.price_line(comparison.pairs.iter().any(|pair| pair.price.is_some())),
             rows: self.rows(comparison),
             headings: [String::new()]
                 .into_iter()
@@ -121,8 +122,6 @@ impl CompareWording<'_> {
         lines.extend(self.kinds_line(comparison));
         lines.extend(self.lead_line(comparison, names));
         lines.extend(self.chance_line(comparison, names));
-        let priced = comparison.pairs.iter().any(|pair| pair.price.is_some());
-        lines.extend(self.price_line(priced));
         lines
     }
 

@@ -27,6 +27,7 @@ pub fn measured(catalogue: &Catalogue, dataset: &Dataset, extent: &Extent) -> Ve
         ("measured.section.rig", wording.rigs()),
         ("measured.section.setup", wording.setups()),
         ("measured.section.runs", wording.extent(extent)),
+        ("measured.section.not", wording.not_measured()),
     ];
     let passages = passages.into_iter().filter(|(_, lines)| !lines.is_empty());
     passages
@@ -133,6 +134,28 @@ impl Wording<'_> {
             })
         };
         tools.chain(packs).filter_map(line).collect()
+    }
+
+    /// What people ask for and this data cannot say.
+    fn not_measured(&self) -> Vec<String> {
+        let setups = &self.dataset.setups;
+        let part_empty =
+            |setup: &Setup| setup.start_charge_percent.is_some_and(|full| full < 100.0);
+        let packs = match setups.iter().any(part_empty) {
+            true => "measured.not.old_packs",
+            false => "measured.not.packs",
+        };
+        let one_rig = self.dataset.rigs.len() == 1;
+        let keys = [
+            Some(packs),
+            Some("measured.not.heat"),
+            one_rig.then_some("measured.not.rig"),
+            Some("measured.not.noise"),
+        ];
+        keys.into_iter()
+            .flatten()
+            .map(|key| self.fill(key, &[]))
+            .collect()
     }
 
     fn rigs(&self) -> Vec<String> {

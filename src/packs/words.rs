@@ -29,6 +29,7 @@ impl CompareWording<'_> {
             notice: self.notice.clone(),
             headline: self.fill("packs.against", &values),
             lines: self.lines_of_packs(packs, names),
+            prices: self.price_line(packs.packs.iter().any(|pack| pack.price.is_some())),
             headings: Vec::new(),
             rows: packs
                 .packs
@@ -39,7 +40,7 @@ impl CompareWording<'_> {
         })
     }
 
-    /// Which packs match, and of when their prices are.
+    /// Which packs match, and what that assumes.
     fn lines_of_packs(&self, packs: &Packs, names: &[NamedPack]) -> Vec<String> {
         let mut lines = self.groups(packs, names);
         let assumed = self.packs_assumed_percent;
@@ -47,8 +48,6 @@ impl CompareWording<'_> {
             let assumed = given_percent(self.catalogue, assumed);
             self.fill("packs.assumed", &[("assumed", &assumed)])
         }));
-        let priced = packs.packs.iter().any(|pack| pack.price.is_some());
-        lines.extend(self.price_line(priced));
         lines
     }
 

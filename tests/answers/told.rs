@@ -30,9 +30,9 @@ fn said(results: &Results) -> [Vec<String>; 4] {
     let packs = panels.packs.unwrap();
     let all = [
         table.unwrap().notes,
-        choices.unwrap().notes,
-        packs.lines,
-        panels.beside[0].lines.clone(),
+        choices.unwrap().prices.into_iter().collect(),
+        packs.prices.into_iter().collect(),
+        panels.beside[0].prices.iter().cloned().collect(),
     ];
     all.map(|lines| {
         let of_prices = |line: &String| line.starts_with("Prices of ");

@@ -98,6 +98,8 @@ for (const browser of browsers) {
               }
               assert.deepEqual([...seen].sort(), [
                 'aged .',
+                'aged ×',
+                'condition .',
                 'job ,',
                 'job .',
                 'setup .',
