@@ -53,6 +53,8 @@ pub const GRID: f64 = 0.5;
 pub const NEEDED: f64 = 1.5;
 /// Width of a curve in CSS pixels.
 pub const CURVE: f64 = 2.5;
+/// Width of the first curve in a crowd in CSS pixels, and of the others.
+pub const IN_CROWD: (f64, f64) = (4.0, 1.5);
 /// Width of the curve of a run in CSS pixels.
 const RUN: f64 = 1.0;
 /// Half the width of a mark in CSS pixels.
@@ -129,10 +131,20 @@ pub fn draw<B: DashingBackend>(view: &View, look: &Theme, backend: &mut B) -> Dr
             true => ESTIMATE,
             false => dashes(curve.kind),
         };
-        pen.line(&curve.points, look.curve(index), CURVE, dashes)?;
+        let width = width(view, index);
+        pen.line(&curve.points, look.curve(index), width, dashes)?;
         pen.marks(curve, look.curve(index), look.ground)?;
     }
     pen.backend.present()
+}
+
+/// Width of the curve at an index in CSS pixels.
+pub fn width(view: &View, index: usize) -> f64 {
+    match (view.crowded, index) {
+        (false, _) => CURVE,
+        (true, 0) => IN_CROWD.0,
+        (true, _) => IN_CROWD.1,
+    }
 }
 
 /// Dashes of an estimate, whatever its kind, in CSS pixels.

@@ -130,6 +130,7 @@ pub fn picture(
         height_px,
         text_px: size.text_px,
         runs: Some(runs),
+        top_nm: None,
     };
     let curves = frame(size.chart_px).shown(curves);
     let view = |height_px| View::new(&curves, frame(height_px), results.catalogue());

@@ -205,6 +205,32 @@ impl Jobtorque {
         handed_over(&view)
     }
 
+    /// The job for which the needed line of the same chart lies at a height, in CSS pixels from its top,
+    /// as people write it.
+    ///
+    /// # Errors
+    ///
+    /// As `ask`.
+    pub fn job_at(
+        &self,
+        question: Ts<Question>,
+        frame: Ts<Viewport>,
+        y_px: f64,
+    ) -> Result<String, JsValue> {
+        let frame: Viewport = handed_in(frame.js_value())?;
+        let curves = self.curves(question, frame)?;
+        Ok(curves.job_at(frame, self.results.catalogue(), y_px))
+    }
+
+    /// The job so many steps above the one asked for, or below it, as people write it.
+    ///
+    /// # Errors
+    ///
+    /// As `ask`.
+    pub fn job_stepped(&self, question: Ts<Question>, steps: i32) -> Result<String, JsValue> {
+        Ok(told(self.study(question)?.chart())?.job_stepped(steps))
+    }
+
     /// What the curves of the same chart read from time to time.
     ///
     /// # Errors

@@ -189,6 +189,7 @@ fn the_runs_behind_a_pair_are_drawn_where_they_are_asked_for() {
         height_px: 240.0,
         text_px: 13.0,
         runs,
+        top_nm: None,
     };
     let view = |runs| View::new(&curves, frame(runs), results.catalogue());
     assert!(view(None).runs.is_empty() && view(Some(false)).runs.is_empty());
@@ -243,6 +244,7 @@ fn a_frame_beyond_all_bounds_is_still_drawn() {
             height_px: px,
             text_px: px,
             runs: None,
+            top_nm: None,
         };
         let view = View::new(&curves, frame, results.catalogue());
         assert!(view.bottom_px > view.top_px && view.bottom_px.is_finite());

@@ -3,7 +3,7 @@
 use super::super::layout::named;
 use super::thinned::thinned;
 use super::{Laid, SIDE};
-use crate::chart::draw::{self, BAND_OPACITY, CURVE, ESTIMATE, MARK_EDGE, MARK_RADIUS, NEEDED};
+use crate::chart::draw::{self, BAND_OPACITY, ESTIMATE, MARK_EDGE, MARK_RADIUS, NEEDED};
 use crate::chart::label::{Anchor, Label};
 use crate::chart::view::{DrawnCurve, Kind, LINE, View};
 use crate::export::html::escaped;
@@ -152,7 +152,7 @@ impl Area<'_> {
             "<path class=\"needed\" stroke-width=\"{NEEDED}\" d=\"M0 {}H{SIDE}\"/>",
             (needed * SIDE).round()
         )));
-        for curve in view.curves.iter().rev() {
+        for (index, curve) in view.curves.iter().enumerate().rev() {
             let dashes = match curve.estimate {
                 true => ESTIMATE,
                 false => draw::dashes(curve.kind),
@@ -165,7 +165,8 @@ impl Area<'_> {
                 }
             };
             let line = format!(
-                "<path stroke-width=\"{CURVE}\"{dashes} d=\"{}\"/>",
+                "<path stroke-width=\"{}\"{dashes} d=\"{}\"/>",
+                draw::width(view, index),
                 self.path(&curve.points)
             );
             all.push_str(&format!(
