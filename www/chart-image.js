@@ -17,6 +17,7 @@ export const pictureFrame = {
   height_px: PICTURE.chart,
   text_px: PICTURE.text,
   runs: false,
+  top_nm: undefined,
 };
 
 /** Pixels of the file for each of the picture. */

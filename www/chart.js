@@ -4,6 +4,7 @@
 
 import { withoutPair } from './overlay.js';
 import { made, pressable } from './dom.js';
+import { ChartGrip } from './chart-grip.js';
 import { ChartReading, letterOf } from './chart-cursor.js';
 
 /**
@@ -21,7 +22,16 @@ import { ChartReading, letterOf } from './chart-cursor.js';
  * @typedef {object} Plotted
  * @property {(canvas: HTMLCanvasElement, frame: Viewport, look: Theme) => View} draw
  * @property {(frame: Viewport) => import('./jobtorque.js').Readings} read
- * @property {PairLaidOver[]} beside the pairs laid over it
+ * @property {import('./jobtorque.js').Question} question what is asked
+ * @property {Pulled | null} pull what its needed line is moved by; `null` where it stays
+ */
+
+/**
+ * What a needed line is moved by.
+ * @typedef {object} Pulled
+ * @property {(frame: Viewport, y: number) => string} at the job for which it lies at a height
+ * @property {(steps: number) => string} stepped the job so many steps above the one asked for
+ * @property {string} direction of the answer
  */
 
 /**
@@ -66,6 +76,9 @@ export class Chart {
   #words = made('div', 'words');
   #probe = made('span', 'probe');
   #reading;
+  #grip;
+  /** The end of the torque axis while the needed line is dragged, in N·m. @type {number | undefined} */
+  #top;
   #tried;
   /** @type {Plotted | null} */
   #plotted = null;
@@ -85,7 +98,7 @@ export class Chart {
 
   /**
    * @param {Record<string, string>} texts
-   * @param {(choice: ChosenCurves) => void} chosen
+   * @param {(choice: ChosenCurves, passing?: boolean) => void} chosen
    * @param {import('./dom.js').Tried} tried
    */
   constructor(texts, chosen, tried) {
@@ -96,8 +109,29 @@ export class Chart {
     this.#words.setAttribute('aria-hidden', 'true');
     this.#probe.setAttribute('aria-hidden', 'true');
     this.#plot.append(this.#canvas, this.#words, this.#probe);
-    this.#reading = new ChartReading(texts, this.#plot, tried);
+    this.#reading = new ChartReading(texts, this.#plot, ({ tool, pack }) => chosen({ tool, pack }), tried);
+    this.#grip = new ChartGrip(texts, this.#plot, this.#held(), tried);
     this.element.append(this.#plot, this.#key);
+  }
+
+  /** @returns {import('./chart-grip.js').Held} */
+  #held() {
+    return {
+      at: (y) => this.#plotted?.pull?.at(this.#frameNow(), y) ?? '',
+      stepped: (steps) => this.#plotted?.pull?.stepped(steps) ?? '',
+      keep: () => {
+        const { job = null, direction = null, units = null } = this.#plotted?.question ?? {};
+        return () => this.chosen({ job, direction, units });
+      },
+      ask: (job, passing) => {
+        const direction = this.#plotted?.pull?.direction ?? null;
+        this.chosen({ job, direction, units: null }, passing);
+      },
+      rest: (top) => {
+        this.#top = top ?? undefined;
+        this.#pin();
+      },
+    };
   }
 
   /** Begins to follow size, colours and print. */
@@ -188,6 +222,27 @@ export class Chart {
     return { canvas, ...coloured, font, ink: ink ?? '', quiet: quiet ?? '', ground: written(look.ground) };
   }
 
+  /** While the needed line is dragged nothing above the chart becomes lower, so that it stays under the pointer. */
+  #pin() {
+    for (let above = this.element.previousElementSibling; above; above = above.previousElementSibling) {
+      if (!(above instanceof HTMLElement)) continue;
+      const height = above.getBoundingClientRect().height;
+      above.style.boxSizing = this.#top === undefined ? '' : 'border-box';
+      above.style.minHeight = this.#top === undefined ? '' : `${height}px`;
+    }
+  }
+
+  /** The room that the chart has now. */
+  #frameNow() {
+    return {
+      width_px: this.#plot.clientWidth,
+      height_px: this.#plot.clientHeight,
+      text_px: parseFloat(getComputedStyle(this.#words).fontSize),
+      runs: this.#runs,
+      top_nm: this.#top,
+    };
+  }
+
   /** @param {boolean} same whether only size, colours or runs are new */
   #draw(same) {
     const { clientWidth, clientHeight } = this.#plot;
@@ -195,19 +250,16 @@ export class Chart {
     if (!plotted || clientWidth === 0 || clientHeight === 0) return;
     this.#width = clientWidth;
     this.#height = clientHeight;
-    const frame = {
-      width_px: clientWidth,
-      height_px: clientHeight,
-      text_px: parseFloat(getComputedStyle(this.#words).fontSize),
-      runs: this.#runs,
-    };
+    const frame = this.#frameNow();
     const view = plotted.draw(this.#canvas, frame, this.#look());
     // In whole pixels, as it is drawn; its words lie on it.
     for (const { style } of [this.#canvas, this.#words]) {
       style.width = `${clientWidth}px`;
       style.height = `${clientHeight}px`;
     }
-    this.#reading.follow(view, () => plotted.read(frame), same);
+    this.#reading.follow(view, () => plotted.read(frame), plotted.question, same);
+    this.#grip.follow(plotted.pull ? view : null);
+    if (this.#top !== undefined) this.#pin();
     this.element.hidden = view.curves.length === 0;
     this.#canvas.setAttribute('aria-label', view.curves.map((curve) => `${curve.name}.`).join(' '));
     const { words, key } = lettered(view);
@@ -236,7 +288,7 @@ export class Chart {
    * @param {PairLaidOver} pair
    */
   #takeOff(pair) {
-    this.chosen(withoutPair(this.#plotted?.beside ?? [], pair));
+    this.chosen(withoutPair(this.#plotted?.question.beside ?? [], pair));
     (this.#key.querySelector('button') ?? this.#reading.slider).focus();
   }
 

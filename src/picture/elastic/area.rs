@@ -8,6 +8,11 @@ use crate::chart::label::{Anchor, Label};
 use crate::chart::view::{DrawnCurve, Kind, LINE, View};
 use crate::export::html::escaped;
 
+/// What the needed line is taken hold of by, as the live chart has it beside the line's right end.
+const KNOB: &str = "overflow=\"visible\" fill=\"currentColor\" stroke=\"none\">\
+    <path d=\"M7 -6a4 4 0 0 1 4-4h8a4 4 0 0 1 4 4v12a4 4 0 0 1-4 4h-8a4 4 0 0 1-4-4z\"/>\
+    <path class=\"hole\" d=\"M11.5 -4h7v2h-7zM11.5 2h7v2h-7z\"/>";
+
 /// The area between the axes of a view.
 pub(super) struct Area<'a>(pub &'a View);
 
@@ -152,6 +157,10 @@ impl Area<'_> {
             "<path class=\"needed\" stroke-width=\"{NEEDED}\" d=\"M0 {}H{SIDE}\"/>",
             (needed * SIDE).round()
         )));
+        all.push_str(&format!(
+            "<svg class=\"needed\" x=\"100%\" y=\"{}%\" {KNOB}</svg>",
+            short(100.0 * needed)
+        ));
         for (index, curve) in view.curves.iter().enumerate().rev() {
             let dashes = match curve.estimate {
                 true => ESTIMATE,
