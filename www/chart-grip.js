@@ -1,6 +1,7 @@
 /**
  * Taking hold of the needed line: by pointer, and by keyboard as a slider of the job torque. Which torque
- * that is comes from outside; here it is asked for, at most once a frame while the line is dragged.
+ * that is comes from outside; here it is asked for, at most once a frame while the line is dragged. An
+ * upright line goes across and has no slider of its own.
  */
 
 import { made } from './dom.js';
@@ -12,7 +13,7 @@ import { made } from './dom.js';
 /**
  * What the line is moved by.
  * @typedef {object} Held
- * @property {(y: number) => string} at the job for which the line lies at a height of the plot
+ * @property {(at: number) => string} at the job for which the line lies so far down the plot, or across
  * @property {(steps: number) => string} stepped the job so many steps above the one asked for
  * @property {(job: string, passing: boolean) => void} ask asks for a job; `passing` while more is to come
  * @property {() => () => void} keep what is asked for now, to be asked for again
@@ -37,10 +38,11 @@ export class ChartGrip {
   #help = made('span', 'unseen');
   /** @type {GrippedView | null} */
   #view = null;
-  /** Where the pointer took hold, below the line; and whether it has dragged. @type {{ y: number, below: number, from: () => void, dragged: boolean } | null} */
+  /** Where the pointer took hold, how far from the line, and whether it has dragged. @type {{ at: number, off: number, from: () => void, dragged: boolean } | null} */
   #drag = null;
   #frame = 0;
-  #y = 0;
+  #at = 0;
+  #upright;
   /** What was asked for in passing last. */
   #passing = '';
 
@@ -49,9 +51,11 @@ export class ChartGrip {
    * @param {HTMLElement} plot where the chart is drawn
    * @param {Held} held
    * @param {import('./dom.js').Tried} tried
+   * @param {boolean} [upright]
    */
-  constructor(texts, plot, held, tried) {
+  constructor(texts, plot, held, tried, upright = false) {
     this.#plot = plot;
+    this.#upright = upright;
     this.#held = held;
     const { slider, element } = this;
     slider.type = 'range';
@@ -65,7 +69,9 @@ export class ChartGrip {
     slider.setAttribute('aria-describedby', this.#help.id);
     element.setAttribute('aria-hidden', 'true');
     element.append(made('div', 'knob'));
-    plot.append(slider, this.#help, element);
+    if (upright) element.classList.add('upright');
+    else plot.append(slider, this.#help);
+    plot.append(element);
     element.addEventListener('pointerdown', (event) => this.#take(event));
     element.addEventListener('pointermove', (event) => this.#move(event, tried));
     element.addEventListener('pointerup', (event) => tried(() => this.#drop(event)));
@@ -86,8 +92,8 @@ export class ChartGrip {
     this.element.hidden = this.slider.hidden = !view;
     if (!view) return;
     const { style } = this.element;
-    style.left = `${view.left_px}px`;
-    style.top = `${view.needed_px}px`;
+    style.left = `${this.#upright ? view.needed_px : view.left_px}px`;
+    style.top = this.#upright ? '0' : `${view.needed_px}px`;
     this.slider.value = String(view.job.number);
     this.slider.setAttribute('aria-valuetext', view.job.text);
   }
@@ -96,19 +102,26 @@ export class ChartGrip {
     return Number(this.slider.value) > (this.#view?.job.number ?? 0);
   }
 
+  /** @param {PointerEvent} event */
+  #of({ clientX, clientY }) {
+    return this.#upright ? clientX : clientY;
+  }
+
   /**
-   * @param {number} y on the screen
-   * @returns {number} below the top of the plot
+   * @param {number} at on the screen
+   * @returns {number} from the top of the plot, or its left end
    */
-  #inPlot(y) {
-    return y - this.#plot.getBoundingClientRect().top;
+  #inPlot(at) {
+    const { left, top } = this.#plot.getBoundingClientRect();
+    return at - (this.#upright ? left : top);
   }
 
   /** @param {PointerEvent} event */
   #take(event) {
     if (event.button !== 0 || !event.isPrimary || !this.#view) return;
-    const below = this.#inPlot(event.clientY) - this.#view.needed_px;
-    this.#drag = { y: event.clientY, below, from: this.#held.keep(), dragged: false };
+    const at = this.#of(event);
+    const off = this.#inPlot(at) - this.#view.needed_px;
+    this.#drag = { at, off, from: this.#held.keep(), dragged: false };
     this.element.setPointerCapture(event.pointerId);
   }
 
@@ -120,17 +133,17 @@ export class ChartGrip {
     const drag = this.#drag;
     if (!drag) return;
     if (!drag.dragged) {
-      if (Math.abs(event.clientY - drag.y) <= STILL_PX) return;
+      if (Math.abs(this.#of(event) - drag.at) <= STILL_PX) return;
       drag.dragged = true;
-      this.slider.focus({ preventScroll: true });
+      if (!this.#upright) this.slider.focus({ preventScroll: true });
       this.#held.rest(this.#view?.top_nm ?? null);
     }
     // The chart is not read while its line is dragged.
     event.stopPropagation();
-    this.#y = event.clientY - drag.below;
+    this.#at = this.#of(event) - drag.off;
     this.#frame ||= requestAnimationFrame(() => {
       this.#frame = 0;
-      if (this.#drag) tried(() => this.#pass(this.#held.at(this.#inPlot(this.#y))));
+      if (this.#drag) tried(() => this.#pass(this.#held.at(this.#inPlot(this.#at))));
     });
   }
 
@@ -140,8 +153,7 @@ export class ChartGrip {
     this.#drag = null;
     if (!drag?.dragged) return;
     event.stopPropagation();
-    const y = this.#inPlot(event.clientY) - drag.below;
-    const job = this.#held.at(y);
+    const job = this.#held.at(this.#inPlot(this.#of(event)) - drag.off);
     this.#end(() => this.#held.ask(job, false));
   }
 

@@ -5,7 +5,9 @@
 import { withoutPair } from './overlay.js';
 import { made, pressable } from './dom.js';
 import { ChartGrip } from './chart-grip.js';
-import { ChartReading, letterOf } from './chart-cursor.js';
+import { ChartPlaces } from './chart-places.js';
+import { ChartReading } from './chart-cursor.js';
+import { lettered, wordAt } from './chart-words.js';
 
 /**
  * @typedef {import('./jobtorque.js').View} View
@@ -24,6 +26,14 @@ import { ChartReading, letterOf } from './chart-cursor.js';
  * @property {(frame: Viewport) => import('./jobtorque.js').Readings} read
  * @property {import('./jobtorque.js').Question} question what is asked
  * @property {Pulled | null} pull what its needed line is moved by; `null` where it stays
+ * @property {Placed | null} places the places below it; `null` where there are none
+ */
+
+/**
+ * What draws the places below a chart and moves the needed line there.
+ * @typedef {object} Placed
+ * @property {import('./chart-places.js').DrawPlaces} draw
+ * @property {(frame: Viewport, x: number) => string | undefined} at the job for which it lies so far across
  */
 
 /**
@@ -35,26 +45,13 @@ import { ChartReading, letterOf } from './chart-cursor.js';
  */
 
 /**
- * How words look: as their curve, a tick, the needed line, or what is not drawn.
- * @typedef {import('./jobtorque.js').Kind | 'tick' | 'needed' | 'none'} WordLook
- */
-
-/**
- * What stands below the drawing.
- * @typedef {object} KeyEntry
- * @property {string} text
- * @property {WordLook} look
- * @property {NamedPair} [pair]
- * @property {string | null} [takeOff] the words of the control that takes the pair away
- */
-
-/**
  * The chart drawn for a picture, in the colours of paper: its lines, its words in their places, and
  * the names that stand below it.
  * @typedef {object} Drawing
  * @property {HTMLCanvasElement} canvas
  * @property {{ label: Label, colour: string }[]} words
  * @property {{ text: string, colour: string }[]} key
+ * @property {ReturnType<typeof ChartPlaces.drawn>} places the plot of places; `null` where there is none
  * @property {string} font
  * @property {string} ink
  * @property {string} quiet
@@ -77,6 +74,9 @@ export class Chart {
   #probe = made('span', 'probe');
   #reading;
   #grip;
+  #places;
+  /** Whether the places of what is shown are worked out. */
+  #placed = false;
   /** The end of the torque axis while the needed line is dragged, in N·m. @type {number | undefined} */
   #top;
   #tried;
@@ -110,14 +110,20 @@ export class Chart {
     this.#probe.setAttribute('aria-hidden', 'true');
     this.#plot.append(this.#canvas, this.#words, this.#probe);
     this.#reading = new ChartReading(texts, this.#plot, ({ tool, pack }) => chosen({ tool, pack }), tried);
-    this.#grip = new ChartGrip(texts, this.#plot, this.#held(), tried);
-    this.element.append(this.#plot, this.#key);
+    const down = this.#held((y) => this.#plotted?.pull?.at(this.#frameNow(), y));
+    this.#grip = new ChartGrip(texts, this.#plot, down, tried);
+    const across = this.#held((x) => this.#plotted?.places?.at(this.#places.frame(this.#top), x));
+    this.#places = new ChartPlaces(across, tried);
+    this.element.append(this.#plot, this.#key, this.#places.element);
   }
 
-  /** @returns {import('./chart-grip.js').Held} */
-  #held() {
+  /**
+   * @param {(at: number) => string | undefined} at
+   * @returns {import('./chart-grip.js').Held}
+   */
+  #held(at) {
     return {
-      at: (y) => this.#plotted?.pull?.at(this.#frameNow(), y) ?? '',
+      at: (position) => at(position) ?? '',
       stepped: (steps) => this.#plotted?.pull?.stepped(steps) ?? '',
       keep: () => {
         const { job = null, direction = null, units = null } = this.#plotted?.question ?? {};
@@ -155,13 +161,25 @@ export class Chart {
   }
 
   /**
-   * Draws this from now on.
+   * Draws this from now on, and its places once they are asked for; at once while its line is dragged.
    * @param {Plotted} plotted
    */
   show(plotted) {
     this.#plotted = plotted;
     this.element.hidden = false;
+    this.#placed = this.#placed && this.#top !== undefined;
+    if (!plotted.places) this.#places.element.hidden = true;
     this.#draw(false);
+  }
+
+  /** Shows the places below the chart. */
+  showPlaces() {
+    this.#placed = true;
+    this.#drawPlaces();
+  }
+
+  #drawPlaces() {
+    this.#places.show(this.#plotted?.places?.draw ?? null, this.#look(), this.#top);
   }
 
   /**
@@ -197,10 +215,11 @@ export class Chart {
   /**
    * Draws for a picture; nothing if there is no curve.
    * @param {Viewport} frame
+   * @param {Viewport} below the room of the plot of places
    * @param {number} ratio
    * @returns {Drawing | null}
    */
-  drawn(frame, ratio) {
+  drawn(frame, below, ratio) {
     if (!this.#plotted || this.element.hidden) return null;
     const onPaper = this.element.classList.contains('printing');
     this.element.classList.add('printing');
@@ -219,7 +238,16 @@ export class Chart {
       key: key.map(({ text, look }) => ({ text, colour: colourOf[look] ?? '' })),
     };
     const font = getComputedStyle(this.#words).fontFamily;
-    return { canvas, ...coloured, font, ink: ink ?? '', quiet: quiet ?? '', ground: written(look.ground) };
+    const places = ChartPlaces.drawn(this.#plotted.places?.draw, below, look);
+    return {
+      canvas,
+      ...coloured,
+      places,
+      font,
+      ink: ink ?? '',
+      quiet: quiet ?? '',
+      ground: written(look.ground),
+    };
   }
 
   /** While the needed line is dragged nothing above the chart becomes lower, so that it stays under the pointer. */
@@ -263,13 +291,14 @@ export class Chart {
     this.element.hidden = view.curves.length === 0;
     this.#canvas.setAttribute('aria-label', view.curves.map((curve) => `${curve.name}.`).join(' '));
     const { words, key } = lettered(view);
-    this.#words.replaceChildren(...words.map(({ label, look }) => word(frame, label, look)));
+    this.#words.replaceChildren(...words.map(({ label, look }) => wordAt(frame, label, look)));
     this.#key.replaceChildren(...key.map((entry) => this.#entry(entry)));
+    if (this.#placed) this.#drawPlaces();
   }
 
   /**
    * An entry of the key, with a control that takes a pair away if it is laid over.
-   * @param {KeyEntry} entry
+   * @param {import('./chart-words.js').KeyEntry} entry
    */
   #entry({ text, look, pair, takeOff }) {
     const entry = made('span', '');
@@ -318,33 +347,6 @@ export class Chart {
 }
 
 /**
- * The words of a chart in their places, and those that stand below it.
- * @param {View} view
- */
-function lettered(view) {
-  const ticks = [...view.time_ticks, ...view.torque_ticks].map((tick) => tick.label);
-  /** @type {{ label: Label, look: WordLook }[]} */
-  const words = [view.time_unit, view.torque_unit, ...ticks].map((label) => ({ label, look: 'tick' }));
-  words.push({ label: view.needed, look: 'needed' });
-  /** @type {KeyEntry[]} */
-  const key = [];
-  for (const curve of view.curves) {
-    const { kind, pair, take_off, label, crossing } = curve;
-    const text = `${letterOf(curve)} ${pair.name}`;
-    if (label) words.push({ label: { ...label, text }, look: kind });
-    else key.push({ text, look: kind, pair, takeOff: take_off });
-    if (crossing?.label) words.push({ label: crossing.label, look: kind });
-  }
-  const { band } = view;
-  if (band?.label) words.push({ label: band.label, look: 'full' });
-  else if (band) key.push({ text: band.text, look: 'full' });
-  for (const { pair, text, take_off } of view.without_runs) {
-    key.push({ text, look: 'none', pair, takeOff: take_off });
-  }
-  return { words, key };
-}
-
-/**
  * Red, green and blue of a colour in any notation: a pixel is painted with it.
  * @param {string} colour
  * @returns {[number, number, number]}
@@ -375,18 +377,5 @@ function written(colour) {
  */
 function quiet(element) {
   element.setAttribute('aria-hidden', 'true');
-  return element;
-}
-
-/**
- * A line of text in its place: as a share of the drawing, since paper may make it narrower.
- * @param {Viewport} frame
- * @param {Label} label
- * @param {string} className
- */
-function word({ width_px, height_px }, { x_px, y_px, anchor, text }, className) {
-  const element = made('span', `${className} ${anchor}`, text);
-  element.style.left = `${(100 * x_px) / width_px}%`;
-  element.style.top = `${(100 * y_px) / height_px}%`;
   return element;
 }

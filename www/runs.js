@@ -55,6 +55,7 @@ export class RunsPanel {
       read: (frame) => this.#source.use((results) => results.readings(alone, frame)),
       question: alone,
       pull: null,
+      places: null,
     });
   }
 

@@ -199,6 +199,7 @@ export class Blocks {
     const { choices, table } = this.#source.use((results) => results.lists(question));
     this.#others.show(choices, question);
     this.#table.show(table, question, answer.score);
+    this.chart.showPlaces();
   }
 
   /**
@@ -220,6 +221,13 @@ export class Blocks {
         stepped: (steps) => this.#source.use((results) => results.job_stepped(question, steps)),
         direction: answer.direction,
       },
+      places: shown.compact
+        ? null
+        : {
+            draw: (canvas, frame, look) =>
+              this.#source.use((results) => results.draw_places(question, canvas, frame, look)),
+            at: (frame, x) => this.#source.use((results) => results.job_across(question, frame, x)),
+          },
     });
   }
 

@@ -68,8 +68,8 @@ pub(crate) fn choices(study: &Study) -> Result<Choices, Problem> {
 /// or, where none does, those that come closest.
 pub(crate) fn first(study: &Study, most: usize) -> Result<Vec<usize>, Problem> {
     let job = study.answering()?.job;
-    let (table, _) = ordered(study, table::figures::rows_to_choose)?;
-    let (reaching, short): (Vec<Row>, Vec<Row>) = table.rows.into_iter().partition(in_reach);
+    let (Table { rows, .. }, _) = ordered(study, table::figures::rows_to_choose)?;
+    let (reaching, short): (Vec<Row>, Vec<Row>) = rows.into_iter().partition(in_reach);
     let ids: Vec<(String, String)> = match reaching.is_empty() {
         false => (reaching.into_iter().take(most))
             .map(|row| (row.tool, row.pack))

@@ -123,8 +123,12 @@ pub fn draw<B: DashingBackend>(view: &View, look: &Theme, backend: &mut B) -> Dr
     for run in &view.runs {
         pen.line(run, look.curve(0), RUN, &[])?;
     }
-    let needed_px = view.needed_px;
-    pen.straight((left, needed_px), (right, needed_px), look.needed, NEEDED)?;
+    let at = view.needed_px;
+    let (from, to) = match view.upright {
+        true => ((at, top), (at, bottom)),
+        false => ((left, at), (right, at)),
+    };
+    pen.straight(from, to, look.needed, NEEDED)?;
     // The first curve is the one asked for: it lies above the others.
     for (index, curve) in view.curves.iter().enumerate().rev() {
         let dashes = match curve.estimate {

@@ -15,7 +15,12 @@ impl Curves {
     /// `frame`, in CSS pixels from its top: a torque in the unit shown, in whole steps of
     /// [`torque_step`].
     pub fn job_at(&self, frame: Viewport, catalogue: &Catalogue, y_px: f64) -> String {
-        let job_nm = torque_at(self, frame, catalogue, y_px) * self.job.of_required;
+        self.job_of(torque_at(self, frame, catalogue, y_px))
+    }
+
+    /// The job that needs this torque in N·m, in the nearest whole step.
+    pub(super) fn job_of(&self, required_nm: f64) -> String {
+        let job_nm = required_nm * self.job.of_required;
         let (unit, (least, most)) = (self.job.shown.unit, self.limits());
         let number = Torque::from_newton_metres(job_nm).in_unit(unit.into());
         let step = torque_step(number, unit);

@@ -8,6 +8,7 @@ pub mod draw;
 pub mod grip;
 pub mod label;
 pub(crate) mod label_placement;
+pub mod places;
 pub mod view;
 mod words;
 

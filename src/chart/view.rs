@@ -63,7 +63,10 @@ pub struct View {
     /// Whether so many curves run so close together that the first has to stand out: some
     /// [`CROWD`] within [`CLOSE`] of each other at the middle of the window and at its end.
     pub crowded: bool,
-    /// Height of the needed line.
+    /// Whether the needed line is upright: the needed torque lies on the axis across, as in the plot of
+    /// places.
+    pub upright: bool,
+    /// Height of the needed line; where it is upright, how far across it is.
     pub needed_px: f64,
     /// Its words.
     pub needed: Label,
@@ -203,6 +206,16 @@ const LARGEST_TEXT_PX: f64 = 128.0;
 /// beyond the axis that at its end.
 pub(super) fn torque_at(curves: &Curves, frame: Viewport, catalogue: &Catalogue, y_px: f64) -> f64 {
     axes::Axes::of(curves, frame.drawable(), catalogue).torque_nm(y_px)
+}
+
+/// The same frame with sizes that can be drawn.
+pub(super) fn frame_of(frame: Viewport) -> Viewport {
+    frame.drawable()
+}
+
+/// The values of the ticks of an axis from 0 to `end`, at most so many intervals.
+pub(super) fn axis_ticks(end: f64, most: f64) -> Vec<f64> {
+    axes::ticks(end, most)
 }
 
 impl Viewport {

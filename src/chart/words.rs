@@ -63,6 +63,26 @@ pub fn time_axis(catalogue: &Catalogue) -> String {
     catalogue.fill("chart.axis.time", &[("unit", &catalogue.units.second)])
 }
 
+/// What the plot of places shows.
+pub fn places(catalogue: &Catalogue, unit: TorqueUnit, band: bool) -> String {
+    let unit = catalogue.units.torque(unit.into());
+    let key = match band {
+        true => "chart.places.band",
+        false => "chart.places",
+    };
+    catalogue.fill(key, &[("unit", unit)])
+}
+
+/// The place of a pair, for those who do not see it.
+pub fn place(catalogue: &Catalogue, pair: &str, place: u32, needed: &RequiredTorque) -> String {
+    let values = [
+        ("pair", pair),
+        ("place", &number::count(place.into(), &catalogue.number)),
+        ("torque", &needed.words(catalogue)),
+    ];
+    catalogue.fill("chart.places.name", &values)
+}
+
 /// A number at an axis, without its unit.
 pub fn tick(catalogue: &Catalogue, value: f64) -> String {
     number::given(value, &catalogue.number)

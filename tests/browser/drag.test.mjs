@@ -160,6 +160,70 @@ for (const browser of browsers) {
         }),
       );
 
+      await t.test('places by torque stand below the chart, and the line there is dragged across', () =>
+        withPage(running, linkTo({ ...PAIR, job: '650 N·m' }), async (page) => {
+          const answer = await answered(page);
+          const said = () =>
+            page.evaluate(() => {
+              const places = document.querySelector('job-torque').shadowRoot.querySelector('.plate .places');
+              if (places.hidden) return null;
+              const [canvas, text] = [places.querySelector('canvas'), places.querySelector('p')];
+              return { name: canvas.getAttribute('aria-label'), text: text.textContent };
+            });
+          const { name, text } = await said();
+          assert.match(text, /^Place by torque in N·m: 1 is quickest\. The band holds it/);
+          assert.equal(name, `Sorrel 18 medium with two-row 8.0 has place ${answer.rank} for 650 N·m.`);
+          const from = middle(await boxOf(page, '.plate .places .grip'));
+          await page.mouse.move(from.x, from.y);
+          await page.mouse.down();
+          await page.mouse.move(from.x - 30, from.y);
+          await page.mouse.move(from.x - 60, from.y);
+          await frames(page);
+          const during = await shown(page);
+          assert.ok(torque(during.job) < 640, during.job);
+          assert.equal(during.link, '650 N·m');
+          const held = middle(await boxOf(page, '.plate .places .grip'));
+          assert.ok(Math.abs(held.x - (from.x - 60)) <= 4, `${held.x} ${from.x - 60}`);
+          assert.ok((await said()).name.includes(during.job), 'drawn in every frame');
+          await page.mouse.up();
+          const after = await shown(page);
+          assert.equal(after.link, during.job);
+          assertSettled(after.job);
+        }),
+      );
+
+      await t.test('a list has lines of its own, best of three and the compact form have no plot', () =>
+        withPage(running, linkTo({ job: '650 N·m' }), async (page) => {
+          await answered(page);
+          const text = () =>
+            page.evaluate(() => {
+              const places = document.querySelector('job-torque').shadowRoot.querySelector('.plate .places');
+              return places.hidden ? null : places.textContent;
+            });
+          assert.match(await text(), /1 is quickest\.$/);
+          await page.evaluate(() =>
+            document.querySelector('job-torque').setAttribute('score', 'best-of-three'),
+          );
+          await page.evaluate(() => (location.hash = ''));
+          await eventually(
+            page,
+            () =>
+              document.querySelector('job-torque').shadowRoot.querySelector('.plate .places').hidden || null,
+          );
+          await page.evaluate(() => document.querySelector('job-torque').removeAttribute('score'));
+          await eventually(
+            page,
+            () =>
+              !document.querySelector('job-torque').shadowRoot.querySelector('.plate .places').hidden || null,
+          );
+          await page.evaluate(() => document.querySelector('job-torque').setAttribute('compact', ''));
+          await page.evaluate(() => document.querySelector('job-torque').setAttribute('job', '600 N·m'));
+          await frames(page);
+          await frames(page);
+          assert.equal(await text(), null);
+        }),
+      );
+
       await t.test('a tap on a curve chooses its pair, a tap elsewhere reads the chart', () =>
         withPage(
           running,

@@ -67,6 +67,7 @@ impl View {
             top_nm: of.axes.top_nm,
             job: of.job(),
             crowded: is_crowded(curves),
+            upright: false,
             needed_px: of.needed_px,
             needed,
             curves: drawn,
