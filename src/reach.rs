@@ -13,6 +13,11 @@ pub fn required_torque_nm(job_nm: f64, condition: f64, loss_percent: f64) -> f64
     job_nm * condition / (1.0 - loss_percent / 100.0)
 }
 
+/// The job torque in N·m that needs `required_nm` at the tool: the inverse of [`required_torque_nm`].
+pub fn job_torque_nm(required_nm: f64, condition: f64, loss_percent: f64) -> f64 {
+    required_nm * (1.0 - loss_percent / 100.0) / condition
+}
+
 /// Whether a typical curve that ends at `end_nm` and was at `earlier_nm` a tenth of the window
 /// before is still rising: by more than 1 %.
 pub fn is_still_rising(earlier_nm: f64, end_nm: f64) -> bool {

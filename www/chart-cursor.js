@@ -27,6 +27,13 @@ export const letterOf = ({ kind, estimate }) => (estimate ? HOLLOW : MARKS)[kind
 /** Distance of the words from the place they tell of, in CSS pixels. */
 const AWAY_PX = 14;
 
+/** How near to a curve a tap means it, and how far one may go astray, in CSS pixels. */
+const NEAR_PX = 12;
+const STRAY_PX = 8;
+
+/** Distance of the words from points that they tell of, up and down, in CSS pixels. */
+const CLEAR_PX = 6;
+
 /** How many charts can be read, so that each has its own words of help. */
 let charts = 0;
 
@@ -34,8 +41,12 @@ let charts = 0;
 export class ChartReading {
   slider = made('input', 'time');
   element = made('div', 'reading');
-  /** Of each curve, by its kind. @type {Map<string, string>} */
-  #letters = new Map();
+  /** The curves drawn. @type {import('./jobtorque.js').DrawnCurve[]} */
+  #curves = [];
+  /** Whose pair is asked for. */
+  #own = '';
+  /** Where a pointer was pressed. */
+  #pressed = { x: 0, y: 0 };
   #plot;
   #line = made('div', 'at');
   #box = made('div', 'box');
@@ -48,9 +59,10 @@ export class ChartReading {
   /**
    * @param {Record<string, string>} texts
    * @param {HTMLElement} plot where the chart is drawn
+   * @param {(pair: import('./jobtorque.js').PairIds) => void} chosen asks for a pair whose curve is tapped
    * @param {import('./dom.js').Tried} tried
    */
-  constructor(texts, plot, tried) {
+  constructor(texts, plot, chosen, tried) {
     this.#plot = plot;
     const { slider, element } = this;
     slider.type = 'range';
@@ -65,8 +77,24 @@ export class ChartReading {
     element.append(this.#line, this.#box);
     plot.append(element, slider, this.#help);
     const rest = () => tried(() => this.#rest());
-    plot.addEventListener('pointermove', (event) => tried(() => this.#show(this.#under(event))));
-    plot.addEventListener('pointerup', (event) => tried(() => this.#hold(this.#under(event))));
+    plot.addEventListener('pointermove', (event) =>
+      tried(() => {
+        this.#show(this.#under(event));
+        plot.style.cursor = event.pointerType === 'mouse' && this.#near(event) ? 'pointer' : '';
+      }),
+    );
+    plot.addEventListener('pointerdown', ({ clientX: x, clientY: y }) => {
+      this.#pressed = { x, y };
+    });
+    plot.addEventListener('pointerup', (event) =>
+      tried(() => {
+        const { x, y } = this.#pressed;
+        const strayed = Math.hypot(event.clientX - x, event.clientY - y) > STRAY_PX;
+        const near = strayed || event.button !== 0 ? null : this.#near(event);
+        if (near) chosen(near);
+        else this.#hold(this.#under(event));
+      }),
+    );
     plot.addEventListener('pointerleave', rest);
     // Otherwise pressing takes the focus away.
     plot.addEventListener('mousedown', (event) => event.preventDefault());
@@ -82,14 +110,16 @@ export class ChartReading {
    * A chart was drawn; this tells what it reads. What is shown now is shown anew.
    * @param {import('./jobtorque.js').View} view
    * @param {() => Readings} read
+   * @param {import('./jobtorque.js').Question} question what is asked
    * @param {boolean} same whether only its size or its colours are new
    */
-  follow(view, read, same) {
+  follow(view, read, { tool, pack }, same) {
     this.#line.style.top = `${view.top_px}px`;
     this.#line.style.height = `${view.bottom_px - view.top_px}px`;
     this.#read = read;
     this.#readings = null;
-    this.#letters = new Map(view.curves.map((curve) => [curve.kind, letterOf(curve)]));
+    this.#curves = view.curves;
+    this.#own = `${tool} ${pack}`;
     if (!this.element.hidden) this.#rest();
     else if (!same) this.slider.removeAttribute('aria-valuetext');
   }
@@ -122,6 +152,20 @@ export class ChartReading {
   }
 
   /**
+   * The pair of the curve that a pointer is near to; none where that pair is asked for already.
+   * @param {PointerEvent} event
+   */
+  #near(event) {
+    const { left, top } = this.#plot.getBoundingClientRect();
+    const at = { x: event.clientX - left, y: event.clientY - top };
+    const steps = this.#loaded()?.steps ?? [];
+    const away = this.#curves.map((_, i) => distance(at, steps, i));
+    const nearest = Math.min(...away);
+    const ids = nearest <= NEAR_PX ? this.#curves[away.indexOf(nearest)]?.pair.ids : null;
+    return ids && `${ids.tool} ${ids.pack}` !== this.#own ? ids : null;
+  }
+
+  /**
    * Stays at a reading until another is asked for.
    * @param {number} place
    */
@@ -150,8 +194,15 @@ export class ChartReading {
     if (!reading) return;
     const { x_px, time, curves } = reading;
     this.#line.style.left = `${x_px}px`;
-    const rows = curves.map(({ kind, torque }) => made('div', kind, `${this.#letters.get(kind)} ${torque}`));
+    const rows = curves.map(({ kind, torque }, i) => {
+      const curve = this.#curves[i];
+      const row = made('div', kind);
+      const name = made('span', 'name', curve?.pair.name ?? '');
+      row.append(curve ? letterOf(curve) : '', ' ', name, ' ', made('span', '', torque));
+      return row;
+    });
     this.#box.replaceChildren(made('div', '', time), ...rows);
+    this.#box.classList.toggle('few', rows.length < 3);
     const dots = curves.map(({ kind, y_px }) => {
       const dot = made('div', `dot ${kind}`);
       dot.style.left = `${x_px}px`;
@@ -159,10 +210,48 @@ export class ChartReading {
       return dot;
     });
     this.element.replaceChildren(this.#line, ...dots, this.#box);
-    // Beside the place, on the side where there is more room.
-    const width = this.#plot.clientWidth;
-    const isLeft = x_px > width / 2;
-    this.#box.style.left = isLeft ? '' : `${x_px + AWAY_PX}px`;
-    this.#box.style.right = isLeft ? `${width - x_px + AWAY_PX}px` : '';
+    this.#placeBox(x_px);
   }
+
+  /**
+   * Puts the words beside the place, on the side where there is more room; above or below, where fewer
+   * points of the curves are under them.
+   * @param {number} x of the place
+   */
+  #placeBox(x) {
+    const { clientWidth: width, clientHeight: height } = this.#plot;
+    const isLeft = x > width / 2;
+    const { style } = this.#box;
+    style.maxWidth = `${Math.max(x, width - x) - AWAY_PX}px`;
+    style.left = isLeft ? '' : `${x + AWAY_PX}px`;
+    style.right = isLeft ? `${width - x + AWAY_PX}px` : '';
+    const { offsetLeft: from, offsetWidth, offsetHeight } = this.#box;
+    const steps = this.#loaded()?.steps ?? [];
+    const beside = steps.filter(({ x_px }) => x_px >= from && x_px <= from + offsetWidth);
+    const points = beside.flatMap(({ curves }) => curves.map(({ y_px }) => y_px));
+    const above = points.filter((y) => y < offsetHeight + CLEAR_PX).length;
+    const below = points.filter((y) => y > height - offsetHeight - CLEAR_PX).length;
+    style.top = below < above ? 'auto' : '0';
+    style.bottom = below < above ? '0' : 'auto';
+  }
+}
+
+/**
+ * How far a place is from a curve, in CSS pixels.
+ * @param {{ x: number, y: number }} at
+ * @param {Reading[]} steps what curves read, from left to right
+ * @param {number} index of the curve
+ */
+function distance({ x, y }, steps, index) {
+  let least = Infinity;
+  for (const [i, { x_px, curves }] of steps.entries()) {
+    const next = steps[i + 1];
+    if (!next || x_px > x + NEAR_PX || next.x_px < x - NEAR_PX) continue;
+    const [from, to] = [curves[index]?.y_px ?? Infinity, next.curves[index]?.y_px ?? Infinity];
+    const [across, down] = [next.x_px - x_px, to - from];
+    const along = ((x - x_px) * across + (y - from) * down) / (across * across + down * down);
+    const part = Math.max(0, Math.min(along, 1));
+    least = Math.min(least, Math.hypot(x - x_px - part * across, y - from - part * down));
+  }
+  return least;
 }

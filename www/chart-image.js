@@ -9,7 +9,16 @@
  */
 
 /** Sizes in the picture's own pixels, of which there are two for each pixel of the file. */
-const PICTURE = { width: 960, chart: 420, edge: 28, text: 15, headline: 24, line: 1.4, ratio: 2 };
+const PICTURE = {
+  width: 960,
+  chart: 420,
+  places: 120,
+  edge: 28,
+  text: 15,
+  headline: 24,
+  line: 1.4,
+  ratio: 2,
+};
 
 /** What `draw` is asked to fill. */
 export const pictureFrame = {
@@ -17,7 +26,11 @@ export const pictureFrame = {
   height_px: PICTURE.chart,
   text_px: PICTURE.text,
   runs: false,
+  top_nm: undefined,
 };
+
+/** What the plot of places is asked to fill. */
+export const placesFrame = { ...pictureFrame, height_px: PICTURE.places };
 
 /** Pixels of the file for each of the picture. */
 export const pictureRatio = PICTURE.ratio;
@@ -38,9 +51,13 @@ export function pictureOf(drawing, above, below) {
   const canvas = document.createElement('canvas');
   const context = /** @type {CanvasRenderingContext2D} */ (canvas.getContext('2d'));
   const top = laid(context, drawing, above);
-  const foot = laid(context, drawing, [...drawing.key, ...below]);
+  const key = laid(context, drawing, drawing.key);
+  const { places } = drawing;
+  const said = places ? [{ text: places.text, colour: drawing.quiet }] : [];
+  const foot = laid(context, drawing, [...said, ...below]);
   const { width, edge, chart, ratio } = PICTURE;
-  const height = edge + top.height + chart + foot.height + edge;
+  const second = places ? PICTURE.places : 0;
+  const height = edge + top.height + chart + key.height + second + foot.height + edge;
   canvas.width = width * ratio;
   canvas.height = height * ratio;
   context.scale(ratio, ratio);
@@ -50,7 +67,13 @@ export function pictureOf(drawing, above, below) {
   const start = edge + top.height;
   context.drawImage(drawing.canvas, edge, start, width - 2 * edge, chart);
   for (const word of drawing.words) drawWord(context, drawing, word, start);
-  write(context, foot.lines, edge, start + chart);
+  write(context, key.lines, edge, start + chart);
+  const placed = start + chart + key.height;
+  if (places) {
+    context.drawImage(places.canvas, edge, placed, width - 2 * edge, second);
+    for (const label of places.words) drawWord(context, drawing, { label, colour: drawing.quiet }, placed);
+  }
+  write(context, foot.lines, edge, placed + second);
   return new Promise((resolve) => canvas.toBlob(resolve, 'image/png'));
 }
 

@@ -4,7 +4,10 @@
 
 import { withoutPair } from './overlay.js';
 import { made, pressable } from './dom.js';
-import { ChartReading, letterOf } from './chart-cursor.js';
+import { ChartGrip } from './chart-grip.js';
+import { ChartPlaces } from './chart-places.js';
+import { ChartReading } from './chart-cursor.js';
+import { lettered, wordAt } from './chart-words.js';
 
 /**
  * @typedef {import('./jobtorque.js').View} View
@@ -21,21 +24,24 @@ import { ChartReading, letterOf } from './chart-cursor.js';
  * @typedef {object} Plotted
  * @property {(canvas: HTMLCanvasElement, frame: Viewport, look: Theme) => View} draw
  * @property {(frame: Viewport) => import('./jobtorque.js').Readings} read
- * @property {PairLaidOver[]} beside the pairs laid over it
+ * @property {import('./jobtorque.js').Question} question what is asked
+ * @property {Pulled | null} pull what its needed line is moved by; `null` where it stays
+ * @property {Placed | null} places the places below it; `null` where there are none
  */
 
 /**
- * How words look: as their curve, a tick, the needed line, or what is not drawn.
- * @typedef {import('./jobtorque.js').Kind | 'tick' | 'needed' | 'none'} WordLook
+ * What draws the places below a chart and moves the needed line there.
+ * @typedef {object} Placed
+ * @property {import('./chart-places.js').DrawPlaces} draw
+ * @property {(frame: Viewport, x: number) => string | undefined} at the job for which it lies so far across
  */
 
 /**
- * What stands below the drawing.
- * @typedef {object} KeyEntry
- * @property {string} text
- * @property {WordLook} look
- * @property {NamedPair} [pair]
- * @property {string | null} [takeOff] the words of the control that takes the pair away
+ * What a needed line is moved by.
+ * @typedef {object} Pulled
+ * @property {(frame: Viewport, y: number) => string} at the job for which it lies at a height
+ * @property {(steps: number) => string} stepped the job so many steps above the one asked for
+ * @property {string} direction of the answer
  */
 
 /**
@@ -45,6 +51,7 @@ import { ChartReading, letterOf } from './chart-cursor.js';
  * @property {HTMLCanvasElement} canvas
  * @property {{ label: Label, colour: string }[]} words
  * @property {{ text: string, colour: string }[]} key
+ * @property {ReturnType<typeof ChartPlaces.drawn>} places the plot of places; `null` where there is none
  * @property {string} font
  * @property {string} ink
  * @property {string} quiet
@@ -66,6 +73,12 @@ export class Chart {
   #words = made('div', 'words');
   #probe = made('span', 'probe');
   #reading;
+  #grip;
+  #places;
+  /** Whether the places of what is shown are worked out. */
+  #placed = false;
+  /** The end of the torque axis while the needed line is dragged, in N·m. @type {number | undefined} */
+  #top;
   #tried;
   /** @type {Plotted | null} */
   #plotted = null;
@@ -85,7 +98,7 @@ export class Chart {
 
   /**
    * @param {Record<string, string>} texts
-   * @param {(choice: ChosenCurves) => void} chosen
+   * @param {(choice: ChosenCurves, passing?: boolean) => void} chosen
    * @param {import('./dom.js').Tried} tried
    */
   constructor(texts, chosen, tried) {
@@ -96,8 +109,35 @@ export class Chart {
     this.#words.setAttribute('aria-hidden', 'true');
     this.#probe.setAttribute('aria-hidden', 'true');
     this.#plot.append(this.#canvas, this.#words, this.#probe);
-    this.#reading = new ChartReading(texts, this.#plot, tried);
-    this.element.append(this.#plot, this.#key);
+    this.#reading = new ChartReading(texts, this.#plot, ({ tool, pack }) => chosen({ tool, pack }), tried);
+    const down = this.#held((y) => this.#plotted?.pull?.at(this.#frameNow(), y));
+    this.#grip = new ChartGrip(texts, this.#plot, down, tried);
+    const across = this.#held((x) => this.#plotted?.places?.at(this.#places.frame(this.#top), x));
+    this.#places = new ChartPlaces(across, tried);
+    this.element.append(this.#plot, this.#key, this.#places.element);
+  }
+
+  /**
+   * @param {(at: number) => string | undefined} at
+   * @returns {import('./chart-grip.js').Held}
+   */
+  #held(at) {
+    return {
+      at: (position) => at(position) ?? '',
+      stepped: (steps) => this.#plotted?.pull?.stepped(steps) ?? '',
+      keep: () => {
+        const { job = null, direction = null, units = null } = this.#plotted?.question ?? {};
+        return () => this.chosen({ job, direction, units });
+      },
+      ask: (job, passing) => {
+        const direction = this.#plotted?.pull?.direction ?? null;
+        this.chosen({ job, direction, units: null }, passing);
+      },
+      rest: (top) => {
+        this.#top = top ?? undefined;
+        this.#pin();
+      },
+    };
   }
 
   /** Begins to follow size, colours and print. */
@@ -121,13 +161,25 @@ export class Chart {
   }
 
   /**
-   * Draws this from now on.
+   * Draws this from now on, and its places once they are asked for; at once while its line is dragged.
    * @param {Plotted} plotted
    */
   show(plotted) {
     this.#plotted = plotted;
     this.element.hidden = false;
+    this.#placed = this.#placed && this.#top !== undefined;
+    if (!plotted.places) this.#places.element.hidden = true;
     this.#draw(false);
+  }
+
+  /** Shows the places below the chart. */
+  showPlaces() {
+    this.#placed = true;
+    this.#drawPlaces();
+  }
+
+  #drawPlaces() {
+    this.#places.show(this.#plotted?.places?.draw ?? null, this.#look(), this.#top);
   }
 
   /**
@@ -163,10 +215,11 @@ export class Chart {
   /**
    * Draws for a picture; nothing if there is no curve.
    * @param {Viewport} frame
+   * @param {Viewport} below the room of the plot of places
    * @param {number} ratio
    * @returns {Drawing | null}
    */
-  drawn(frame, ratio) {
+  drawn(frame, below, ratio) {
     if (!this.#plotted || this.element.hidden) return null;
     const onPaper = this.element.classList.contains('printing');
     this.element.classList.add('printing');
@@ -185,7 +238,37 @@ export class Chart {
       key: key.map(({ text, look }) => ({ text, colour: colourOf[look] ?? '' })),
     };
     const font = getComputedStyle(this.#words).fontFamily;
-    return { canvas, ...coloured, font, ink: ink ?? '', quiet: quiet ?? '', ground: written(look.ground) };
+    const places = ChartPlaces.drawn(this.#plotted.places?.draw, below, look);
+    return {
+      canvas,
+      ...coloured,
+      places,
+      font,
+      ink: ink ?? '',
+      quiet: quiet ?? '',
+      ground: written(look.ground),
+    };
+  }
+
+  /** While the needed line is dragged nothing above the chart becomes lower, so that it stays under the pointer. */
+  #pin() {
+    for (let above = this.element.previousElementSibling; above; above = above.previousElementSibling) {
+      if (!(above instanceof HTMLElement)) continue;
+      const height = above.getBoundingClientRect().height;
+      above.style.boxSizing = this.#top === undefined ? '' : 'border-box';
+      above.style.minHeight = this.#top === undefined ? '' : `${height}px`;
+    }
+  }
+
+  /** The room that the chart has now. */
+  #frameNow() {
+    return {
+      width_px: this.#plot.clientWidth,
+      height_px: this.#plot.clientHeight,
+      text_px: parseFloat(getComputedStyle(this.#words).fontSize),
+      runs: this.#runs,
+      top_nm: this.#top,
+    };
   }
 
   /** @param {boolean} same whether only size, colours or runs are new */
@@ -195,29 +278,27 @@ export class Chart {
     if (!plotted || clientWidth === 0 || clientHeight === 0) return;
     this.#width = clientWidth;
     this.#height = clientHeight;
-    const frame = {
-      width_px: clientWidth,
-      height_px: clientHeight,
-      text_px: parseFloat(getComputedStyle(this.#words).fontSize),
-      runs: this.#runs,
-    };
+    const frame = this.#frameNow();
     const view = plotted.draw(this.#canvas, frame, this.#look());
     // In whole pixels, as it is drawn; its words lie on it.
     for (const { style } of [this.#canvas, this.#words]) {
       style.width = `${clientWidth}px`;
       style.height = `${clientHeight}px`;
     }
-    this.#reading.follow(view, () => plotted.read(frame), same);
+    this.#reading.follow(view, () => plotted.read(frame), plotted.question, same);
+    this.#grip.follow(plotted.pull ? view : null);
+    if (this.#top !== undefined) this.#pin();
     this.element.hidden = view.curves.length === 0;
     this.#canvas.setAttribute('aria-label', view.curves.map((curve) => `${curve.name}.`).join(' '));
     const { words, key } = lettered(view);
-    this.#words.replaceChildren(...words.map(({ label, look }) => word(frame, label, look)));
+    this.#words.replaceChildren(...words.map(({ label, look }) => wordAt(frame, label, look)));
     this.#key.replaceChildren(...key.map((entry) => this.#entry(entry)));
+    if (this.#placed) this.#drawPlaces();
   }
 
   /**
    * An entry of the key, with a control that takes a pair away if it is laid over.
-   * @param {KeyEntry} entry
+   * @param {import('./chart-words.js').KeyEntry} entry
    */
   #entry({ text, look, pair, takeOff }) {
     const entry = made('span', '');
@@ -236,7 +317,7 @@ export class Chart {
    * @param {PairLaidOver} pair
    */
   #takeOff(pair) {
-    this.chosen(withoutPair(this.#plotted?.beside ?? [], pair));
+    this.chosen(withoutPair(this.#plotted?.question.beside ?? [], pair));
     (this.#key.querySelector('button') ?? this.#reading.slider).focus();
   }
 
@@ -263,33 +344,6 @@ export class Chart {
     if (parts) return [Number(parts[1]), Number(parts[2]), Number(parts[3])];
     return painted(computed);
   }
-}
-
-/**
- * The words of a chart in their places, and those that stand below it.
- * @param {View} view
- */
-function lettered(view) {
-  const ticks = [...view.time_ticks, ...view.torque_ticks].map((tick) => tick.label);
-  /** @type {{ label: Label, look: WordLook }[]} */
-  const words = [view.time_unit, view.torque_unit, ...ticks].map((label) => ({ label, look: 'tick' }));
-  words.push({ label: view.needed, look: 'needed' });
-  /** @type {KeyEntry[]} */
-  const key = [];
-  for (const curve of view.curves) {
-    const { kind, pair, take_off, label, crossing } = curve;
-    const text = `${letterOf(curve)} ${pair.name}`;
-    if (label) words.push({ label: { ...label, text }, look: kind });
-    else key.push({ text, look: kind, pair, takeOff: take_off });
-    if (crossing?.label) words.push({ label: crossing.label, look: kind });
-  }
-  const { band } = view;
-  if (band?.label) words.push({ label: band.label, look: 'full' });
-  else if (band) key.push({ text: band.text, look: 'full' });
-  for (const { pair, text, take_off } of view.without_runs) {
-    key.push({ text, look: 'none', pair, takeOff: take_off });
-  }
-  return { words, key };
 }
 
 /**
@@ -323,18 +377,5 @@ function written(colour) {
  */
 function quiet(element) {
   element.setAttribute('aria-hidden', 'true');
-  return element;
-}
-
-/**
- * A line of text in its place: as a share of the drawing, since paper may make it narrower.
- * @param {Viewport} frame
- * @param {Label} label
- * @param {string} className
- */
-function word({ width_px, height_px }, { x_px, y_px, anchor, text }, className) {
-  const element = made('span', `${className} ${anchor}`, text);
-  element.style.left = `${(100 * x_px) / width_px}%`;
-  element.style.top = `${(100 * y_px) / height_px}%`;
   return element;
 }

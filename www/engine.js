@@ -133,6 +133,15 @@ export class Source {
     }
   }
 
+  /**
+   * The problem with an option that is none.
+   * @param {import('./attributes.js').Unknown} option
+   * @returns {import('./jobtorque.js').Problem}
+   */
+  unknown({ part, name, text, known }) {
+    return this.use((results) => results.unknown(part, name, text, known));
+  }
+
   #current() {
     if (!this.#results || this.#generation !== generation) {
       this.#results = new Jobtorque(this.#data, this.catalogue);

@@ -168,25 +168,27 @@ export class JobTorqueElement extends Base {
   /**
    * Asks and shows what comes back.
    * @param {boolean} byVisitor
+   * @param {boolean} [passing] whether the next question follows at once, as while something is dragged
    */
-  #refresh(byVisitor) {
+  #refresh(byVisitor, passing = false) {
     const source = this.#source;
     if (!source) return;
     const fromLink = this.#fromLink;
     this.#fromLink = false;
     const contents = this.#blocks?.contents ?? source.use((results) => results.contents());
     const misspelt = fromLink ? this.#choices.misspelt : [];
-    const problems = misspelt.map((option) => this.#unknown(source, option));
+    const problems = misspelt.map((option) => source.unknown(option));
     /** @type {string | undefined} */
     let job;
     for (;;) {
       const question = this.#choices.question(contents.default_job);
       try {
         const unknown = this.#choices.unknown;
-        if (unknown) throw this.#unknown(source, unknown);
-        const whole = !this.hasAttribute('compact');
+        if (unknown) throw source.unknown(unknown);
+        const whole = !passing && !this.hasAttribute('compact');
         const { answer, panels } = source.use((results) => results.ask(question, whole));
-        this.#show(contents, { question, answer, panels }, problems, byVisitor);
+        this.#show(contents, { question, answer, panels, passing }, problems, byVisitor);
+        if (passing) return;
         if (job !== undefined) this.#keepJob(job, answer);
         else this.dispatchEvent(new CustomEvent('answer', { detail: answer, bubbles: true, composed: true }));
         return;
@@ -206,18 +208,8 @@ export class JobTorqueElement extends Base {
   }
 
   /**
-   * The problem with an option that is none.
-   * @param {import('./engine.js').Source} source
-   * @param {import('./attributes.js').Unknown} option
-   * @returns {Problem}
-   */
-  #unknown(source, { part, name, text, known }) {
-    return source.use((results) => results.unknown(part, name, text, known));
-  }
-
-  /**
    * @param {AllContents} contents
-   * @param {{ question: AskedQuestion, answer: GivenAnswer, panels: StandBeside | null }} told
+   * @param {{ question: AskedQuestion, answer: GivenAnswer, panels: StandBeside | null, passing: boolean }} told
    * @param {Problem[]} problems
    * @param {boolean} byVisitor
    */
@@ -240,7 +232,7 @@ export class JobTorqueElement extends Base {
       blocks.form.report([]);
       if (!byVisitor) blocks.status.textContent = '';
     }
-    if (byVisitor) {
+    if (byVisitor && !told.passing) {
       if (blocks.status.textContent !== answer.sentence) blocks.status.textContent = answer.sentence;
       if (this.hasAttribute('fragment')) this.#choices.writeAddress();
     }
@@ -361,7 +353,7 @@ export class JobTorqueElement extends Base {
    * @param {AllContents} contents
    */
   #build(source, contents) {
-    const choose = (/** @type {Chosen} */ choice) => this.#choose(choice);
+    const choose = (/** @type {Chosen} */ choice, passing = false) => this.#choose(choice, passing);
     const tried = (/** @type {() => void | Promise<void>} */ work) => this.#tried(work);
     const blocks = new Blocks(source, contents, choose, this.hasAttribute('fragment'), tried);
     this.#blocks = blocks;
@@ -375,10 +367,13 @@ export class JobTorqueElement extends Base {
     return blocks;
   }
 
-  /** @param {Chosen} choice */
-  #choose(choice) {
+  /**
+   * @param {Chosen} choice
+   * @param {boolean} passing
+   */
+  #choose(choice, passing) {
     this.#choices.choose(choice);
-    this.#tried(() => this.#refresh(true));
+    this.#tried(() => this.#refresh(true, passing));
   }
 
   #readAddress() {

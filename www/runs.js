@@ -53,7 +53,9 @@ export class RunsPanel {
     this.#chart.show({
       draw: (canvas, frame, look) => this.#source.use((results) => results.draw(alone, canvas, frame, look)),
       read: (frame) => this.#source.use((results) => results.readings(alone, frame)),
-      beside: [],
+      question: alone,
+      pull: null,
+      places: null,
     });
   }
 

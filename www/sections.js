@@ -27,6 +27,7 @@ import { TakeRow } from './share.js';
  * @property {GivenAnswer} answer
  * @property {import('./jobtorque.js').Panels | null} panels what stands beside it; `null` where it is compact
  * @property {[string, string | null][]} choice the attributes that make up the question
+ * @property {boolean} passing whether the next answer follows at once: what stands beside and below waits for it
  * @property {boolean} compact sentence, answer and chart alone
  * @property {string} full address of the results page with this answer
  */
@@ -53,7 +54,7 @@ export class Blocks {
   /**
    * @param {import('./engine.js').Source} source
    * @param {AllContents} contents
-   * @param {(choice: Chosen) => void} choose
+   * @param {(choice: Chosen, passing?: boolean) => void} choose
    * @param {boolean} onPage whether the page around says who measured, and how
    * @param {import('./dom.js').Tried} tried
    */
@@ -164,7 +165,13 @@ export class Blocks {
     this.sheet.classList.remove('unanswered');
     this.sheet.classList.toggle('compact', shown.compact);
     this.sheet.classList.toggle('open', shown.answer.of !== null);
-    for (const [, show] of this.#sections) show?.(shown);
+    const [plate, ...others] = this.#sections;
+    plate?.[1]?.(shown);
+    if (shown.passing) {
+      this.#shown = shown;
+      return;
+    }
+    for (const [, show] of others) show?.(shown);
     this.#soon(shown);
   }
 
@@ -193,6 +200,7 @@ export class Blocks {
     const { choices, table } = this.#source.use((results) => results.lists(question));
     this.#others.show(choices, question);
     this.#table.show(table, question, answer.score);
+    this.chart.showPlaces();
   }
 
   /**
@@ -208,7 +216,19 @@ export class Blocks {
       draw: (canvas, frame, look) =>
         this.#source.use((results) => results.draw(question, canvas, frame, look)),
       read: (frame) => this.#source.use((results) => results.readings(question, frame)),
-      beside: question.beside ?? [],
+      question,
+      pull: {
+        at: (frame, y) => this.#source.use((results) => results.job_at(question, frame, y)),
+        stepped: (steps) => this.#source.use((results) => results.job_stepped(question, steps)),
+        direction: answer.direction,
+      },
+      places: shown.compact
+        ? null
+        : {
+            draw: (canvas, frame, look) =>
+              this.#source.use((results) => results.draw_places(question, canvas, frame, look)),
+            at: (frame, x) => this.#source.use((results) => results.job_across(question, frame, x)),
+          },
     });
   }
 

@@ -3,7 +3,7 @@
  */
 
 import { made, pressable } from './dom.js';
-import { pictureFrame, pictureOf, pictureRatio } from './chart-image.js';
+import { pictureFrame, pictureOf, pictureRatio, placesFrame } from './chart-image.js';
 import { pageText, savedPage } from './save.js';
 
 /** How long a file is kept for the browser to fetch it. */
@@ -130,7 +130,7 @@ export class TakeRow {
    * @param {import('./chart.js').Chart} chart
    */
   async #downloadPicture(shown, chart) {
-    const drawing = chart.drawn(pictureFrame, pictureRatio);
+    const drawing = chart.drawn(pictureFrame, placesFrame, pictureRatio);
     if (!drawing) return;
     const { name, credit } = this.#taken(shown);
     const { notice, before, headline, cautions } = shown.answer;

@@ -21,7 +21,7 @@ const MISSES: usize = 3;
 pub(crate) fn choices(study: &Study) -> Result<Choices, Problem> {
     let (results, asked) = (study.results, study.asked());
     let job = study.answering()?.job;
-    let (table, in_force) = ordered(study)?;
+    let (table, in_force) = ordered(study, table::figures::rows_alone)?;
     let own = asked.tool.zip(asked.pack);
     let own = own.map(|(tool, pack)| products::ids(results, tool, pack));
     let is_asked = |row: &Row| {
@@ -64,9 +64,33 @@ pub(crate) fn choices(study: &Study) -> Result<Choices, Problem> {
     })
 }
 
+/// The first of the same pairs, at most `most`, by their indices in the field: those that reach the job
+/// or, where none does, those that come closest.
+pub(crate) fn first(study: &Study, most: usize) -> Result<Vec<usize>, Problem> {
+    let job = study.answering()?.job;
+    let (Table { rows, .. }, _) = ordered(study, table::figures::rows_to_choose)?;
+    let (reaching, short): (Vec<Row>, Vec<Row>) = rows.into_iter().partition(in_reach);
+    let ids: Vec<(String, String)> = match reaching.is_empty() {
+        false => (reaching.into_iter().take(most))
+            .map(|row| (row.tool, row.pack))
+            .collect(),
+        true => (closest(short, job.required_nm).into_iter().take(most))
+            .map(|miss| (miss.tool, miss.pack))
+            .collect(),
+    };
+    let index = |pair: (String, String)| {
+        let mut members = study.field().members.iter();
+        members.position(|member| products::ids(study.results, member.tool, member.pack) == pair)
+    };
+    Ok(ids.into_iter().filter_map(index).collect())
+}
+
+/// Works out the rows of a table.
+type TableOf = fn(&Study) -> Result<Table, Problem>;
+
 /// The measured rows of the pairs asked for, or of all where one pair is asked for, in the order that
 /// the visitor picks or, where prices have several currencies, in the order that is in force instead.
-fn ordered(study: &Study) -> Result<(Table, Order), Problem> {
+fn ordered(study: &Study, table_of: TableOf) -> Result<(Table, Order), Problem> {
     let (question, asked) = (study.question(), study.asked());
     let single = asked.tool.is_some() && asked.pack.is_some();
     let pairs = match single {
@@ -83,7 +107,7 @@ fn ordered(study: &Study) -> Result<(Table, Order), Problem> {
         }),
         ..question.clone()
     };
-    let mut table = table::figures::rows_alone(&study.of_pairs(pairs, whole.clone()))?;
+    let mut table = table_of(&study.of_pairs(pairs, whole.clone()))?;
     let in_force = match table.sort {
         Some(_) => order,
         None => Order::default(),
@@ -92,7 +116,7 @@ fn ordered(study: &Study) -> Result<(Table, Order), Problem> {
         // No order across currencies.
         let sort = Some(in_force.column().code().into());
         let across_currencies = table.across_currencies;
-        table = table::figures::rows_alone(&study.of_pairs(pairs, Question { sort, ..whole }))?;
+        table = table_of(&study.of_pairs(pairs, Question { sort, ..whole }))?;
         table.across_currencies = across_currencies;
     }
     Ok((table, in_force))

@@ -23,7 +23,16 @@ impl Study<'_> {
         figures::choices(self)
     }
 
-    /// The same in words.
+    /// The first pairs of that list, at most `most`, by their indices in the field.
+    ///
+    /// # Errors
+    ///
+    /// As [`Study::answer`].
+    pub(crate) fn first_alternatives(&self, most: usize) -> Result<Vec<usize>, Problem> {
+        figures::first(self, most)
+    }
+
+    /// The pairs of [`Study::alternatives`] in words.
     ///
     /// # Errors
     ///

@@ -3,6 +3,7 @@
 use crate::field::estimated::Estimated;
 use crate::problem::Problem;
 use crate::query::question::{MOST_BESIDE, PairIds, Question};
+use crate::reach::job_torque_nm;
 use crate::results::{Results, products};
 use crate::study::Study;
 use crate::study::job::JobStudy;
@@ -52,7 +53,7 @@ impl NamedCurve {
 /// The curves that belong to an answer.
 #[derive(Debug)]
 pub struct Curves {
-    /// The pair asked for, or the first of the list; then those laid over it, in their order; then
+    /// The pair asked for, or the first of the list of those that reach the job; then those laid over it, in their order; then
     /// the others if they are few. At most [`MOST_CURVES`], each pair once.
     pub curves: Vec<NamedCurve>,
     /// Pairs to be laid over it that have no runs here, with their names.
@@ -61,8 +62,21 @@ pub struct Curves {
     pub required_torque_nm: f64,
     /// The same as sentences show it.
     pub needed: RequiredTorque,
+    /// The job that asks for it.
+    pub job: JobTorque,
     /// Length of a run that counts, in s.
     pub window_s: f64,
+}
+
+/// The torque of a job beside the one it needs.
+#[derive(Clone, Copy, Debug)]
+pub struct JobTorque {
+    /// As sentences show it.
+    pub shown: RequiredTorque,
+    /// Job torque in N·m.
+    pub torque_nm: f64,
+    /// Job torque over required torque: below 1 for an aged fastener and for a loss on the way.
+    pub of_required: f64,
 }
 
 /// How many curves there are at most.
@@ -82,7 +96,10 @@ pub(crate) fn curves(study: &Study) -> Result<Curves, Problem> {
         Some(estimated) => answering.band_of_estimate(estimated),
         None => answering.band(),
     };
-    let mut drawn = asked_for(&answering, estimated);
+    let mut drawn = match own {
+        Some(_) => asked_for(&answering, estimated),
+        None => of_list(study)?,
+    };
     let without_runs = lay_over(study, &mut drawn);
     if !drawn.is_empty() && field.members.len() <= MOST_CURVES {
         add_all(&answering, &mut drawn);
@@ -116,6 +133,11 @@ pub(crate) fn curves(study: &Study) -> Result<Curves, Problem> {
         without_runs,
         required_torque_nm: job.required_nm,
         needed: job.needed,
+        job: JobTorque {
+            shown: job.own,
+            torque_nm: job.torque_nm,
+            of_required: job_torque_nm(1.0, job.condition, job.loss_percent),
+        },
         window_s,
     })
 }
@@ -125,15 +147,20 @@ fn ids(results: &Results, (tool, pack): (usize, usize)) -> PairIds {
     PairIds { tool, pack }
 }
 
-/// The curves of the answer itself, each with whether it is laid over: the estimate of the pair asked
-/// for, if nobody ran it, or those of the list.
+/// The curve of the pair asked for, with whether it is laid over: its estimate, if nobody ran it.
 fn asked_for(answering: &JobStudy, estimated: Option<Estimated>) -> Vec<(Drawn, bool)> {
     let estimated = estimated.map(|estimated| (Drawn::Estimate(estimated), false));
-    let beside = answering.asked().beside.len();
-    let room = CURVES_OF_A_LIST.min(MOST_CURVES.saturating_sub(beside));
-    let matching = answering.matching().take(room);
+    let matching = answering.matching().take(1);
     let matching = matching.map(|(index, _)| (Drawn::Member(index), false));
     estimated.into_iter().chain(matching).collect()
+}
+
+/// The curves of the first pairs of the list beside the chart, in its order.
+fn of_list(study: &Study) -> Result<Vec<(Drawn, bool)>, Problem> {
+    let beside = study.asked().beside.len();
+    let room = CURVES_OF_A_LIST.min(MOST_CURVES.saturating_sub(beside));
+    let first = study.first_alternatives(room)?.into_iter();
+    Ok(first.map(|index| (Drawn::Member(index), false)).collect())
 }
 
 /// Adds the pairs to be laid over; gives those that have no runs here, with their names.

@@ -53,6 +53,8 @@ pub const GRID: f64 = 0.5;
 pub const NEEDED: f64 = 1.5;
 /// Width of a curve in CSS pixels.
 pub const CURVE: f64 = 2.5;
+/// Width of the first curve in a crowd in CSS pixels, and of the others.
+pub const IN_CROWD: (f64, f64) = (4.0, 1.5);
 /// Width of the curve of a run in CSS pixels.
 const RUN: f64 = 1.0;
 /// Half the width of a mark in CSS pixels.
@@ -121,18 +123,32 @@ pub fn draw<B: DashingBackend>(view: &View, look: &Theme, backend: &mut B) -> Dr
     for run in &view.runs {
         pen.line(run, look.curve(0), RUN, &[])?;
     }
-    let needed_px = view.needed_px;
-    pen.straight((left, needed_px), (right, needed_px), look.needed, NEEDED)?;
+    let at = view.needed_px;
+    let (from, to) = match view.upright {
+        true => ((at, top), (at, bottom)),
+        false => ((left, at), (right, at)),
+    };
+    pen.straight(from, to, look.needed, NEEDED)?;
     // The first curve is the one asked for: it lies above the others.
     for (index, curve) in view.curves.iter().enumerate().rev() {
         let dashes = match curve.estimate {
             true => ESTIMATE,
             false => dashes(curve.kind),
         };
-        pen.line(&curve.points, look.curve(index), CURVE, dashes)?;
+        let width = width(view, index);
+        pen.line(&curve.points, look.curve(index), width, dashes)?;
         pen.marks(curve, look.curve(index), look.ground)?;
     }
     pen.backend.present()
+}
+
+/// Width of the curve at an index in CSS pixels.
+pub fn width(view: &View, index: usize) -> f64 {
+    match (view.crowded, index) {
+        (false, _) => CURVE,
+        (true, 0) => IN_CROWD.0,
+        (true, _) => IN_CROWD.1,
+    }
 }
 
 /// Dashes of an estimate, whatever its kind, in CSS pixels.

@@ -5,8 +5,10 @@
 
 pub mod curves;
 pub mod draw;
+pub mod grip;
 pub mod label;
 pub(crate) mod label_placement;
+pub mod places;
 pub mod view;
 mod words;
 
@@ -36,6 +38,7 @@ mod tests {
             height_px,
             text_px: 13.0,
             runs: None,
+            top_nm: None,
         };
         let curves = results.curves(question).unwrap();
         View::new(&curves, frame, results.catalogue())

@@ -4,6 +4,7 @@ use super::curves::{Curves, MOST_CURVES};
 use super::label::Label;
 use crate::query::question::PairIds;
 use crate::run::curve::Curve;
+use crate::text::catalogue::Catalogue;
 use band::Band;
 use serde::{Deserialize, Serialize};
 
@@ -25,6 +26,9 @@ pub struct Viewport {
     pub text_px: f64,
     /// Whether the runs behind the first curve are drawn too; not if absent.
     pub runs: Option<bool>,
+    /// Torque in N·m up to which the axis goes at least, whatever is needed: so that the axis rests while
+    /// the needed line is dragged. If absent the axis holds the needed torque with room above.
+    pub top_nm: Option<f64>,
 }
 
 /// Height of a line of text over the size of the text.
@@ -48,11 +52,21 @@ pub struct View {
     pub time_ticks: Vec<Tick>,
     /// Ticks of the torque axis.
     pub torque_ticks: Vec<Tick>,
-    /// The unit of time, at its axis.
+    /// The title of the time axis with its unit; the unit alone where there is no room for it.
     pub time_unit: Label,
-    /// The unit of torque, at its axis.
+    /// The title of the torque axis with its unit.
     pub torque_unit: Label,
-    /// Height of the needed line.
+    /// Torque at the top of the torque axis in N·m.
+    pub top_nm: f64,
+    /// The job torque, which moves with the needed line.
+    pub job: ShownJob,
+    /// Whether so many curves run so close together that the first has to stand out: some
+    /// [`CROWD`] within [`CLOSE`] of each other at the middle of the window and at its end.
+    pub crowded: bool,
+    /// Whether the needed line is upright: the needed torque lies on the axis across, as in the plot of
+    /// places.
+    pub upright: bool,
+    /// Height of the needed line; where it is upright, how far across it is.
     pub needed_px: f64,
     /// Its words.
     pub needed: Label,
@@ -66,6 +80,22 @@ pub struct View {
     /// The band about the first curve, where a single pair is asked for and enough is known.
     pub band: Option<Band>,
 }
+
+/// The torque of the job, for a control that moves it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct ShownJob {
+    /// As it is told, with its unit.
+    pub text: String,
+    /// In that unit.
+    pub number: f64,
+}
+
+/// How many curves make a crowd.
+pub const CROWD: usize = 4;
+
+/// The largest torque of a crowd over its least.
+pub const CLOSE: f64 = 1.03;
 
 /// A tick of an axis.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -172,6 +202,22 @@ const LARGEST_PX: f64 = 8192.0;
 const SMALLEST_TEXT_PX: f64 = 6.0;
 const LARGEST_TEXT_PX: f64 = 128.0;
 
+/// The torque at a height of the chart of these curves in a frame, in CSS pixels from its top, in N·m;
+/// beyond the axis that at its end.
+pub(super) fn torque_at(curves: &Curves, frame: Viewport, catalogue: &Catalogue, y_px: f64) -> f64 {
+    axes::Axes::of(curves, frame.drawable(), catalogue).torque_nm(y_px)
+}
+
+/// The same frame with sizes that can be drawn.
+pub(super) fn frame_of(frame: Viewport) -> Viewport {
+    frame.drawable()
+}
+
+/// The values of the ticks of an axis from 0 to `end`, at most so many intervals.
+pub(super) fn axis_ticks(end: f64, most: f64) -> Vec<f64> {
+    axes::ticks(end, most)
+}
+
 impl Viewport {
     /// The same frame with sizes that can be drawn: a number that is none, or out of bounds,
     /// becomes the nearest that is.
@@ -182,6 +228,7 @@ impl Viewport {
             height_px: within(self.height_px, SMALLEST_PX, LARGEST_PX),
             text_px: within(self.text_px, SMALLEST_TEXT_PX, LARGEST_TEXT_PX),
             runs: self.runs,
+            top_nm: self.top_nm.filter(|nm| *nm > 0.0 && nm.is_finite()),
         }
     }
 

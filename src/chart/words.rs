@@ -2,7 +2,7 @@
 
 use crate::text::catalogue::Catalogue;
 use crate::text::{RequiredTorque, given_time, number, time, with_unit};
-use crate::units::Torque;
+use crate::units::{Torque, TorqueUnit};
 
 /// The text at the needed line.
 pub fn needed(catalogue: &Catalogue, needed: &RequiredTorque) -> String {
@@ -50,6 +50,37 @@ pub fn curve_reading(catalogue: &Catalogue, pair: &str, torque: &str) -> String 
 /// The text beside the point where a curve crosses the needed line, after this many seconds.
 pub fn crossing(catalogue: &Catalogue, time_s: f64) -> String {
     time(catalogue, time_s)
+}
+
+/// The title of the torque axis.
+pub fn torque_axis(catalogue: &Catalogue, unit: TorqueUnit) -> String {
+    let unit = catalogue.units.torque(unit.into());
+    catalogue.fill("chart.axis.torque", &[("unit", unit)])
+}
+
+/// The title of the time axis.
+pub fn time_axis(catalogue: &Catalogue) -> String {
+    catalogue.fill("chart.axis.time", &[("unit", &catalogue.units.second)])
+}
+
+/// What the plot of places shows.
+pub fn places(catalogue: &Catalogue, unit: TorqueUnit, band: bool) -> String {
+    let unit = catalogue.units.torque(unit.into());
+    let key = match band {
+        true => "chart.places.band",
+        false => "chart.places",
+    };
+    catalogue.fill(key, &[("unit", unit)])
+}
+
+/// The place of a pair, for those who do not see it.
+pub fn place(catalogue: &Catalogue, pair: &str, place: u32, needed: &RequiredTorque) -> String {
+    let values = [
+        ("pair", pair),
+        ("place", &number::count(place.into(), &catalogue.number)),
+        ("torque", &needed.words(catalogue)),
+    ];
+    catalogue.fill("chart.places.name", &values)
 }
 
 /// A number at an axis, without its unit.

@@ -21,6 +21,7 @@ pub(crate) mod estimates;
 pub(crate) mod intervals;
 pub(crate) mod pair;
 pub(crate) mod pair_figures;
+pub(crate) mod told_curves;
 pub(crate) mod uncertainty;
 
 /// A field.

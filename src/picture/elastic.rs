@@ -71,6 +71,7 @@ impl Elastic {
                 height_px: HEIGHT_PX,
                 text_px: TEXT_PX,
                 runs: None,
+                top_nm: None,
             };
             (View::new(curves, frame, catalogue), room)
         });

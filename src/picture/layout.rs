@@ -192,6 +192,7 @@ pub fn words(view: &View) -> Vec<Word> {
     }
     let band = view.band.as_ref().and_then(|band| band.label.as_ref());
     words.extend(band.map(|label| plain(label, colour(Kind::Full))));
+    words.retain(|word| !word.label.text.is_empty());
     words
 }
 

@@ -17,11 +17,13 @@ pub mod svg;
 
 use crate::answer::data::Answer;
 use crate::chart::draw::{Colour, Theme};
+use crate::chart::places::place_plot;
 use crate::chart::view::{View, Viewport};
 use crate::export::take;
 use crate::problem::Problem;
 use crate::query::question::Question;
 use crate::results::Results;
+use crate::study::Study;
 use layout::{Block, Paragraph};
 
 /// Sizes in CSS pixels.
@@ -66,12 +68,26 @@ impl Size {
     fn inner_px(&self) -> f64 {
         self.width_px - 2.0 * self.edge_px
     }
+
+    /// The room of a drawing of this height, with the runs behind it or without.
+    fn frame(&self, height_px: f64, runs: bool) -> Viewport {
+        Viewport {
+            width_px: self.inner_px(),
+            height_px,
+            text_px: self.text_px,
+            runs: Some(runs),
+            top_nm: None,
+        }
+    }
 }
 
 /// Width of the picture to share a page by.
 pub const SHARED_WIDTH_PX: u32 = 1200;
 /// Its height.
 pub const SHARED_HEIGHT_PX: u32 = 630;
+
+/// Height of the plot of places in CSS pixels.
+const PLACES_PX: f64 = 120.0;
 
 /// Lines that a paragraph may have in a picture of a fixed height.
 const MOST_LINES: usize = 3;
@@ -121,54 +137,76 @@ pub fn picture(
     let taken = take(results, question, None)?;
     let most = size.height_px.map_or(usize::MAX, |_| MOST_LINES);
     let block = |paragraphs: &[Paragraph]| Block::new(paragraphs, size.inner_px(), most);
-    let text = |text: &String, colour| plain(text, colour, size);
     let above = block(&above(&answer, size));
 
-    let curves = results.curves(question)?;
-    let frame = |height_px| Viewport {
-        width_px: size.inner_px(),
-        height_px,
-        text_px: size.text_px,
-        runs: Some(runs),
-    };
+    let study = results.study(question)?;
+    let curves = study.chart()?;
+    let frame = |height_px| size.frame(height_px, runs);
     let curves = frame(size.chart_px).shown(curves);
     let view = |height_px| View::new(&curves, frame(height_px), results.catalogue());
-    // Pairs laid over the one asked for are compared with it in words too.
-    let compared = match (&question.tool, &question.pack) {
-        (Some(_), Some(_)) if !runs => results.compare(question)?,
-        _ => Vec::new(),
+    // A picture of a fixed height has no room for a second plot, one of runs is about them alone.
+    let places = match size.height_px {
+        None if !runs => place_plot(&study, &curves, frame(PLACES_PX))?,
+        _ => None,
     };
+    let key = |view: &View| layout::key(view, size.text_px);
+    let last = last_words(&study, &answer, runs, size)?;
     let below = |view: &View| {
-        let mut below = layout::key(view, size.text_px);
-        let compared = compared.iter().map(|compared| &compared.words.headline);
-        below.extend(compared.map(|headline| text(headline, INK)));
-        below.extend(answer.cautions.iter().map(|caution| text(caution, QUIET)));
-        below.push(text(&taken.credit, QUIET));
+        let mut below = match &places {
+            Some(places) => vec![plain(&places.text, QUIET, size)],
+            None => key(view),
+        };
+        below.extend(last.iter().cloned());
+        below.push(plain(&taken.credit, QUIET, size));
         block(&below)
     };
     let outside = 2.0 * size.edge_px + above.height_px;
     let view = fitted(size, outside, view, |view| below(view).height_px);
     let below = below(&view);
-    let height_px = size
-        .height_px
-        .unwrap_or(outside + view.frame.height_px + below.height_px)
-        .ceil();
+    let second = places.as_ref().map(|places| {
+        let drawing = svg::Drawing::of_view(&places.view, &theme());
+        (drawing, block(&key(&view)))
+    });
+    let second_px = (second.as_ref()).map_or(0.0, |(_, key)| PLACES_PX + key.height_px);
+    let own_px = outside + view.frame.height_px + second_px + below.height_px;
     let names = view.curves.iter().map(|curve| format!(" {}.", curve.name));
     let document = svg::Document {
         lang: &results.catalogue().lang,
         title: &taken.title,
         description: &format!("{}{}", answer.headline, names.collect::<String>()),
-        size_px: (size.width_px, height_px),
+        size_px: (size.width_px, size.height_px.unwrap_or(own_px).ceil()),
         edge_px: size.edge_px,
         above: &above,
         drawing: &svg::Drawing::of_view(&view, &theme()),
-        below: &below,
+        below: second.as_ref().map_or(&below, |(_, key)| key),
+        second: second.as_ref().map(|(drawing, _)| (drawing, &below)),
     };
     Ok(Picture {
         svg: document.written(),
         headline: answer.headline.clone(),
         curves: view.curves.len(),
     })
+}
+
+/// What stands below the chart: pairs laid over the one asked for compared with it, and cautions.
+fn last_words(
+    study: &Study,
+    answer: &Answer,
+    runs: bool,
+    size: &Size,
+) -> Result<Vec<Paragraph>, Problem> {
+    let question = study.question();
+    let compared = match (&question.tool, &question.pack) {
+        (Some(_), Some(_)) if !runs => study.results().compare(question)?,
+        _ => Vec::new(),
+    };
+    let compared = compared.iter().map(|compared| &compared.words.headline);
+    let mut words: Vec<Paragraph> = compared
+        .map(|headline| plain(headline, INK, size))
+        .collect();
+    let cautions = answer.cautions.iter();
+    words.extend(cautions.map(|caution| plain(caution, QUIET, size)));
+    Ok(words)
 }
 
 /// How a chart is drawn here.

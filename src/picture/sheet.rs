@@ -48,6 +48,7 @@ pub(super) fn sheet(plot: &Plot, told: &Told, description: &str, size: &Size) ->
         above: &above,
         drawing: &svg::Drawing::of_plot(plot),
         below: &below,
+        second: None,
     };
     document.written()
 }

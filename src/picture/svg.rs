@@ -41,13 +41,15 @@ pub struct Document<'a> {
     pub drawing: &'a Drawing,
     /// The words below the chart.
     pub below: &'a Block,
+    /// A second drawing below these, with the words below it.
+    pub second: Option<(&'a Drawing, &'a Block)>,
 }
 
 /// A drawing with its words.
 #[derive(Clone, Debug)]
 pub struct Drawing {
     /// Height in CSS pixels.
-    height_px: f64,
+    pub(super) height_px: f64,
     /// Size of its words in CSS pixels.
     text_px: f64,
     /// CSS pixels for each coordinate of its elements.
@@ -106,26 +108,33 @@ impl Document<'_> {
             colour(GROUND),
         );
         block(&mut svg, self.above, edge, edge);
-        push(
-            &mut svg,
-            format_args!(
-                "<g transform=\"translate({} {}) scale({})\" stroke-linejoin=\"round\">\n{}</g>\n",
-                number(edge),
-                number(chart_top),
-                number(self.drawing.scale),
-                self.drawing.elements
-            ),
-        );
-        self.words(&mut svg, (edge, chart_top));
+        self.drawing.write(&mut svg, (edge, chart_top));
         let foot = chart_top + self.drawing.height_px;
         block(&mut svg, self.below, edge, foot);
+        if let Some((drawing, below)) = self.second {
+            let top = foot + self.below.height_px;
+            drawing.write(&mut svg, (edge, top));
+            block(&mut svg, below, edge, top + drawing.height_px);
+        }
         svg.push_str("</svg>\n");
         svg
     }
+}
 
-    /// The words of the chart, whose left top corner is at (`left`, `top`).
-    fn words(&self, svg: &mut String, (left, top): (f64, f64)) {
-        let size_px = self.drawing.text_px;
+impl Drawing {
+    /// The drawing with its words, whose left top corner is at (`left`, `top`).
+    fn write(&self, svg: &mut String, (left, top): (f64, f64)) {
+        push(
+            svg,
+            format_args!(
+                "<g transform=\"translate({} {}) scale({})\" stroke-linejoin=\"round\">\n{}</g>\n",
+                number(left),
+                number(top),
+                number(self.scale),
+                self.elements
+            ),
+        );
+        let size_px = self.text_px;
         push(
             svg,
             format_args!(
@@ -135,7 +144,7 @@ impl Document<'_> {
                 number(CLEAR_PX)
             ),
         );
-        for word in &self.drawing.words {
+        for word in &self.words {
             let anchor = match word.label.anchor {
                 Anchor::Start => "start",
                 Anchor::Middle => "middle",

@@ -48,7 +48,7 @@ fn a_picture_states_what_whoever_meets_it_elsewhere_must_know() {
         for wanted in wanted.into_iter().chain([&contents.editions[0].name]) {
             assert!(text.contains(wanted.as_str()), "{wanted}: {text}");
         }
-        for unit in ["N·m", "s", "needed: 650 N·m"] {
+        for unit in ["torque, N·m", "time, s", "needed: 650 N·m"] {
             assert!(all.contains(&unit), "{unit}: {text}");
         }
         assert_eq!(texts(&document, "title").len(), 1);
@@ -67,6 +67,7 @@ fn the_words_of_the_chart_are_those_of_the_page() {
         height_px: 420.0,
         text_px: 15.0,
         runs: Some(false),
+        top_nm: None,
     };
     let view = View::new(&curves, frame, results.catalogue());
     let curve = &view.curves[0];

@@ -59,6 +59,8 @@ pub(crate) struct Job {
     pub range_nm: Option<(f64, f64)>,
     /// The needed torque as sentences show it.
     pub needed: RequiredTorque,
+    /// The job torque in the same way.
+    pub own: RequiredTorque,
 }
 
 /// Which job a question is about, and how its tries are counted.
@@ -315,6 +317,7 @@ impl Job {
                 _ => None,
             },
             needed: RequiredTorque::new(required_nm, unit, typed.as_ref()),
+            own: RequiredTorque::new(torque_nm, unit, typed.as_ref()),
         }))
     }
 }

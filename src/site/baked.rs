@@ -170,7 +170,7 @@ fn verdict(answer: &Answer) -> String {
     )
 }
 
-/// The chart, the control that reads it by keyboard, and the names below it.
+/// The chart, the controls that read it and move its needed line by keyboard, and the names below it.
 fn figure(chart: &Elastic, catalogue: &Catalogue) -> String {
     let key = chart.key.iter().map(|name| {
         let room = match name.room {
@@ -185,9 +185,10 @@ fn figure(chart: &Elastic, catalogue: &Catalogue) -> String {
     });
     format!(
         "<figure class=\"chart\" part=\"chart\"><div class=\"plot\">{}<input type=\"range\" class=\"time\" min=\"0\" \
-         aria-label=\"{}\"></div><figcaption class=\"key\">{}</figcaption></figure>",
+         aria-label=\"{}\"><input type=\"range\" class=\"pull\" min=\"1\" max=\"20000\" aria-label=\"{}\"></div><figcaption class=\"key\">{}</figcaption></figure>",
         chart.svg,
         attribute(&catalogue.fill("chart.read", &[])),
+        attribute(&catalogue.fill("chart.pull", &[])),
         key.collect::<String>()
     )
 }

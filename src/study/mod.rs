@@ -17,12 +17,14 @@ use crate::setups;
 use crate::setups::data::SetupCost;
 use crate::setups::figures::{Here, run_in_standard};
 use crate::text::RequiredTorque;
+use by_torque::ByTorque;
 use job::{JobStudy, OfJob};
 use std::cell::OnceCell;
 use std::rc::Rc;
 
 mod among;
 mod band;
+pub(crate) mod by_torque;
 pub(crate) mod job;
 
 /// The band of a curve is told at this many steps of the window.
@@ -59,6 +61,7 @@ struct OfField {
     setup_costs: OnceCell<Vec<SetupCost>>,
     run_in_standard: OnceCell<Vec<(usize, usize)>>,
     nuts: OnceCell<Nuts>,
+    by_torque: OnceCell<ByTorque>,
 }
 
 /// What depends on the field and on the time that the visitor gives.
@@ -122,6 +125,7 @@ impl OfField {
             setup_costs: OnceCell::new(),
             run_in_standard: OnceCell::new(),
             nuts: OnceCell::new(),
+            by_torque: OnceCell::new(),
         }
     }
 
@@ -133,6 +137,10 @@ impl OfField {
             (time_s, scatter_at(&self.field, |_| time_s))
         };
         self.band.get_or_init(|| (0..=BAND_STEPS).map(at).collect())
+    }
+
+    fn by_torque(&self) -> &ByTorque {
+        self.by_torque.get_or_init(|| ByTorque::of(&self.field))
     }
 
     /// What real nuts say that were tried with pairs of the field.

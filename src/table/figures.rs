@@ -20,16 +20,31 @@ use std::borrow::Cow;
 
 /// The table that a question asks for.
 pub(crate) fn table(study: &Study) -> Result<Table, Problem> {
-    told(study, true)
+    told(study, Told::Whole)
 }
 
 /// The measured rows alone: without the intervals of their places and without estimates, which take
 /// the longest.
 pub(crate) fn rows_alone(study: &Study) -> Result<Table, Problem> {
-    told(study, false)
+    told(study, Told::Rows)
 }
 
-fn told(study: &Study, whole: bool) -> Result<Table, Problem> {
+/// As [`rows_alone`], with no figure of a pair but its time to the job: enough to choose and sort the
+/// pairs that reach it by what lists of them are sorted by.
+pub(crate) fn rows_to_choose(study: &Study) -> Result<Table, Problem> {
+    told(study, Told::ToChoose)
+}
+
+/// How much of a table is worked out.
+#[derive(Clone, Copy, PartialEq)]
+enum Told {
+    Whole,
+    Rows,
+    ToChoose,
+}
+
+fn told(study: &Study, told: Told) -> Result<Table, Problem> {
+    let whole = told == Told::Whole;
     let (results, question) = (study.results, study.question());
     let (asked, field) = (study.asked(), study.field());
     let by = asked.measure(question, &results.catalogue)?;
@@ -45,8 +60,7 @@ fn told(study: &Study, whole: bool) -> Result<Table, Problem> {
         prices: &prices,
         by,
     };
-    let members = field.members.iter();
-    let mut rows: Vec<Row> = members.map(|member| made.measured(member)).collect();
+    let mut rows = rows(&made, told);
     let places = places(study, &rows, by);
     let columns = columns(&rows, by, asked, question.stated == Some(true));
     let sort = Sort::of(results, question, &columns)?;
@@ -86,6 +100,15 @@ fn told(study: &Study, whole: bool) -> Result<Table, Problem> {
         rows: ranked,
         estimates,
     })
+}
+
+/// A row for each pair of a field.
+fn rows(made: &Rows, told: Told) -> Vec<Row> {
+    let row = |member| match told {
+        Told::ToChoose => made.timed(member),
+        _ => made.measured(member),
+    };
+    made.field.members.iter().map(row).collect()
 }
 
 /// The rows that are asked for and kept by what was narrowed by, in the order of their places, and

@@ -78,6 +78,18 @@ impl Rows<'_> {
         self.row((member.tool, member.pack), &member.combination, figures)
     }
 
+    /// As [`Rows::measured`], with no other figure of its runs than the typical time to the job.
+    pub fn timed(&self, member: &Member) -> Row {
+        let combination = &member.combination;
+        let job = self.asked.job.as_ref();
+        let figures = PairFigures {
+            time_to_job_s: job
+                .and_then(|job| combination.time_to(job.required_nm, self.field.window_s)),
+            ..PairFigures::default()
+        };
+        self.row((member.tool, member.pack), combination, figures)
+    }
+
     /// A row below the table: an estimate.
     pub fn estimated(&self, estimated: &Estimated) -> Row {
         let figures = PairFigures::estimated(self.field, estimated, self.asked.job.as_ref());

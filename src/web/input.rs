@@ -34,7 +34,7 @@ objects! {
         find, size, mount, still_sold, longest_mm, heaviest_kg, dearest, reaching
     }
     PairIds { tool, pack }
-    Viewport { width_px, height_px, text_px, runs }
+    Viewport { width_px, height_px, text_px, runs, top_nm }
     Theme { ratio, ground, grid, needed, curves }
     Catalogue { lang, name, plural, number, units, texts }
     NumberStyle { decimal, group, minus }

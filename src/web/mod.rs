@@ -11,6 +11,7 @@ mod told;
 
 use crate::chart::curves::Curves;
 use crate::chart::draw::{Theme, draw};
+use crate::chart::places::{job_across, place_plot};
 use crate::chart::view::cursor::Readings;
 use crate::chart::view::{View, Viewport};
 use crate::contents::data::{Contents, Found};
@@ -28,7 +29,7 @@ use canvas::Canvas;
 use object::Object;
 use serde::Serialize;
 use std::cell::Cell;
-use told::{Answered, Listed, Lists};
+use told::{Answered, Listed, Lists, Places};
 use tsify::{Ts, Tsify};
 use wasm_bindgen::prelude::*;
 use web_sys::HtmlCanvasElement;
@@ -196,13 +197,80 @@ impl Jobtorque {
         let look: Theme = handed_in(look.js_value())?;
         let curves = self.curves(question, frame)?;
         let view = View::new(&curves, frame, self.results.catalogue());
-        let canvas = Canvas::new(canvas, look.surface(&view));
-        let drawn = canvas.is_some_and(|mut canvas| draw(&view, &look, &mut canvas).is_ok());
-        if !drawn {
-            let problem = Problem::new("", "no drawing context", "a canvas to draw on");
-            return Err(thrown(&problem));
-        }
+        painted(&view, &look, canvas)?;
         handed_over(&view)
+    }
+
+    /// Draws the places by torque of the pairs of the same chart, sizes the canvas to suit, and says where
+    /// words go; `plot` is `null` where there are none.
+    ///
+    /// # Errors
+    ///
+    /// As `draw`.
+    pub fn draw_places(
+        &self,
+        question: Ts<Question>,
+        canvas: &HtmlCanvasElement,
+        frame: Ts<Viewport>,
+        look: Ts<Theme>,
+    ) -> Result<Ts<Places>, JsValue> {
+        let frame: Viewport = handed_in(frame.js_value())?;
+        let look: Theme = handed_in(look.js_value())?;
+        let study = self.study(question)?;
+        let plot = told(
+            study
+                .chart()
+                .and_then(|curves| place_plot(&study, &curves, frame)),
+        )?;
+        if let Some(plot) = &plot {
+            painted(&plot.view, &look, canvas)?;
+        }
+        let (plot, text) = plot.map(|plot| (plot.view, plot.text)).unzip();
+        handed_over(&Places { plot, text })
+    }
+
+    /// The job for which the needed line of the places by torque lies so many CSS pixels from their left
+    /// end, as people write it.
+    ///
+    /// # Errors
+    ///
+    /// As `ask`.
+    pub fn job_across(
+        &self,
+        question: Ts<Question>,
+        frame: Ts<Viewport>,
+        x_px: f64,
+    ) -> Result<Option<String>, JsValue> {
+        let frame: Viewport = handed_in(frame.js_value())?;
+        let study = self.study(question)?;
+        let curves = told(study.chart())?;
+        Ok(job_across(&study, &curves, frame, x_px))
+    }
+
+    /// The job for which the needed line of the same chart lies at a height, in CSS pixels from its top,
+    /// as people write it.
+    ///
+    /// # Errors
+    ///
+    /// As `ask`.
+    pub fn job_at(
+        &self,
+        question: Ts<Question>,
+        frame: Ts<Viewport>,
+        y_px: f64,
+    ) -> Result<String, JsValue> {
+        let frame: Viewport = handed_in(frame.js_value())?;
+        let curves = self.curves(question, frame)?;
+        Ok(curves.job_at(frame, self.results.catalogue(), y_px))
+    }
+
+    /// The job so many steps above the one asked for, or below it, as people write it.
+    ///
+    /// # Errors
+    ///
+    /// As `ask`.
+    pub fn job_stepped(&self, question: Ts<Question>, steps: i32) -> Result<String, JsValue> {
+        Ok(told(self.study(question)?.chart())?.job_stepped(steps))
     }
 
     /// What the curves of the same chart read from time to time.
@@ -248,6 +316,17 @@ struct Refused<'a> {
     problems: &'a [Problem],
     /// How many there are besides.
     more: usize,
+}
+
+/// Draws on a canvas of the page.
+fn painted(view: &View, look: &Theme, canvas: &HtmlCanvasElement) -> Result<(), JsValue> {
+    let canvas = Canvas::new(canvas, look.surface(view));
+    let drawn = canvas.is_some_and(|mut canvas| draw(view, look, &mut canvas).is_ok());
+    if drawn {
+        return Ok(());
+    }
+    let problem = Problem::new("", "no drawing context", "a canvas to draw on");
+    Err(thrown(&problem))
 }
 
 fn handed_in<T: Value>(object: JsValue) -> Result<T, JsValue> {

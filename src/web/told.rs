@@ -2,6 +2,7 @@
 
 use crate::alternatives::data::WordedChoices;
 use crate::answer::data::Answer;
+use crate::chart::view::View;
 use crate::packs::data::Panels;
 use crate::table::data::WordedTable;
 use serde::Serialize;
@@ -25,6 +26,16 @@ pub struct Lists {
     pub choices: WordedChoices,
     /// The field, ranked.
     pub table: WordedTable,
+}
+
+/// The places by torque of the pairs of a chart.
+#[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
+pub struct Places {
+    /// What stands where; `null` where there are none.
+    pub plot: Option<View>,
+    /// What it shows; `null` where there are none.
+    pub text: Option<String>,
 }
 
 /// The answers for several pairs.

@@ -1,5 +1,6 @@
 use super::*;
 use crate::answer::data::Answer;
+use crate::query::filter::{Narrowing, Order};
 use crate::query::question::Question;
 use crate::query::verdict::Basis;
 use crate::results::Results;
@@ -41,6 +42,64 @@ fn measured(results: &Results) -> Vec<(String, String)> {
     list.into_iter().filter(measured).filter_map(pair).collect()
 }
 
+/// The pairs of the list beside the chart, in its order.
+fn listed(results: &Results, question: &Question) -> Vec<(String, String)> {
+    let choices = results.choices(question).unwrap();
+    let reaching = choices
+        .rows
+        .into_iter()
+        .map(|one| (one.row.tool, one.row.pack));
+    let misses = choices
+        .misses
+        .into_iter()
+        .map(|miss| (miss.tool, miss.pack));
+    reaching.chain(misses).collect()
+}
+
+#[test]
+fn without_a_pair_the_chart_shows_the_first_of_the_list_beside_it() {
+    let results = demo();
+    let mut first = Vec::new();
+    for order in [
+        Order::Lightest,
+        Order::Shortest,
+        Order::LeastCostly,
+        Order::Quickest,
+    ] {
+        for (job, heaviest_kg, tool) in [
+            ("650 N·m", None, None),
+            ("150 N·m", Some(2.5), None),
+            ("650 N·m", None, Some("sorrel-18-medium")),
+            ("19000 N·m", None, None),
+        ] {
+            let asked = Question {
+                job: Some(job.into()),
+                tool: tool.map(str::to_owned),
+                order: Some(order),
+                narrow: Some(Narrowing {
+                    heaviest_kg,
+                    ..Narrowing::default()
+                }),
+                ..Question::default()
+            };
+            let list = listed(&results, &asked);
+            let chart = drawn(&results, &asked);
+            let chart: Vec<_> = chart
+                .into_iter()
+                .map(|(tool, pack, _)| (tool, pack))
+                .collect();
+            assert_eq!(chart, list[..list.len().min(3)], "{order:?} {job}");
+            assert!(!chart.is_empty());
+            if job == "650 N·m" && tool.is_none() {
+                first.push(chart);
+            }
+        }
+    }
+    // Each order shows others.
+    first.dedup();
+    assert!(first.len() >= 3, "{first:?}");
+}
+
 #[test]
 fn the_chosen_pair_comes_first_with_its_band_and_those_beside_it_in_their_order() {
     let results = demo();
@@ -74,7 +133,7 @@ fn a_pair_is_drawn_once_however_it_is_asked_for() {
     let results = demo();
     let own = drawn(&results, &question(Some(CHOSEN), &[CHOSEN]));
     assert_eq!(own, [(CHOSEN.0.into(), CHOSEN.1.into(), false)]);
-    let others = measured(&results);
+    let others = listed(&results, &question(None, &[]));
     let (first, last) = (&others[0], &others[others.len() - 1]);
     let beside = [first, last].map(|(tool, pack)| (tool.as_str(), pack.as_str()));
     let list = drawn(&results, &question(None, &beside));
@@ -124,7 +183,7 @@ fn of_a_few_pairs_all_are_drawn() {
 #[test]
 fn a_list_leaves_room_for_those_beside_it() {
     let results = demo();
-    let others = measured(&results);
+    let others = listed(&results, &question(None, &[]));
     let last: Vec<(&str, &str)> = others
         .iter()
         .rev()

@@ -42,13 +42,18 @@ impl Axes {
     pub fn of(curves: &Curves, frame: Viewport, catalogue: &Catalogue) -> Self {
         let unit = EntryUnit::from(curves.needed.unit);
         let ends = curves.curves.iter().map(|curve| curve.end_nm(curves));
-        let highest_nm = ends.fold(curves.required_torque_nm, f64::max);
+        let needed_nm = match frame.top_nm {
+            Some(_) => 0.0,
+            None => curves.required_torque_nm,
+        };
+        let highest_nm = ends.fold(needed_nm, f64::max);
         let band_nm = curves.curves.iter().map(band_top_nm);
         let runs_nm = frame
             .behind(curves)
             .map(|run| run.torque_at(curves.window_s));
         let top_nm = band_nm
             .chain(runs_nm)
+            .chain(frame.top_nm)
             .fold(highest_nm * (1.0 + HEADROOM), f64::max);
 
         let line_px = frame.text_px * LINE;
@@ -93,6 +98,12 @@ impl Axes {
     pub fn y(&self, torque_nm: f64) -> f64 {
         let share = (torque_nm / self.top_nm).clamp(0.0, 1.0);
         self.plot.bottom - share * (self.plot.bottom - self.plot.top)
+    }
+
+    /// The torque at a height, within the axis, in N·m.
+    pub fn torque_nm(&self, y_px: f64) -> f64 {
+        let share = (self.plot.bottom - y_px) / (self.plot.bottom - self.plot.top);
+        share.max(0.0).min(1.0) * self.top_nm
     }
 
     /// The times at every few pixels.

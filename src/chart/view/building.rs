@@ -6,12 +6,17 @@ use super::axes::Axes;
 use super::band::Edges;
 use super::label_positions::{crossing_label, end_labels, label, needed_label};
 use super::{
-    Crossing, DrawnCurve, KINDS, LETTER, LINE, NamedPair, Tick, View, Viewport, WithoutRuns,
+    CLOSE, CROWD, Crossing, DrawnCurve, KINDS, LETTER, LINE, NamedPair, ShownJob, Tick, View,
+    Viewport, WithoutRuns,
 };
-use crate::chart::curves::Curves;
+use crate::chart::curves::{Curves, JobTorque};
 use crate::chart::words;
+use crate::sort;
 use crate::text::catalogue::Catalogue;
-use crate::units::EntryUnit;
+use crate::units::Torque;
+
+/// How many spots above the time axis its title may stand in, above and below it in turn.
+const TITLE_TRIES: usize = 4;
 
 impl View {
     /// The chart of these curves in this frame.
@@ -41,6 +46,7 @@ impl View {
         let runs = frame.behind(curves).map(|run| axes.run(run)).collect();
         let edges = curves.curves.first().and_then(|one| Edges::of(one, axes));
         let mut room = of.room(lines);
+        let time_unit = of.time_unit(&mut room);
         let words_of_needed = words::needed(catalogue, &curves.needed);
         let needed = needed_label(&mut room, words_of_needed, of.needed_px);
         let drawn = of.curves(&points, &mut room);
@@ -56,8 +62,12 @@ impl View {
             bottom_px: plot.bottom,
             time_ticks: of.time_ticks(),
             torque_ticks: of.torque_ticks(),
-            time_unit: of.time_unit(),
+            time_unit,
             torque_unit: of.torque_unit(),
+            top_nm: of.axes.top_nm,
+            job: of.job(),
+            crowded: is_crowded(curves),
+            upright: false,
             needed_px: of.needed_px,
             needed,
             curves: drawn,
@@ -94,6 +104,16 @@ impl Building<'_> {
         self.plot.bottom + 0.2 * self.line_px()
     }
 
+    fn job(&self) -> ShownJob {
+        let JobTorque {
+            shown, torque_nm, ..
+        } = self.curves.job;
+        ShownJob {
+            text: shown.words(self.catalogue),
+            number: Torque::from_newton_metres(torque_nm).in_unit(shown.unit.into()),
+        }
+    }
+
     fn torque_ticks(&self) -> Vec<Tick> {
         let ticks = self.axes.torques.iter().map(|(torque_nm, text)| {
             let (x_px, at_px) = (self.plot.left - self.gap(), self.axes.y(*torque_nm));
@@ -119,14 +139,20 @@ impl Building<'_> {
         ticks.collect()
     }
 
-    fn time_unit(&self) -> Label {
-        let text = self.catalogue.units.second.clone();
-        label(self.frame.width_px, self.below(), Anchor::End, text)
+    /// The title of the time axis, above its right end where no line runs; else its unit alone, below.
+    fn time_unit(&self, room: &mut LabelPlacement) -> Label {
+        let right = room.within.right - 2.0;
+        let tops = room.outwards(self.plot.bottom).take(TITLE_TRIES);
+        let spots: Vec<_> = tops.map(|top| (right, top, Anchor::End)).collect();
+        let taken = room.take(&words::time_axis(self.catalogue), 0, &spots);
+        taken.unwrap_or_else(|| {
+            let text = self.catalogue.units.second.clone();
+            label(self.frame.width_px, self.below(), Anchor::End, text)
+        })
     }
 
     fn torque_unit(&self) -> Label {
-        let unit = EntryUnit::from(self.curves.needed.unit);
-        let text = self.catalogue.units.torque(unit).into();
+        let text = words::torque_axis(self.catalogue, self.curves.needed.unit);
         label(0.0, 0.0, Anchor::Start, text)
     }
 
@@ -140,6 +166,13 @@ impl Building<'_> {
         let (line_px, gap) = (self.line_px(), self.gap());
         let letter_px = self.frame.text_px * LETTER;
         let mut room = LabelPlacement::new(within, lines, line_px, letter_px);
+        let title = self.torque_unit().text.chars().count();
+        room.block(Area {
+            left: 0.0,
+            top: 0.0,
+            right: title as f64 * letter_px + gap,
+            bottom: line_px,
+        });
         let curves = self.curves.curves.iter();
         // What stands at a crossing belongs to it: no other words come over or under it.
         for time_s in curves.filter_map(|curve| curve.time_to_job_s) {
@@ -218,4 +251,20 @@ impl Building<'_> {
             })
             .collect()
     }
+}
+
+/// Whether some [`CROWD`] of the curves are within [`CLOSE`] of each other at the middle of the window
+/// and some at its end.
+fn is_crowded(curves: &Curves) -> bool {
+    [curves.window_s / 2.0, curves.window_s]
+        .iter()
+        .all(|&time_s| {
+            let curves = curves.curves.iter();
+            let mut torques: Vec<f64> = curves
+                .map(|curve| curve.combination.torque_at(time_s))
+                .collect();
+            sort::numbers(&mut torques);
+            let crowd = |few: &[f64]| matches!(few, [low, .., high] if *high <= low * CLOSE);
+            torques.windows(CROWD).any(crowd)
+        })
 }

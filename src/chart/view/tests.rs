@@ -189,6 +189,7 @@ fn the_runs_behind_a_pair_are_drawn_where_they_are_asked_for() {
         height_px: 240.0,
         text_px: 13.0,
         runs,
+        top_nm: None,
     };
     let view = |runs| View::new(&curves, frame(runs), results.catalogue());
     assert!(view(None).runs.is_empty() && view(Some(false)).runs.is_empty());
@@ -243,9 +244,43 @@ fn a_frame_beyond_all_bounds_is_still_drawn() {
             height_px: px,
             text_px: px,
             runs: None,
+            top_nm: None,
         };
         let view = View::new(&curves, frame, results.catalogue());
         assert!(view.bottom_px > view.top_px && view.bottom_px.is_finite());
         assert!(view.curves[0].points.len() < 5000);
     }
+}
+
+#[test]
+fn in_a_crowd_the_first_curve_is_drawn_thicker() {
+    let results = demo();
+    let curves = |count| {
+        let one = || results.curves(&question("150 N·m", Some(PAIR))).unwrap();
+        let mut all = one();
+        (1..count).for_each(|_| all.curves.append(&mut one().curves));
+        all
+    };
+    let view = |curves| {
+        let frame = Viewport {
+            width_px: 640.0,
+            height_px: 240.0,
+            text_px: 13.0,
+            runs: None,
+            top_nm: None,
+        };
+        View::new(&curves, frame, results.catalogue())
+    };
+    let width = |view: &View, index| crate::chart::draw::width(view, index);
+    let few = view(curves(CROWD - 1));
+    assert!(!few.crowded && width(&few, 0) == width(&few, 1));
+    let crowd = view(curves(CROWD));
+    assert!(crowd.crowded && width(&crowd, 0) > width(&few, 0));
+    assert!(width(&crowd, 1) < width(&few, 1) && width(&crowd, 3) == width(&crowd, 1));
+    // One that is apart at the end makes three of four.
+    let mut apart = curves(CROWD);
+    let other = question("150 N·m", Some(("sedge-18-small", "slim-4-0")));
+    apart.curves.pop();
+    apart.curves.append(&mut results.curves(&other).unwrap().curves);
+    assert!(!view(apart).crowded);
 }

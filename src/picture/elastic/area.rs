@@ -3,10 +3,15 @@
 use super::super::layout::named;
 use super::thinned::thinned;
 use super::{Laid, SIDE};
-use crate::chart::draw::{self, BAND_OPACITY, CURVE, ESTIMATE, MARK_EDGE, MARK_RADIUS, NEEDED};
+use crate::chart::draw::{self, BAND_OPACITY, ESTIMATE, MARK_EDGE, MARK_RADIUS, NEEDED};
 use crate::chart::label::{Anchor, Label};
 use crate::chart::view::{DrawnCurve, Kind, LINE, View};
 use crate::export::html::escaped;
+
+/// What the needed line is taken hold of by, as the live chart has it beside the line's right end.
+const KNOB: &str = "overflow=\"visible\" fill=\"currentColor\" stroke=\"none\">\
+    <path d=\"M7 -6a4 4 0 0 1 4-4h8a4 4 0 0 1 4 4v12a4 4 0 0 1-4 4h-8a4 4 0 0 1-4-4z\"/>\
+    <path class=\"hole\" d=\"M11.5 -4h7v2h-7zM11.5 2h7v2h-7z\"/>";
 
 /// The area between the axes of a view.
 pub(super) struct Area<'a>(pub &'a View);
@@ -152,7 +157,11 @@ impl Area<'_> {
             "<path class=\"needed\" stroke-width=\"{NEEDED}\" d=\"M0 {}H{SIDE}\"/>",
             (needed * SIDE).round()
         )));
-        for curve in view.curves.iter().rev() {
+        all.push_str(&format!(
+            "<svg class=\"needed\" x=\"100%\" y=\"{}%\" {KNOB}</svg>",
+            short(100.0 * needed)
+        ));
+        for (index, curve) in view.curves.iter().enumerate().rev() {
             let dashes = match curve.estimate {
                 true => ESTIMATE,
                 false => draw::dashes(curve.kind),
@@ -165,7 +174,8 @@ impl Area<'_> {
                 }
             };
             let line = format!(
-                "<path stroke-width=\"{CURVE}\"{dashes} d=\"{}\"/>",
+                "<path stroke-width=\"{}\"{dashes} d=\"{}\"/>",
+                draw::width(view, index),
                 self.path(&curve.points)
             );
             all.push_str(&format!(

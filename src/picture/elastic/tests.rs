@@ -38,6 +38,7 @@ fn drawn(results: &Results, question: &Question) -> (Elastic, Vec<(View, &'stati
             height_px: HEIGHT_PX,
             text_px: TEXT_PX,
             runs: None,
+            top_nm: None,
         };
         (View::new(&curves, frame, catalogue), room)
     });

@@ -76,6 +76,11 @@ impl Step {
         }
     }
 
+    /// How many units of the last decimal it is.
+    pub(super) fn multiple(self) -> i64 {
+        self.multiple
+    }
+
     /// How many decimals are printed.
     pub(super) fn decimal_places(self) -> u8 {
         self.decimals

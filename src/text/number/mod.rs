@@ -20,8 +20,8 @@ const TENTHS: Step = Step::decimals(1);
 const HUNDREDTHS: Step = Step::decimals(2);
 
 /// Finer than the rig's own uncertainty would be noise: 2 % of 800 N·m is 16 N·m.
-const NEWTON_METRES: Rounding = Rounding::Bands(&[(100, ONES), (500, FIVES)], TENS);
-const POUND_FORCE_FEET: Rounding = Rounding::Bands(&[(100, ONES), (400, FIVES)], TENS);
+const NEWTON_METRES: &[(i64, Step)] = &[(100, ONES), (500, FIVES)];
+const POUND_FORCE_FEET: &[(i64, Step)] = &[(100, ONES), (400, FIVES)];
 const JOBS: Rounding = Rounding::Bands(&[(20, ONES), (100, FIVES)], TENS);
 const PERCENT: Rounding = Rounding::Bands(&[(10, TENTHS)], ONES);
 const IN_SENTENCES: Rounding = Rounding::Figures(2);
@@ -30,14 +30,28 @@ const IN_TABLES: Rounding = Rounding::Figures(3);
 /// Below this a time or a percentage is given as "under 0.1", never as 0.0.
 const TENTH: f64 = 0.1;
 
+/// The steps of a torque below the limits of each, and the step above.
+const fn torque_bands(unit: TorqueUnit) -> (&'static [(i64, Step)], Step) {
+    match unit {
+        TorqueUnit::NewtonMetre => (NEWTON_METRES, TENS),
+        TorqueUnit::PoundForceFoot => (POUND_FORCE_FEET, TENS),
+    }
+}
+
+/// The step that suits a torque of this size, above 0, in its unit: that of [`Figure::torque`].
+#[must_use]
+pub fn torque_step(value: f64, unit: TorqueUnit) -> f64 {
+    let (below, above) = torque_bands(unit);
+    let own = below.iter().find(|(limit, _)| value < *limit as f64);
+    own.map_or(above, |(_, step)| *step).multiple() as f64
+}
+
 impl Figure {
     /// A torque in steps that suit the rig: of 1 below 100, of 5 below 500 N·m or 400 lbf·ft, of 10 above.
     #[must_use]
     pub fn torque(torque: Torque, unit: TorqueUnit, direction: RoundingDirection) -> Self {
-        let rounding = match unit {
-            TorqueUnit::NewtonMetre => NEWTON_METRES,
-            TorqueUnit::PoundForceFoot => POUND_FORCE_FEET,
-        };
+        let (below, above) = torque_bands(unit);
+        let rounding = Rounding::Bands(below, above);
         Self::new(torque.in_unit(unit.into()), rounding, direction)
     }
 
