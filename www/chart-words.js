@@ -24,10 +24,24 @@ import { made } from './dom.js';
  */
 
 /**
+ * A pair with a curve, and the mark of that.
+ * @typedef {{ ids: import('./jobtorque.js').PairIds, kind: import('./jobtorque.js').Kind, letter: string }} DrawnPair
+ */
+
+/**
+ * Whether a chart has the curve of one pair alone, which the question beside it names.
+ * @param {import('./jobtorque.js').Question} question
+ */
+export function isNamed({ tool, pack, beside }) {
+  return tool != null && pack != null && !beside?.length;
+}
+
+/**
  * The words of a chart in their places, and those that stand below it.
  * @param {import('./jobtorque.js').View} view
+ * @param {boolean} named whether what stands beside it names its only curve
  */
-export function lettered(view) {
+export function lettered(view, named) {
   const ticks = [...view.time_ticks, ...view.torque_ticks].map((tick) => tick.label);
   /** @type {{ label: PlacedLabel, look: WordLook }[]} */
   const words = [view.time_unit, view.torque_unit, ...ticks].map((label) => ({ label, look: 'tick' }));
@@ -38,7 +52,7 @@ export function lettered(view) {
     const { kind, pair, take_off, label, crossing } = curve;
     const text = `${letterOf(curve)} ${pair.name}`;
     if (label) words.push({ label: { ...label, text }, look: kind });
-    else key.push({ text, look: kind, pair, takeOff: take_off });
+    else if (!named) key.push({ text, look: kind, pair, takeOff: take_off });
     if (crossing?.label) words.push({ label: crossing.label, look: kind });
   }
   const { band } = view;

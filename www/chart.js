@@ -6,8 +6,8 @@ import { withoutPair } from './overlay.js';
 import { made, pressable } from './dom.js';
 import { ChartGrip } from './chart-grip.js';
 import { ChartPlaces } from './chart-places.js';
-import { ChartReading } from './chart-cursor.js';
-import { lettered, wordAt } from './chart-words.js';
+import { ChartReading, letterOf } from './chart-cursor.js';
+import { isNamed, lettered, wordAt } from './chart-words.js';
 
 /**
  * @typedef {import('./jobtorque.js').View} View
@@ -82,6 +82,8 @@ export class Chart {
   #tried;
   /** @type {Plotted | null} */
   #plotted = null;
+  /** The pairs drawn last. @type {import('./chart-words.js').DrawnPair[]} */
+  curves = [];
   #runs = false;
   #width = 0;
   #height = 0;
@@ -232,7 +234,7 @@ export class Chart {
     const [full = '', dashed = '', dotted = '', dashdot = '', dashdots = ''] = colours;
     const curves = { full, dashed, dotted, dashdot, dashdots };
     const colourOf = { ...curves, tick: quiet, needed: written(look.needed), none: quiet };
-    const { words, key } = lettered(view);
+    const { words, key } = lettered(view, false);
     const coloured = {
       words: words.map(({ label, look }) => ({ label, colour: colourOf[look] ?? '' })),
       key: key.map(({ text, look }) => ({ text, colour: colourOf[look] ?? '' })),
@@ -289,8 +291,13 @@ export class Chart {
     this.#grip.follow(plotted.pull ? view : null);
     if (this.#top !== undefined) this.#pin();
     this.element.hidden = view.curves.length === 0;
+    this.curves = view.curves.map((curve) => ({
+      ids: curve.pair.ids,
+      kind: curve.kind,
+      letter: letterOf(curve),
+    }));
     this.#canvas.setAttribute('aria-label', view.curves.map((curve) => `${curve.name}.`).join(' '));
-    const { words, key } = lettered(view);
+    const { words, key } = lettered(view, isNamed(plotted.question));
     this.#words.replaceChildren(...words.map(({ label, look }) => wordAt(frame, label, look)));
     this.#key.replaceChildren(...key.map((entry) => this.#entry(entry)));
     if (this.#placed) this.#drawPlaces();

@@ -22,6 +22,8 @@ export class OthersList {
   #list = made('ul', '');
   #legend = made('p', 'legend');
   #all = pressable('onwards', '', () => this.#openAll());
+  /** The mark of its curve in each entry, empty where none is drawn, by tool and pack. @type {Map<string, HTMLElement>} */
+  #marks = new Map();
   /** Whether all are shown, however many. */
   #open = false;
 
@@ -53,6 +55,7 @@ export class OthersList {
     this.#order.hidden = choices.empty !== null;
     const notes = [choices.empty, ...choices.notes].filter((text) => text !== null);
     this.#notes.replaceChildren(...notes.map((text) => made('p', '', text)));
+    this.#marks = new Map(choices.rows.map((row) => [keyOf(row), made('span', '')]));
     const items = choices.rows.map((row) => this.#item(row, question));
     refill(this.#list, items);
     this.#legend.replaceChildren(markUnbeaten(), ` ${choices.legend ?? ''}`);
@@ -69,6 +72,7 @@ export class OthersList {
   #item(row, question) {
     const item = made('li', '');
     const name = made('span', '');
+    name.append(this.#marks.get(keyOf(row)) ?? '');
     if (row.marked) name.append(markUnbeaten(), ' ');
     name.append(pairButton(row.name, row, this.#chosen));
     if (row.marked) name.append(made('span', 'unseen', ` (${this.#texts['choices.marked'] ?? ''})`));
@@ -83,6 +87,23 @@ export class OthersList {
     return item;
   }
 
+  /**
+   * Puts the mark of each curve that is drawn beside its pair; says whether every curve has its entry.
+   * @param {import('./chart-words.js').DrawnPair[]} curves
+   */
+  mark(curves) {
+    for (const mark of this.#marks.values()) mark.textContent = '';
+    return curves.every(({ ids, kind, letter }) => {
+      const mark = this.#marks.get(keyOf(ids));
+      if (mark) {
+        mark.className = kind;
+        mark.textContent = `${letter} `;
+        mark.setAttribute('aria-hidden', 'true');
+      }
+      return mark !== undefined;
+    });
+  }
+
   #openAll() {
     this.#open = true;
     this.#all.hidden = true;
@@ -90,6 +111,14 @@ export class OthersList {
     for (const item of folded) if (item instanceof HTMLElement) item.hidden = false;
     folded[0]?.querySelector('button')?.focus();
   }
+}
+
+/**
+ * A pair as a key.
+ * @param {{ tool: string, pack: string }} pair
+ */
+function keyOf({ tool, pack }) {
+  return `${tool}/${pack}`;
 }
 
 /** The mark of a pair that no other beats; the words say so for those who do not see it. */

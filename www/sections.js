@@ -169,6 +169,7 @@ export class Blocks {
     plate?.[1]?.(shown);
     if (shown.passing) {
       this.#shown = shown;
+      this.#markCurves();
       return;
     }
     for (const [, show] of others) show?.(shown);
@@ -195,10 +196,16 @@ export class Blocks {
     );
   }
 
+  /** The list is the key of the chart where it holds every curve. */
+  #markCurves() {
+    this.chart.element.classList.toggle('listed', this.#others.mark(this.chart.curves));
+  }
+
   /** @param {Shown} shown */
   #showLists({ question, answer }) {
     const { choices, table } = this.#source.use((results) => results.lists(question));
     this.#others.show(choices, question);
+    this.#markCurves();
     this.#table.show(table, question, answer.score);
     this.chart.showPlaces();
   }

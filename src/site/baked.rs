@@ -122,7 +122,7 @@ pub fn baked(results: &Results, question: &Question, full: &str) -> Result<Strin
         &verdict(&answer),
         &chart
             .as_ref()
-            .map(|chart| figure(chart, told.catalogue))
+            .map(|chart| figure(chart, &told))
             .unwrap_or_default(),
         "</div>",
         &edition(&told, full),
@@ -171,8 +171,13 @@ fn verdict(answer: &Answer) -> String {
 }
 
 /// The chart, the controls that read it and move its needed line by keyboard, and the names below it.
-fn figure(chart: &Elastic, catalogue: &Catalogue) -> String {
-    let key = chart.key.iter().map(|name| {
+fn figure(chart: &Elastic, told: &Told) -> String {
+    let (catalogue, answer) = (told.catalogue, told.answer);
+    // The sentence above names the only pair.
+    let is_named = answer.of.is_none() && told.question.beside.is_empty();
+    let key = chart.key.iter();
+    let key = key.filter(|name| !(is_named && name.text.contains(&answer.label)));
+    let key = key.map(|name| {
         let room = match name.room {
             "" => String::new(),
             room => format!(" class=\"{room}\""),
