@@ -173,6 +173,13 @@ impl<'s> JobStudy<'s> {
         }
     }
 
+    /// Name of the file's job that is asked for.
+    fn job_name(&self) -> Option<&'s str> {
+        let id = self.job.id.as_ref()?;
+        let mut jobs = self.study.results.dataset.jobs.iter();
+        Some(&jobs.find(|job| job.id == *id)?.label)
+    }
+
     fn wording_of_not_run(&self, tool: usize, pack: usize) -> Wording<'s> {
         let other = self.asked().setup_place != 0;
         let run = other
@@ -193,6 +200,7 @@ impl<'s> JobStudy<'s> {
         Wording {
             catalogue: &results.catalogue,
             needed: self.job.needed,
+            job_name: self.job_name(),
             range_nm: self.job.range_nm,
             trigger_stated: results.dataset.least_trigger_s.is_some(),
             others: self.others(),

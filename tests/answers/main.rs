@@ -9,6 +9,7 @@
 )]
 
 mod bolts;
+mod brief;
 mod charge;
 mod checks;
 mod choices;

@@ -1,6 +1,7 @@
 //! An answer's figures to its sentences.
 
 mod bolt;
+mod brief;
 mod checks;
 mod estimate;
 mod list;
@@ -28,6 +29,8 @@ pub struct Wording<'a> {
     pub catalogue: &'a Catalogue,
     /// The needed torque as shown.
     pub needed: RequiredTorque,
+    /// Name of the file's job that is asked for.
+    pub job_name: Option<&'a str>,
     /// The two figures of a job with a range, in N·m.
     pub range_nm: Option<(f64, f64)>,
     /// Whether the file states how long each job counts at least at the trigger.

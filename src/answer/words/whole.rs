@@ -48,6 +48,8 @@ impl Wording<'_> {
         let wheel = answer.caution == Some(Caution::Wheel);
         let words = AnswerWords {
             sentence: sentences.join(" "),
+            brief: self.brief(answer),
+            asked: self.asked(answer),
             before,
             headline: own.headline,
             checks,
