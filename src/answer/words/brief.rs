@@ -88,9 +88,9 @@ impl Wording<'_> {
     pub(crate) fn asked(&self, answer: &AnswerFigures) -> String {
         let own = answer.condition_factor != 1.0;
         let lost = answer.loss_percent != 0.0;
-        let name = match (answer.bolt.as_ref(), self.job_name) {
-            (Some(bolt), _) => Some(self.bolt_name(bolt)),
-            (None, name) => name.map(String::from),
+        let name = match answer.bolt.as_ref() {
+            Some(bolt) => Some(self.bolt_name(bolt)),
+            None => self.listed.map(|job| job.label.clone()),
         };
         let loosen = answer.direction == Direction::Loosen;
         // Only what is loosened has a factor.
@@ -113,6 +113,18 @@ impl Wording<'_> {
         ];
         let values = values.each_ref().map(|(name, text)| (*name, text.as_str()));
         self.fill(key, &values)
+    }
+
+    /// Thread of the file's job, and where its torque comes from.
+    pub(crate) fn sure_of_job(&self) -> Vec<String> {
+        let Some(job) = self.listed else {
+            return Vec::new();
+        };
+        let thread = job.fastener.as_ref();
+        let source = job.source.as_ref();
+        let thread = thread.map(|thread| self.fill("sure.job_thread", &[("thread", thread)]));
+        let source = source.map(|source| self.fill("sure.job_source", &[("source", source)]));
+        thread.into_iter().chain(source).collect()
     }
 
     /// Thread and strength of a bolt, as they are written on drawings.
