@@ -26,6 +26,7 @@ mod nuts;
 mod filter;
 mod pairs;
 mod places;
+mod products;
 mod published;
 mod required;
 mod runs;
