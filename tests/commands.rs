@@ -108,6 +108,8 @@ const ANSWER: &[&str] = &[
     "reminders",
     "rests_on",
     "bolt",
+    "brief",
+    "asked",
     "before",
     "caution",
     "setup_costs",

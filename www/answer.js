@@ -16,7 +16,7 @@ export class AnswerBlock {
   cautions = made('p', 'caution');
   warnings = made('p', 'warnings');
   #before = made('div', 'before');
-  #headline = made('h2', 'headline');
+  headline = made('h2', 'headline');
   #checks = made('div', 'checks');
   #lines = made('div', 'lines');
 
@@ -24,16 +24,16 @@ export class AnswerBlock {
   constructor(contents) {
     this.contents = contents;
     this.element.setAttribute('part', 'answer');
-    this.#headline.setAttribute('part', 'headline');
+    this.headline.setAttribute('part', 'headline');
     this.cautions.setAttribute('part', 'cautions');
     this.#checks.setAttribute('part', 'checks');
-    this.element.append(this.#before, this.#headline, this.#checks, this.#lines);
+    this.element.append(this.#before, this.headline, this.#checks, this.#lines);
   }
 
   /** @param {ShownAnswer} answer */
   show(answer) {
     this.#before.replaceChildren(...answer.before.map((text) => made('p', 'caution', text)));
-    this.#headline.replaceChildren(...unbroken(answer.headline, /(\d\S* \S+)/));
+    this.headline.replaceChildren(...unbroken(answer.headline, /(\d\S* \S+)/));
     this.#checks.replaceChildren(...answer.checks.map((text) => made('p', 'check', joined(text))));
     this.#lines.replaceChildren(...answer.lines.map((line, i) => lineOf(line, i, answer.stressed)));
     say(this.cautions, answer.cautions);

@@ -72,11 +72,17 @@ export const attributes = [...PARTS.map(([name]) => name), ...TEXTS, ...SWITCHES
  * @typedef {{ part: string, name: string, text: string, known: string }} Unknown
  */
 
+/** Changes of one control that follow each other within this are one step back in the history. */
+const SAME_MS = 1000;
+
 /** What an element asks for: what its visitor chose goes before its attributes. */
 export class Choices {
   /** @type {Map<string, string | null>} */
   #chosen = new Map();
   #element;
+  /** Which options were chosen last, and which were written last, and when. */
+  #last = '';
+  #written = { options: '', at: -Infinity };
   /** The names in the address that are almost those of options. @type {Unknown[]} */
   misspelt = [];
 
@@ -87,6 +93,7 @@ export class Choices {
 
   /** @param {Record<string, string | null>} choice by the names of attributes; `null` for nothing */
   choose(choice) {
+    this.#last = Object.keys(choice).join();
     for (const [name, value] of Object.entries(choice)) this.#chosen.set(name, value);
   }
 
@@ -183,13 +190,18 @@ export class Choices {
     for (const [name] of PARTS) this.#chosen.set(name, parts.get(name));
   }
 
-  /** Writes the question to the address of the page. */
+  /** Writes the question to the address of the page, as a step that leads back to the one before. */
   writeAddress() {
     const [page] = location.href.split('#');
+    const address = `${page}${this.fragment && '#'}${this.fragment}`;
+    const [options, at] = [this.#last, performance.now()];
+    const isSame = options === this.#written.options && at - this.#written.at < SAME_MS;
+    this.#written = { options, at };
     try {
-      history.replaceState(history.state, '', this.fragment ? `#${this.fragment}` : page);
+      if (isSame || address === location.href) history.replaceState(history.state, '', address);
+      else history.pushState(null, '', address);
     } catch {
-      // A frame without an origin has no address to write.
+      // A frame without an origin has no address to write, and a browser may refuse many in a row.
     }
   }
 }

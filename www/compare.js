@@ -3,7 +3,7 @@
  */
 
 import { joined, made, pressable } from './dom.js';
-import { overlay, pairName, refill } from './pairs.js';
+import { overlay, pairKey, pairName, refill } from './pairs.js';
 
 /**
  * @typedef {import('./jobtorque.js').Panel} Panel
@@ -70,6 +70,7 @@ export class PacksOnTool {
     const [name = '', line = '', sure = '', facts = ''] = row.cells;
     const pair = { tool: question.tool ?? '', pack: row.pack ?? '' };
     const item = made('li', '');
+    item.dataset.pair = pairKey(pair);
     item.append(
       pressable('pair', name, () => this.#chosen({ pack: row.pack })),
       made('span', 'figures', joined(line)),

@@ -2,8 +2,8 @@
  * `<job-torque>`: a sentence to fill in, and its answer. What stands inside the element is shown
  * until the first answer is there, and stays if there never is one.
  *
- * It writes in its own shadow root alone: what a visitor chooses is kept here and, on a page that
- * asks for it with `fragment`, in the address, but never in the page's own tree.
+ * It writes in its own shadow root alone: what a visitor chooses is kept here and, on a page that asks
+ * for it with `fragment`, in address, history and title, but never in the page's own body.
  */
 
 import { Begun } from './begun.js';
@@ -57,7 +57,7 @@ const Base = /** @type {typeof HTMLElement} */ (globalThis.HTMLElement ?? class 
  * @attr {boolean} compact - Sentence, answer and chart alone.
  * @attr {'at-once'} start - Where `embed.js` is loaded, this element does not wait until it is touched.
  * @attr {string} saved - The day on which the page was saved, in a copy of a page.
- * @attr {boolean} fragment - Keeps the choice in the address of the page.
+ * @attr {boolean} fragment - Keeps the choice in address, history and title of the page.
  * @fires answer - The answer, as a plain object, in `detail`; for several pairs without their list, which `list()` gives.
  * @fires fault - What is wrong: in `detail`, a `message` for people and the `problems`.
  */
@@ -186,8 +186,9 @@ export class JobTorqueElement extends Base {
         const unknown = this.#choices.unknown;
         if (unknown) throw source.unknown(unknown);
         const whole = !passing && !this.hasAttribute('compact');
-        const { answer, panels } = source.use((results) => results.ask(question, whole));
-        this.#show(contents, { question, answer, panels, passing }, problems, byVisitor);
+        const told = source.use((results) => results.ask(question, whole));
+        const { answer } = told;
+        this.#show(contents, { question, ...told, passing }, problems, byVisitor);
         if (passing) return;
         if (job !== undefined) this.#keepJob(job, answer);
         else this.dispatchEvent(new CustomEvent('answer', { detail: answer, bubbles: true, composed: true }));
@@ -209,7 +210,7 @@ export class JobTorqueElement extends Base {
 
   /**
    * @param {AllContents} contents
-   * @param {{ question: AskedQuestion, answer: GivenAnswer, panels: StandBeside | null, passing: boolean }} told
+   * @param {{ question: AskedQuestion, answer: GivenAnswer, title: string, panels: StandBeside | null, passing: boolean }} told
    * @param {Problem[]} problems
    * @param {boolean} byVisitor
    */

@@ -3,7 +3,7 @@
  */
 
 import { fill, made, picker, pressable, unbroken } from './dom.js';
-import { overlay, pairButton, refill } from './pairs.js';
+import { overlay, pairButton, pairKey, refill } from './pairs.js';
 
 /**
  * @typedef {import('./jobtorque.js').WordedChoices} WordedChoices
@@ -71,6 +71,7 @@ export class OthersList {
    */
   #item(row, question) {
     const item = made('li', '');
+    item.dataset.pair = pairKey(row);
     const name = made('span', '');
     name.append(this.#marks.get(keyOf(row)) ?? '');
     if (row.marked) name.append(markUnbeaten(), ' ');

@@ -47,6 +47,12 @@ function saysOf(button) {
 export const pairName = (text) => unbroken(text, /(\S+ \d\S*)/);
 
 /**
+ * What finds the row of a pair again.
+ * @param {OnePair} pair
+ */
+export const pairKey = ({ tool, pack }) => `${tool}/${pack}`;
+
+/**
  * A button that asks for a pair.
  * @param {string} text
  * @param {OnePair} pair

@@ -4,7 +4,7 @@
 
 import { made, pressable } from './dom.js';
 import { markOf } from './mark.js';
-import { overlay, pairButton, refill } from './pairs.js';
+import { overlay, pairButton, pairKey, refill } from './pairs.js';
 
 /**
  * @typedef {import('./jobtorque.js').WordedTable} RowsTable
@@ -50,6 +50,7 @@ export class TableRow {
     this.#more.setAttribute('aria-description', this.#name);
     this.#more.setAttribute('aria-expanded', 'false');
     this.headings = table.headings;
+    this.element.dataset.pair = pairKey(row);
     this.element.append(...table.headings.map((heading, i) => this.#cell(heading, row.cells[i] ?? '')));
     // Anywhere in the row will do, for a finger.
     this.element.addEventListener('click', ({ target }) => {

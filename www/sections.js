@@ -3,10 +3,12 @@
  */
 
 import { AnswerBlock, Behind, Further } from './answer.js';
+import { BriefLine } from './brief.js';
 import { Chart } from './chart.js';
 import { PacksOnTool, SideBySide } from './compare.js';
 import { EditionLine, aboutResults } from './edition.js';
 import { made } from './dom.js';
+import { Held } from './held.js';
 import { OthersList } from './others.js';
 import { RunsBehind, RunsPanel } from './runs.js';
 import { SentenceForm } from './form.js';
@@ -25,6 +27,7 @@ import { TakeRow } from './share.js';
  * @typedef {object} Shown
  * @property {AskedQuestion} question
  * @property {GivenAnswer} answer
+ * @property {string} title of a page that shows it
  * @property {import('./jobtorque.js').Panels | null} panels what stands beside it; `null` where it is compact
  * @property {[string, string | null][]} choice the attributes that make up the question
  * @property {boolean} passing whether the next answer follows at once: what stands beside and below waits for it
@@ -48,19 +51,27 @@ export class Blocks {
   #others;
   #table;
   #tried;
+  #brief;
+  #held;
+  #onPage;
   /** What was asked for last. @type {Shown | null} */
   #shown = null;
 
   /**
    * @param {import('./engine.js').Source} source
    * @param {AllContents} contents
-   * @param {(choice: Chosen, passing?: boolean) => void} choose
+   * @param {(choice: Chosen, passing?: boolean) => void} asked
    * @param {boolean} onPage whether the page around says who measured, and how
    * @param {import('./dom.js').Tried} tried
    */
-  constructor(source, contents, choose, onPage, tried) {
+  constructor(source, contents, asked, onPage, tried) {
     const { texts, units } = source.catalogue;
+    const choose = (/** @type {Chosen} */ choice, passing = false) => {
+      if (passing) asked(choice, true);
+      else this.#choose(choice, asked);
+    };
     this.#tried = tried;
+    this.#onPage = onPage;
     this.#answer = new AnswerBlock(contents);
     this.chart = new Chart(texts, choose, tried);
     this.runs = new RunsBehind(source, choose, tried);
@@ -141,11 +152,14 @@ export class Blocks {
     this.sheet.setAttribute('part', 'sheet');
     this.sheet.lang = source.catalogue.lang;
     this.sheet.append(...this.#sections.map(([element]) => element));
+    this.#held = new Held(this.sheet);
+    this.#brief = new BriefLine(this.sheet, this.#answer.headline, texts['brief.show'] ?? '');
   }
 
   /** Lets go of everything outside. */
   disconnect() {
     this.chart.disconnect();
+    this.#brief.disconnect();
     this.runs.close();
     this.#table.close();
   }
@@ -160,6 +174,19 @@ export class Blocks {
     this.sheet.classList.add('unanswered');
   }
 
+  /**
+   * The answer stays in view, in short, and what was pressed stays where it is.
+   * @param {Chosen} choice
+   * @param {(choice: Chosen) => void} asked
+   */
+  #choose(choice, asked) {
+    const before = this.#shown;
+    const top = this.#held.hold();
+    asked(choice);
+    if (this.#shown === before) this.#held.release();
+    else this.#brief.offer(top);
+  }
+
   /** @param {Shown} shown */
   show(shown) {
     this.sheet.classList.remove('unanswered');
@@ -167,12 +194,15 @@ export class Blocks {
     this.sheet.classList.toggle('open', shown.answer.of !== null);
     const [plate, ...others] = this.#sections;
     plate?.[1]?.(shown);
+    this.#brief.say(shown.answer.brief);
     if (shown.passing) {
       this.#shown = shown;
       this.#markCurves();
       return;
     }
     for (const [, show] of others) show?.(shown);
+    if (this.#onPage) document.title = shown.title;
+    this.#held.keep();
     this.#soon(shown);
   }
 
@@ -208,6 +238,12 @@ export class Blocks {
     this.#markCurves();
     this.#table.show(table, question, answer.score);
     this.chart.showPlaces();
+    this.#held.keep();
+    // Once more after a frame: a browser may have moved it on its own.
+    requestAnimationFrame(() => {
+      this.#held.keep();
+      this.#held.release();
+    });
   }
 
   /**

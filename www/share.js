@@ -133,8 +133,8 @@ export class TakeRow {
     const drawing = chart.drawn(pictureFrame, placesFrame, pictureRatio);
     if (!drawing) return;
     const { name, credit } = this.#taken(shown);
-    const { notice, before, headline, cautions } = shown.answer;
-    const texts = [...(notice ? [notice] : []), ...before].map((text) => ({ text }));
+    const { notice, asked, before, headline, cautions } = shown.answer;
+    const texts = [...(notice ? [notice] : []), asked, ...before].map((text) => ({ text }));
     const small = [...cautions, credit].map((text) => ({ text, colour: drawing.quiet }));
     const picture = await pictureOf(drawing, [...texts, { text: headline, large: true }], small);
     if (picture) this.#download(`${name}.png`, picture, 'image/png');

@@ -14,8 +14,11 @@ import { TableRow } from './rows.js';
  * @typedef {import('./rows.js').WordedRow} WordedRow
  */
 
-/** Columns that stay where there is no room for all; one more is chosen at the head. */
+/** Columns that stay where there is no room for all. */
 const ALWAYS = ['place', 'pair'];
+
+/** The others, first those that find room first. What is chosen at the head goes before them. */
+const FIRST = ['time', 'nineteen', 'mass', 'chance', 'peak', 'price', 'length', 'tested'];
 
 /** The whole field. */
 export class PairsTable {
@@ -38,10 +41,13 @@ export class PairsTable {
   #shown = null;
   /** The rows by what they say. @type {Map<string, TableRow>} */
   #rows = new Map();
+  /** Which columns find room first. */
+  #first = FIRST;
   /** The headings, as last made. */
   #keys = '';
-  /** The column that the table was last sorted by. */
+  /** The column that the table was last sorted by, and whether it had the maker's figure. */
   #sorted = '';
+  #hasStated = false;
   /** Whether all rows are shown, however many. */
   #open = false;
   /** Tools whose packs are shown. @type {Set<string>} */
@@ -75,7 +81,7 @@ export class PairsTable {
       made('small', '', text('score.help')),
       labelled(this.#stated, text('table.stated.switch')),
     );
-    this.#columns = picker('column', text('table.show'), () => this.#showColumn());
+    this.#columns = picker('column', text('table.show'), (key) => this.#bringForward(key));
     this.#settings.append(labelled(this.#columns, text('table.show')));
     this.#heading.id = 'field';
     this.#table.setAttribute('aria-labelledby', this.#heading.id);
@@ -110,7 +116,7 @@ export class PairsTable {
     this.#table.hidden = this.#settings.hidden = table.empty !== null;
     this.#showHead(table);
     this.#showRows();
-    this.#showColumn();
+    this.#rankColumns();
   }
 
   /** Lets go of what is open below its rows. */
@@ -133,17 +139,19 @@ export class PairsTable {
         }),
       );
       const choices = headings.filter(({ key }) => !ALWAYS.includes(key));
-      const before = this.#columns.value;
       fill(
         this.#columns,
         choices.map(({ key, text }) => [key, text]),
       );
-      if (choices.some(({ key }) => key === before)) this.#columns.value = before;
     }
-    // Where there is room for one more column, it is the one that was last sorted by.
+    // What was just asked for is seen where there is room for few: the maker's figure, what is sorted by.
+    const has = (/** @type {string} */ wanted) => headings.some(({ key }) => key === wanted);
     const sorted = headings.find(({ key, sorted }) => sorted && !ALWAYS.includes(key))?.key ?? '';
-    if (sorted !== this.#sorted && sorted) this.#columns.value = sorted;
+    const wanted = [has('stated') && !this.#hasStated ? 'stated' : '', sorted === this.#sorted ? '' : sorted];
+    for (const key of wanted) if (key) this.#first = [key, ...this.#first.filter((other) => other !== key)];
+    this.#hasStated = has('stated');
     this.#sorted = sorted;
+    this.#columns.value = this.#first.find(has) ?? '';
     headings.forEach(({ sorted }, i) => {
       const cell = this.#head.children[i];
       if (sorted) cell?.setAttribute('aria-sort', sorted);
@@ -271,12 +279,21 @@ export class PairsTable {
     this.#table.querySelector('button')?.focus();
   }
 
-  /** Marks the columns that a narrow place leaves out. */
-  #showColumn() {
-    const chosen = this.#columns.value;
+  /** @param {string} key of a column that is to be seen, however little room there is */
+  #bringForward(key) {
+    this.#first = [key, ...this.#first.filter((other) => other !== key)];
+    this.#rankColumns();
+  }
+
+  /** Numbers the columns in the order in which they find room. */
+  #rankColumns() {
+    const keys = (this.#shown?.table.headings ?? []).map(({ key }) => key);
+    const all = [...new Set([...this.#first, ...keys])];
+    const ranked = all.filter((key) => keys.includes(key) && !ALWAYS.includes(key));
     for (const cell of this.#table.querySelectorAll('[data-key]')) {
       const key = cell instanceof HTMLElement ? (cell.dataset.key ?? '') : '';
-      cell.classList.toggle('spare', !ALWAYS.includes(key) && key !== chosen);
+      const rank = ranked.indexOf(key);
+      if (rank >= 0) cell.setAttribute('data-rank', String(rank));
     }
   }
 }

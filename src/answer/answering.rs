@@ -4,7 +4,7 @@ use super::data::{Answer, StandingFigures, SureFigures};
 use super::figures::{Listed, OtherSetup, Others};
 use super::warnings;
 use super::words::Wording;
-use crate::dataset::types::Direction;
+use crate::dataset::types::{Direction, Job};
 use crate::field::Member;
 use crate::field::estimated::Estimated;
 use crate::field::pair;
@@ -173,6 +173,13 @@ impl<'s> JobStudy<'s> {
         }
     }
 
+    /// The file's job that is asked for.
+    fn listed_job(&self) -> Option<&'s Job> {
+        let id = self.job.id.as_ref()?;
+        let mut jobs = self.study.results.dataset.jobs.iter();
+        jobs.find(|job| job.id == *id)
+    }
+
     fn wording_of_not_run(&self, tool: usize, pack: usize) -> Wording<'s> {
         let other = self.asked().setup_place != 0;
         let run = other
@@ -193,6 +200,7 @@ impl<'s> JobStudy<'s> {
         Wording {
             catalogue: &results.catalogue,
             needed: self.job.needed,
+            listed: self.listed_job(),
             range_nm: self.job.range_nm,
             trigger_stated: results.dataset.least_trigger_s.is_some(),
             others: self.others(),

@@ -202,6 +202,11 @@ after {
 words {
     /// The answer in words: the notice of invented data, if they are, and the headline.
     sentence: String,
+    /// The answer in short, one sentence each: that the data are made up, if they are, the verdict, and
+    /// the place.
+    brief: Vec<String>,
+    /// The question in a sentence: the job, its factor, the needed torque, what is to be done.
+    asked: String,
     /// What must be read before the answer.
     before: Vec<String>,
     /// The answer in one sentence or two.

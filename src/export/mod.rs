@@ -7,7 +7,6 @@ pub mod plain;
 pub mod plain_text;
 
 use crate::answer::data::Answer;
-use crate::contents::data::Contents;
 use crate::dataset::types::Edition;
 use crate::problem::Problem;
 use crate::query::question::Question;
@@ -51,7 +50,7 @@ pub fn taken(study: &Study, saved: Option<&str>) -> Result<Taken, Problem> {
         &words,
         &contents.license,
     );
-    let title = title(study, &answer, &contents);
+    let title = title(study, &answer);
     Ok(Taken {
         name: name(&title),
         plain: plain::Plain {
@@ -124,19 +123,20 @@ pub fn edition(results: &Results, edition: u32) -> Option<&Edition> {
 
 /// The title of a page with this answer: that of the results, and before it what was asked for
 /// unless that is what the page asks of its own accord.
-fn title(study: &Study, answer: &Answer, contents: &Contents) -> String {
-    let job = study.question().job.as_ref();
-    let own = job.is_none_or(|job| *job == contents.default_job) && answer.label.is_empty();
+pub fn title(study: &Study, answer: &Answer) -> String {
+    let (results, job) = (study.results(), study.question().job.as_ref());
+    let title = &results.dataset().title;
+    let own = job.is_none_or(|job| *job == results.default_job()) && answer.label.is_empty();
     if own {
-        return contents.title.clone();
+        return title.clone();
     }
-    let catalogue = study.results().catalogue();
+    let catalogue = results.catalogue();
     let needed = study.needed().map(|needed| needed.words(catalogue));
     let needed = needed.unwrap_or_default();
     let values = [
         ("torque", needed.as_str()),
         ("pair", &answer.label),
-        ("title", &contents.title),
+        ("title", title),
     ];
     let key = if answer.label.is_empty() {
         "taken.title"

@@ -62,6 +62,7 @@ impl Plain<'_> {
         let caution = " class=\"caution\"";
         let notice = answer.notice.as_deref().unwrap_or_default();
         line(html, "p", " class=\"notice\"", notice);
+        line(html, "p", " class=\"asked\"", &answer.asked);
         for sentence in &answer.before {
             line(html, "p", caution, sentence);
         }

@@ -24,6 +24,7 @@ pub(super) fn text(
     let setup = catalogue.fill("taken.setup", &[("setup", setup)]);
     let paragraphs = [
         answer.notice.clone().unwrap_or_default(),
+        answer.asked.clone(),
         answer.before.join(" "),
         answer.headline.clone(),
         answer.checks.join(" "),

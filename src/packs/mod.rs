@@ -93,5 +93,6 @@ fn named(results: &Results, member: &Member) -> NamedPack {
     NamedPack {
         name: pack.map(|pack| pack.name.clone()).unwrap_or_default(),
         cells: pack.and_then(|pack| pack.cells.as_ref()?.series),
+        nominal_v: pack.and_then(|pack| pack.nominal_v),
     }
 }

@@ -11,6 +11,8 @@ pub struct NamedPack {
     pub name: String,
     /// Cells in series.
     pub cells: Option<u32>,
+    /// Nominal voltage in V.
+    pub nominal_v: Option<f64>,
 }
 
 impl CompareWording<'_> {
@@ -114,6 +116,9 @@ impl CompareWording<'_> {
         let style = self.style();
         let fact = |key: &str, number: String| self.fill(key, &[("number", &number)]);
         let facts = [
+            named
+                .nominal_v
+                .map(|nominal_v| fact("packs.nominal", number::given(nominal_v, style))),
             named
                 .cells
                 .map(|cells| self.catalogue.fill_plural("packs.cells", cells.into(), &[])),

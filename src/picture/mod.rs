@@ -235,6 +235,7 @@ fn above(answer: &Answer, size: &Size) -> Vec<Paragraph> {
     let text = |text: &String, colour| plain(text, colour, size);
     let mut above: Vec<Paragraph> = Vec::new();
     above.extend(answer.notice.iter().map(|notice| text(notice, INK)));
+    above.push(text(&answer.asked, INK));
     above.extend(answer.before.iter().map(|before| text(before, INK)));
     above.push(Paragraph {
         text: answer.headline.clone(),

@@ -44,7 +44,12 @@ fn a_picture_states_what_whoever_meets_it_elsewhere_must_know() {
         // That the data are made up comes before anything else.
         assert_eq!(all[0], contents.notice.as_ref().unwrap());
         let text = all.join(" ");
-        let wanted = [&answer.headline, &contents.title, &contents.license];
+        let wanted = [
+            &answer.headline,
+            &answer.asked,
+            &contents.title,
+            &contents.license,
+        ];
         for wanted in wanted.into_iter().chain([&contents.editions[0].name]) {
             assert!(text.contains(wanted.as_str()), "{wanted}: {text}");
         }

@@ -1,6 +1,7 @@
 //! The runs behind a pair in words.
 
 mod places;
+mod products;
 
 use super::data::{CheckBehind, DayBehind, RunBehind, RunGroup, RunsBehind, WordedRuns};
 use crate::contents::words::{calibration, factor, noted};
@@ -44,6 +45,7 @@ impl RunsWording<'_> {
             ("runs.section.corrections", self.corrections(behind)),
             ("runs.section.places", self.places(behind)),
             ("runs.section.checks", self.checks(behind)),
+            ("runs.section.products", self.products(behind)),
         ];
         WordedRuns {
             notice: crate::text::notice(self.catalogue, self.dataset),

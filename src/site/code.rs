@@ -194,6 +194,7 @@ const TEMPLATES: &[(&str, &str)] = &[
     ("table.css", include_str!("../../www/table.css")),
     ("compare.css", include_str!("../../www/compare.css")),
     ("runs.css", include_str!("../../www/runs.css")),
+    ("hands.css", include_str!("../../www/hands.css")),
     ("layout.css", include_str!("../../www/layout.css")),
     ("print.css", include_str!("../../www/print.css")),
     (BAKED_STYLE, include_str!("../../www/baked.css")),

@@ -17,7 +17,7 @@ use crate::chart::view::{View, Viewport};
 use crate::contents::data::{Contents, Found};
 use crate::dataset::read::value::Value;
 use crate::export::data::Taken;
-use crate::export::taken;
+use crate::export::{taken, title};
 use crate::problem::Problem;
 use crate::query::question::Question;
 use crate::results::Results;
@@ -117,8 +117,10 @@ impl Jobtorque {
     /// `message` is for visitors.
     pub fn ask(&self, question: Ts<Question>, panels: bool) -> Result<Ts<Answered>, JsValue> {
         let study = self.study(question)?;
+        let answer = told(study.answer())?;
         handed_over(&Answered {
-            answer: told(study.answer())?,
+            title: title(&study, &answer),
+            answer,
             panels: panels.then(|| study.panels()),
         })
     }

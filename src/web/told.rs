@@ -14,6 +14,8 @@ use tsify::Tsify;
 pub struct Answered {
     /// The answer.
     pub answer: Answer,
+    /// Title of a page that shows it.
+    pub title: String,
     /// What stands beside it; `null` if it is not asked for.
     pub panels: Option<Panels>,
 }

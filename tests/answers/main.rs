@@ -9,6 +9,7 @@
 )]
 
 mod bolts;
+mod brief;
 mod charge;
 mod checks;
 mod choices;
@@ -25,6 +26,7 @@ mod nuts;
 mod filter;
 mod pairs;
 mod places;
+mod products;
 mod published;
 mod required;
 mod runs;

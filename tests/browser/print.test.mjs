@@ -1,7 +1,7 @@
 // The page on paper: everything that was shown, in full, and nothing to press.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { answered, ask, browsers, withBrowser, withPage, withSite } from './harness.mjs';
+import { answered, ask, browsers, eventually, withBrowser, withPage, withSite } from './harness.mjs';
 
 /** A4 within ordinary margins, in CSS pixels. */
 const PAPER = { width: 718, height: 1000 };
@@ -95,4 +95,57 @@ test('on paper', { timeout: 120_000 }, () =>
       ),
     ),
   ),
+);
+
+/** The ordinary margins of a browser's print dialogue. */
+const MARGIN = { top: '10mm', bottom: '10mm', left: '10mm', right: '10mm' };
+
+test(
+  'the page as it opens prints on two sheets',
+  { timeout: 120_000, skip: chromium.name !== 'Chromium' },
+  () =>
+    withSite({}, (address) =>
+      withBrowser(chromium, (running) =>
+        withPage(running, `${address}index.html`, async (page) => {
+          const { notice } = await answered(page);
+          await eventually(page, () =>
+            Boolean(document.querySelector('job-torque').shadowRoot.querySelector('.field tbody tr')),
+          );
+          const printed = await page.pdf({ format: 'A4', margin: MARGIN });
+          const sheets = Buffer.from(printed)
+            .toString('latin1')
+            .match(/\/Type\s*\/Page\b/g);
+          assert.equal(sheets.length, 2);
+          await page.emulateMediaType('print');
+          const kept = await page.evaluate(() => {
+            const note = document.querySelector('.on-paper');
+            const root = document.querySelector('job-torque').shadowRoot;
+            const style = (element) => getComputedStyle(element);
+            return {
+              note: note.textContent,
+              fixed: style(note).position,
+              shown: note.checkVisibility(),
+              // A fixed element stands on every sheet; what flows keeps clear of it on every sheet.
+              clear: style(document.querySelector('main')).boxDecorationBreak,
+              head: style(root.querySelector('.field thead')).display,
+              whole: style(root.querySelector('.field thead')).breakInside,
+              // A button's own box would keep the head from being repeated.
+              buttons: style(root.querySelector('.field thead .sort')).display,
+            };
+          });
+          assert.deepEqual(kept, {
+            note: notice,
+            fixed: 'fixed',
+            shown: true,
+            clear: 'clone',
+            head: 'table-header-group',
+            whole: 'avoid',
+            buttons: 'contents',
+          });
+          await page.emulateMediaType('screen');
+          const onScreen = () => document.querySelector('.on-paper').checkVisibility();
+          assert.equal(await page.evaluate(onScreen), false);
+        }),
+      ),
+    ),
 );

@@ -74,7 +74,8 @@ for (const browser of browsers) {
           await press(page, 'take.text');
           const lines = (await eventually(page, () => globalThis.copied)).split('\n');
           assert.equal(lines[0], 'Invented data. These tools do not exist.');
-          assert.equal(lines[1], detail.headline);
+          assert.equal(lines[1], 'Question: 650 N·m to loosen.');
+          assert.equal(lines[2], detail.headline);
           const text = lines.join(' ');
           for (const said of [
             ...detail.lines,

@@ -1,6 +1,7 @@
 //! An answer's figures to its sentences.
 
 mod bolt;
+mod brief;
 mod checks;
 mod estimate;
 mod list;
@@ -11,6 +12,7 @@ mod whole;
 
 use super::data::{Answer, AnswerFigures};
 use super::figures::{OtherSetup, Others};
+use crate::dataset::types::Job;
 use crate::nuts::data::NutsTried;
 use crate::query::condition::Checked;
 use crate::query::question::Score;
@@ -28,6 +30,8 @@ pub struct Wording<'a> {
     pub catalogue: &'a Catalogue,
     /// The needed torque as shown.
     pub needed: RequiredTorque,
+    /// The file's job that is asked for.
+    pub listed: Option<&'a Job>,
     /// The two figures of a job with a range, in N·m.
     pub range_nm: Option<(f64, f64)>,
     /// Whether the file states how long each job counts at least at the trigger.

@@ -42,12 +42,15 @@ impl Wording<'_> {
         rests_on.extend(self.nuts_sure(answer).into_iter().filter(|_| has_torque));
         rests_on.extend(self.loosening_line(answer));
         rests_on.extend(bolt.into_iter().flat_map(|bolt| self.sure_of_bolt(bolt)));
+        rests_on.extend(self.sure_of_job().into_iter().filter(|_| has_torque));
 
         let notice = answer.notice.iter().map(String::as_str);
         let sentences: Vec<&str> = notice.chain([own.headline.as_str()]).collect();
         let wheel = answer.caution == Some(Caution::Wheel);
         let words = AnswerWords {
             sentence: sentences.join(" "),
+            brief: self.brief(answer),
+            asked: self.asked(answer),
             before,
             headline: own.headline,
             checks,
