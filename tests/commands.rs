@@ -220,7 +220,8 @@ fn people_read_the_notice_and_the_answer_first() {
     let paragraphs: Vec<&str> = text.split("\n\n").collect();
     assert_eq!(paragraphs[0], "Invented data. These tools do not exist.");
     assert!(
-        paragraphs[1] == "Made-up data: 650 N·m is within reach.",
+        paragraphs[1] == "Question: 650 N·m to loosen."
+            && paragraphs[2] == "Made-up data: 650 N·m is within reach.",
         "{text}"
     );
     assert!(

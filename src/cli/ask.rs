@@ -108,6 +108,7 @@ fn brief(mut table: WordedTable) -> String {
 fn in_words(answer: &Answer, list: Option<String>, full: bool) -> String {
     let mut first: Vec<String> = answer.notice.iter().cloned().collect();
     first.extend(answer.before.iter().cloned());
+    first.push(answer.asked.clone());
     first.push(answer.headline.clone());
     first.push(answer.checks.join(" "));
     first.push(answer.lines.join(" "));
