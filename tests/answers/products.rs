@@ -22,7 +22,10 @@ fn changed(tool: &[(&str, Value)], pack: &[(&str, Value)]) -> Results {
             ("packs", "two-row-8-0", pack),
         ] {
             for one in list(document, name) {
-                for (member, value) in members.iter().filter(|_| one["id"] == id) {
+                if one["id"] != id {
+                    continue;
+                }
+                for (member, value) in members {
                     one[*member] = value.clone();
                 }
             }
@@ -50,10 +53,16 @@ fn what_is_not_known_of_a_product_is_not_said() {
     assert_eq!(lines[0], "Drive: 12.5 mm.");
     assert_eq!(lines.last().unwrap(), "Pack: 18 V nominal.");
     let shape = changed(
-        &[("drive_mm", Value::Null), ("centre_to_side_mm", Value::Null)],
+        &[
+            ("drive_mm", Value::Null),
+            ("centre_to_side_mm", Value::Null),
+        ],
         &[("nominal_v", Value::Null)],
     );
-    let wanted = ["Drive: square.", "Other names of the tool: sorrel 18, sorrel mid."];
+    let wanted = [
+        "Drive: square.",
+        "Other names of the tool: sorrel 18, sorrel mid.",
+    ];
     assert_eq!(products(&shape), wanted);
 }
 
@@ -63,7 +72,9 @@ fn a_job_of_the_file_says_its_thread_and_where_its_torque_comes_from() {
     let said = |job: &str| {
         let pair = json!({"tool": "sorrel-18-medium", "pack": "two-row-8-0", "job": job});
         let lines = ask(&results, pair).rests_on;
-        let own = lines.into_iter().filter(|line| line.contains("of this job"));
+        let own = lines
+            .into_iter()
+            .filter(|line| line.contains("of this job"));
         own.collect::<Vec<_>>()
     };
     assert_eq!(
