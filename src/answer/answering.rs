@@ -193,7 +193,8 @@ impl<'s> JobStudy<'s> {
         Wording {
             catalogue: &results.catalogue,
             needed: self.job.needed,
-            range_nm: self.job.range_nm,
+            range: self.job.range,
+            read_as: self.job.read_as,
             trigger_stated: results.dataset.least_trigger_s.is_some(),
             others: self.others(),
             extended,
