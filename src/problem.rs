@@ -39,7 +39,10 @@ pub struct Problem {
     /// The whole as a sentence for people.
     pub message: String,
     /// Jobs that may be meant by one that cannot be read, best first.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[cfg_attr(
+        not(target_arch = "wasm32"),
+        serde(skip_serializing_if = "Vec::is_empty")
+    )]
     pub offers: Vec<Offer>,
 }
 

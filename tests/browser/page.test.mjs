@@ -198,9 +198,9 @@ for (const browser of browsers) {
       await t.test('wrong questions are faults with a sentence, and the last answer stays', () =>
         withPage(running, pageAddress(site), async (page) => {
           const first = await answered(page);
-          const { kind, detail } = await ask(page, { job: '650' });
+          const { kind, detail } = await ask(page, { job: '650 kN·m' });
           assert.equal(kind, 'fault');
-          assert.equal(detail.message, 'Which unit? Write 650 N·m or 480 lbf·ft.');
+          assert.equal(detail.message, 'We do not know that unit. Write 650 N·m or 480 lbf·ft.');
           const shown = await page.evaluate(() =>
             document
               .querySelector('job-torque')
