@@ -3,10 +3,24 @@
 use crate::escape::{shown, visible};
 use serde::Serialize;
 
+/// A job that can be written in place of one that cannot be read, and what it comes to.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+pub struct Offer {
+    /// What to write for the job.
+    pub job: String,
+    /// Factor on the torque of an aged joint, if one is meant.
+    pub condition: Option<f64>,
+    /// Its name for people.
+    pub name: String,
+    /// Its torque in words, with the factor beside it if there is one.
+    pub torque: String,
+}
+
 /// One thing wrong with a dataset, a log or a question.
 ///
 /// A problem is a value: readers and checkers collect every one before they stop.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Problem {
     /// JSON pointer (RFC 6901) to the faulty position, or the name of the faulty part of a question
@@ -24,6 +38,12 @@ pub struct Problem {
     pub hint: Option<String>,
     /// The whole as a sentence for people.
     pub message: String,
+    /// Jobs that may be meant by one that cannot be read, best first.
+    #[cfg_attr(
+        not(target_arch = "wasm32"),
+        serde(skip_serializing_if = "Vec::is_empty")
+    )]
+    pub offers: Vec<Offer>,
 }
 
 impl Problem {
@@ -48,6 +68,7 @@ impl Problem {
             wanted,
             hint: None,
             message,
+            offers: Vec::new(),
         }
     }
 
@@ -68,6 +89,13 @@ impl Problem {
     #[must_use]
     pub fn message(mut self, message: impl Into<String>) -> Self {
         self.message = message.into();
+        self
+    }
+
+    /// The same problem with jobs that may be meant.
+    #[must_use]
+    pub fn offers(mut self, offers: Vec<Offer>) -> Self {
+        self.offers = offers;
         self
     }
 
@@ -102,7 +130,7 @@ pub const MOST_KEPT: usize = 1_000;
 pub const MOST_SHOWN: usize = 50;
 
 /// Problems in the order in which they were found: at most [`MOST_KEPT`] in full, the rest counted.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Problems {
     kept: Vec<Problem>,
     not_kept: usize,

@@ -9,10 +9,13 @@ import { made } from './dom.js';
 /**
  * One suggestion: its identifier, `null` for any; its name, what stands beside the name, and what
  * stands above all of one kind.
- * @typedef {{ id: string | null, name: string, note: string, group: string | null }} Suggested
+ * @typedef {{ id: string | null, name: string, note: string, group: string | null }} Suggestion
  */
 
-/** The blank. */
+/**
+ * The blank.
+ * @template {Suggestion} S
+ */
 export class TypedBlank {
   element = made('span', 'typed');
   #input = made('input', '');
@@ -20,7 +23,7 @@ export class TypedBlank {
   #options = made('span', '');
   #suggest;
   #chosen;
-  /** @type {Suggested[]} */
+  /** @type {S[]} */
   #suggested = [];
   /** Which suggestion the keyboard is at. */
   #at = -1;
@@ -31,8 +34,8 @@ export class TypedBlank {
    * @param {string} name
    * @param {string} label
    * @param {string} hint what may be written, above the suggestions
-   * @param {(text: string) => Suggested[]} suggest
-   * @param {(id: string | null) => void} chosen a suggestion was taken
+   * @param {(text: string) => S[]} suggest
+   * @param {(suggested: S) => void} chosen a suggestion was taken
    * @param {(text: string) => void} written something else was written
    */
   constructor(name, label, hint, suggest, chosen, written) {
@@ -58,7 +61,7 @@ export class TypedBlank {
     this.#popup.hidden = true;
     this.element.append(input, this.#popup);
     input.addEventListener('input', () => this.#open(input.value));
-    input.addEventListener('click', () => this.#open(''));
+    input.addEventListener('click', () => this.#open(this.#unread()));
     input.addEventListener('focus', () => input.select());
     input.addEventListener('blur', () => this.#settle());
     input.addEventListener('keydown', (event) => this.#press(event));
@@ -116,7 +119,7 @@ export class TypedBlank {
   }
 
   /**
-   * @param {Suggested} suggested
+   * @param {S} suggested
    * @param {number} place
    */
   #option({ name, note }, place) {
@@ -126,6 +129,11 @@ export class TypedBlank {
     option.setAttribute('role', 'option');
     if (note) option.append(' ', made('span', 'note', note));
     return option;
+  }
+
+  /** What stands there and could not be read: what may be meant by it is suggested. Else nothing. */
+  #unread() {
+    return this.#input.hasAttribute('aria-invalid') ? this.#input.value : '';
   }
 
   /** Puts the suggestions below the blank, within the form. */
@@ -161,7 +169,7 @@ export class TypedBlank {
     if (event.isComposing) return;
     if (key === 'ArrowDown' || key === 'ArrowUp') {
       event.preventDefault();
-      if (this.#popup.hidden) this.#open('');
+      if (this.#popup.hidden) this.#open(this.#unread());
       const count = this.#suggested.length;
       const start = key === 'ArrowDown' ? this.#at + 1 : this.#at < 0 ? count - 1 : this.#at - 1;
       this.#at = count === 0 ? -1 : (start + count) % count;
@@ -195,6 +203,6 @@ export class TypedBlank {
     const suggested = this.#suggested[place];
     if (!suggested) return;
     this.show(suggested.name);
-    this.#chosen(suggested.id);
+    this.#chosen(suggested);
   }
 }

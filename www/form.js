@@ -3,7 +3,8 @@
  * out here; what people choose or write goes on as it is.
  */
 
-import { blanks, fill, joined, made, numberBlank, picker, pressable } from './dom.js';
+import { blanks, fill, joined, line, made, numberBlank, picker, pressable, together } from './dom.js';
+import { Fault } from './offers.js';
 import { refill } from './pairs.js';
 import { TypedBlank } from './combobox.js';
 
@@ -13,6 +14,7 @@ import { TypedBlank } from './combobox.js';
  * @typedef {import('./jobtorque.js').Answer} Answer
  * @typedef {import('./jobtorque.js').Found} Found
  * @typedef {import('./jobtorque.js').Problem} BlankProblem
+ * @typedef {import('./combobox.js').Suggestion} Suggestion
  * @typedef {import('./engine.js').Catalogue} Catalogue
  * @typedef {import('./dom.js').Choice} FormChoice
  */
@@ -29,7 +31,7 @@ export class SentenceForm {
   /** Stands before the name of a tool. */
   #wrench = made('span', '');
   #tool;
-  /** Only in a large field; there it stands for the tool. @type {TypedBlank | null} */
+  /** Only in a large field; there it stands for the tool. @type {TypedBlank<Suggestion> | null} */
   #typedTool = null;
   #pack;
   #between;
@@ -42,7 +44,7 @@ export class SentenceForm {
   #units;
   #opener;
   #lines = { job: line(), pair: line(), more: line() };
-  #fault = made('p', 'fault');
+  #fault;
   /** The blanks by the part of the question that each gives. @type {Record<string, HTMLElement>} */
   #blanks;
   #found;
@@ -79,15 +81,17 @@ export class SentenceForm {
       label('job'),
       text('form.job.hint'),
       (written) =>
-        found(written, this.#asked()).jobs.map(({ id, name, torque }) => ({
-          id,
-          name,
-          note: torque,
+        found(written, this.#asked()).jobs.map((offer) => ({
+          ...offer,
+          id: offer.job,
+          note: offer.torque,
           group: null,
         })),
-      (job) => chosen({ job, direction: this.#direction.value, units: this.#asked().units ?? null }),
-      (job) => chosen({ job, direction: this.#direction.value, units: null }),
+      (offer) => this.#take(offer),
+      // A number alone is in the unit that is shown.
+      (job) => this.#write(job, /\p{L}/u.test(job) ? null : (this.#asked().units ?? null)),
     );
+    this.#fault = new Fault(this.#job.control, (offer) => this.#take(offer));
     this.#condition = picker('aged', label('condition'), (condition) => {
       chosen({ condition: condition || null });
     });
@@ -135,10 +139,7 @@ export class SentenceForm {
       rig: this.#rig,
     };
     this.#build(text);
-    this.#fault.id = 'fault';
-    this.#fault.setAttribute('part', 'fault');
-    this.report([]);
-    this.element.append(...Object.values(this.#lines), this.#fault);
+    this.element.append(...Object.values(this.#lines), this.#fault.element);
     this.element.setAttribute('part', 'form');
     this.element.addEventListener('submit', (event) => event.preventDefault());
   }
@@ -288,8 +289,7 @@ export class SentenceForm {
         control.removeAttribute('aria-describedby');
       }
     }
-    this.#fault.textContent = problems.map(({ message }) => message).join(' ');
-    this.#fault.hidden = problems.length === 0;
+    this.#fault.show(problems);
   }
 
   /**
@@ -319,6 +319,26 @@ export class SentenceForm {
     if (focused instanceof HTMLElement && words.contains(focused)) focused.focus();
   }
 
+  /**
+   * A job is asked for in the direction that is shown.
+   * @param {string} job
+   * @param {string | null} units
+   * @param {FormChoice} [more]
+   */
+  #write(job, units, more) {
+    this.chosen({ job, direction: this.#direction.value, units, ...more });
+  }
+
+  /**
+   * What was offered is asked for: a job of the file in the unit that is shown, else in its own.
+   * @param {Found['jobs'][0]} offer
+   */
+  #take({ job, condition }) {
+    const isListed = this.contents.jobs.some(({ id }) => id === job);
+    const units = isListed ? (this.#asked().units ?? null) : null;
+    this.#write(job, units, condition === null ? undefined : { condition: String(condition) });
+  }
+
   /** The question as it is answered: a name is looked for in its direction and unit. */
   #asked() {
     const { direction, units } = this.#answer ?? {};
@@ -331,8 +351,10 @@ export class SentenceForm {
    * @param {string} any
    */
   #toolToType(label, any) {
+    /** @type {Suggestion} */
     const all = { id: null, name: any, note: '', group: null };
-    const suggested = (/** @type {string} */ written) =>
+    /** @type {(written: string) => Suggestion[]} */
+    const suggested = (written) =>
       this.#found(written, this.#asked()).tools.map(({ id, name, aka, maker }) => ({
         id,
         name,
@@ -344,7 +366,7 @@ export class SentenceForm {
       label,
       '',
       (written) => [...(written ? [] : [all]), ...suggested(written)],
-      (tool) => this.#chooseTool(tool),
+      ({ id }) => this.#chooseTool(id),
       (tool) => this.#chooseTool(tool),
     );
   }
@@ -369,19 +391,4 @@ export class SentenceForm {
  */
 function firstOfFile(list) {
   return list.map(({ id, name }, i) => [i === 0 ? '' : id, name]);
-}
-
-/** A line of the form. */
-function line() {
-  return made('p', 'sentence');
-}
-
-/**
- * What stands together in one line.
- * @param {(Node | string)[]} pieces
- */
-function together(...pieces) {
-  const element = made('span', 'blank');
-  element.append(...pieces);
-  return element;
 }

@@ -10,7 +10,8 @@ import { Begun } from './begun.js';
 import { Blocks } from './sections.js';
 import { Choices, attributes, reflect } from './attributes.js';
 import { LoadFault, isTrap, sourceOf } from './engine.js';
-import { linkTo, made, pressable } from './dom.js';
+import { hasInside, tell, unloaded } from './inside.js';
+import { linkTo, pressable } from './dom.js';
 import { isProblem, isRefused } from './problems.js';
 import { sharedSheet } from './stylesheet.js';
 import { spareTexts } from './version.js';
@@ -78,6 +79,8 @@ export class JobTorqueElement extends Base {
   #fromLink = true;
   /** Whether the button that tries again was pressed: what comes in its place takes the focus. */
   #isTriedAgain = false;
+  /** Whether what stands inside stays, for a job that cannot be read. */
+  #isKept = false;
   #fromAddress = () => this.#readAddress();
 
   connectedCallback() {
@@ -149,7 +152,7 @@ export class JobTorqueElement extends Base {
     this.#queued = true;
     queueMicrotask(() => {
       this.#queued = false;
-      if (this.#source && this.#blocks) this.#tried(() => this.#refresh(false));
+      if (this.#source && (this.#blocks || this.#isKept)) this.#tried(() => this.#refresh(false));
     });
   }
 
@@ -201,8 +204,10 @@ export class JobTorqueElement extends Base {
         const forgotten = fromLink ? this.#choices.forget(fault) : null;
         if (!forgotten) {
           this.#report(problems);
+          this.#blocks?.keepOld();
           return;
         }
+        if ('job' in forgotten && this.#keepInside(problems)) return;
         job ??= forgotten['job'];
       }
     }
@@ -288,7 +293,7 @@ export class JobTorqueElement extends Base {
     if (loading?.key === 'error.other_version') {
       text = texts[loading.key]?.replace('{file}', loading.file);
     } else if (loading && loading.key !== 'error.live_part') {
-      text = this.#unloaded(loading.key, texts);
+      text = unloaded(this, loading.key, texts);
     } else if (loading || isTrap(fault)) {
       const inside = this.querySelector('table') ? 'error.live_part' : 'error.live_part_brief';
       text = texts[empty ? 'error.no_results' : inside];
@@ -296,15 +301,8 @@ export class JobTorqueElement extends Base {
     if (text) {
       const isLate = loading && ['error.no_results', 'error.silent'].includes(loading.key);
       const button = isLate ? this.#again(texts) : null;
-      const line = this.shadowRoot?.querySelector('[data-baked] .fault');
-      if (line instanceof HTMLElement) {
-        line.hidden = false;
-        line.replaceChildren(text, ...(button ? [' ', button] : []));
-      } else {
-        const root = this.#emptied();
-        root.append(made('p', 'fault', text), ...(button ? [button] : []), made('slot', ''));
-        if (empty) root.append(linkTo(this.#fullAddress(), texts['section.full'] ?? ''));
-      }
+      const root = tell(this, text, button, () => this.#emptied());
+      if (empty) root?.append(linkTo(this.#fullAddress(), texts['section.full'] ?? ''));
       if (this.#isTriedAgain) button?.focus();
     }
     this.#isTriedAgain = false;
@@ -312,19 +310,6 @@ export class JobTorqueElement extends Base {
     this.#blocks = null;
     this.#fault(text ?? String(fault), refused?.problems ?? []);
     if (!text && !loading) throw fault;
-  }
-
-  /**
-   * Why nothing was loaded, and of which day what stands inside the element is.
-   * @param {string} key
-   * @param {Record<string, string>} texts
-   */
-  #unloaded(key, texts) {
-    const old = this.querySelector('[data-unloaded]');
-    const ofDay = old instanceof HTMLElement ? old.dataset.unloaded : undefined;
-    const why = texts[key];
-    if (key === 'error.no_results') return ofDay ?? why;
-    return [why, ofDay].filter(Boolean).join(' ') || texts['error.no_results'];
   }
 
   /**
@@ -339,6 +324,21 @@ export class JobTorqueElement extends Base {
       this.connectedCallback();
     });
     return button;
+  }
+
+  /**
+   * The job of an article cannot be read: nothing answers another one, and what its author put there
+   * stays, until the attribute is set anew.
+   * @param {Problem[]} problems
+   * @returns {boolean} whether there is something that stays
+   */
+  #keepInside(problems) {
+    if (this.#blocks || this.hasAttribute('fragment') || !hasInside(this)) return false;
+    const message = problems.map((problem) => problem.message).join(' ');
+    tell(this, message, null, () => this.#emptied());
+    this.#fromLink = this.#isKept = true;
+    this.#fault(message, problems);
+    return true;
   }
 
   /** The shadow root with nothing in it but the style. A copy of a page may bring one along. */

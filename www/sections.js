@@ -7,7 +7,7 @@ import { BriefLine } from './brief.js';
 import { Chart } from './chart.js';
 import { PacksOnTool, SideBySide } from './compare.js';
 import { EditionLine, aboutResults } from './edition.js';
-import { made } from './dom.js';
+import { blanks, made } from './dom.js';
 import { Held } from './held.js';
 import { OthersList } from './others.js';
 import { RunsBehind, RunsPanel } from './runs.js';
@@ -44,6 +44,8 @@ import { TakeRow } from './share.js';
 export class Blocks {
   sheet = made('div', 'sheet');
   #answer;
+  /** Says which question an old answer is to. */
+  #old = made('p', 'heading');
   status = made('p', 'status');
   #source;
   /** @type {Section[]} */
@@ -118,6 +120,8 @@ export class Blocks {
     top.append(this.form.element);
     const plate = made('div', 'plate');
     const further = new Further();
+    this.#old.hidden = true;
+    this.#answer.element.prepend(this.#old);
     plate.append(
       top,
       this.#answer.element,
@@ -187,9 +191,23 @@ export class Blocks {
     else this.#brief.offer(top);
   }
 
+  /** The question cannot be answered: the answer before stays, quieter, and says what it is to. */
+  keepOld() {
+    const answer = this.#shown?.answer;
+    if (!answer || this.sheet.classList.contains('unanswered')) return;
+    const { texts, units } = this.#source.catalogue;
+    const unit = answer.units === 'n-m' ? units.newton_metre : units.pound_force_foot;
+    const torque = made('span', 'blank', `${answer.job_torque} ${unit}`);
+    const template = texts[answer.label ? 'section.old_pair' : 'section.old'] ?? '';
+    this.#old.replaceChildren(...blanks(template, { torque, pair: answer.label }));
+    this.#old.hidden = false;
+    this.sheet.classList.add('old');
+  }
+
   /** @param {Shown} shown */
   show(shown) {
-    this.sheet.classList.remove('unanswered');
+    this.#old.hidden = true;
+    this.sheet.classList.remove('unanswered', 'old');
     this.sheet.classList.toggle('compact', shown.compact);
     this.sheet.classList.toggle('open', shown.answer.of !== null);
     const [plate, ...others] = this.#sections;

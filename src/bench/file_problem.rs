@@ -4,7 +4,7 @@ use crate::problem::Problem;
 use serde::Serialize;
 
 /// A problem, and the file of the bench folder in which it stands.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct FileProblem {
     /// Name of the file, from the folder.
     pub file: String,

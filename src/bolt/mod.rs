@@ -11,11 +11,13 @@
 //! torque from thread and head.
 
 mod class;
+mod flats;
 mod friction;
 mod thread;
 mod written;
 
 pub use class::{Class, classes};
+pub use flats::Flats;
 pub use friction::{FINISHES, Finish, Friction, nut_factor, tightening_factor};
 pub use thread::{SIZES, Size, Thread};
 pub use written::{LIMITS, Limits, ParseBoltError};

@@ -1,6 +1,6 @@
 //! A bolt as people write it: `M20 10.9`, `M22x1.5 8.8 oiled`, `M12 A2-70`, `1/2-13 grade 8`.
 
-mod pieces;
+pub(super) mod pieces;
 
 use super::class::{Class, stainless};
 use super::friction::{FINISHES, Finish, Friction};

@@ -135,12 +135,13 @@ impl From<Problem> for Failure {
             "/narrow/dearest" => "--dearest",
             other => &other.replacen('/', "--", 1),
         };
-        let wanted = if problem.wanted.starts_with("one of ") {
+        let wanted = if problem.offers.is_empty() && problem.wanted.starts_with("one of ") {
             format!("\nwanted: {}", problem.wanted)
         } else {
             String::new()
         };
-        Self::Misuse(format!("{option}: {}{wanted}", problem.message))
+        let offers = text::offers(&problem.offers);
+        Self::Misuse(format!("{option}: {}{wanted}{offers}", problem.message))
     }
 }
 

@@ -60,9 +60,10 @@ enum Units {
 /// A job, and which runs shall answer.
 #[derive(Debug, Args)]
 pub(super) struct JobOptions {
-    /// A torque with its unit, such as "650 N·m" or "480 lbf·ft"; a bolt, such as "M20 10.9" or
-    /// "1/2-13 grade 8 oiled"; or the id of a job of the file
-    #[arg(long)]
+    /// A torque with its unit, such as "650 N·m" or "480 lbf·ft", or a range, "90-110 N·m"; a bolt, such
+    /// as "M20 10.9" or "1/2-13 grade 8 oiled"; or the id of a job of the file. A number alone is in the
+    /// unit of --units
+    #[arg(long, allow_negative_numbers = true)]
     job: Option<String>,
     /// The job is to loosen [default, unless the file's job says otherwise]
     #[arg(long, conflicts_with = "tighten")]

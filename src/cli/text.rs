@@ -3,7 +3,7 @@
 use crate::bench::doubts::doubt::Doubt;
 use crate::compare::data::Panel;
 use crate::escape::shown;
-use crate::problem::{MOST_SHOWN, Problem};
+use crate::problem::{MOST_SHOWN, Offer, Problem};
 use crate::table::data::{WordedRow, WordedTable};
 
 /// Sentences are wrapped at this many characters.
@@ -32,6 +32,33 @@ pub(super) fn wrapped_at(text: &str, most: usize) -> Vec<String> {
                 line.push(' ');
             }
             line.push_str(word);
+        }
+    }
+    lines
+}
+
+/// What may be written for a job in place of what was, each ready to be copied; nothing if there is none.
+pub(super) fn offers(offers: &[Offer]) -> String {
+    let mut lines = String::new();
+    for (at, offer) in offers.iter().enumerate() {
+        if at == 0 {
+            lines.push_str("\nwrite one of:");
+        }
+        let quote = if offer.job.contains('"') { '\'' } else { '"' };
+        lines.push_str(&format!("\n{INDENT}--job {quote}{}{quote}", offer.job));
+        if let Some(factor) = offer.condition {
+            lines.push_str(&format!(" --condition {factor}"));
+        }
+        let name = Some(&offer.name).filter(|name| **name != offer.job);
+        let told: Vec<&str> = name
+            .into_iter()
+            .chain([&offer.torque])
+            .map(String::as_str)
+            .collect();
+        let told = told.iter().filter(|text| !text.is_empty());
+        let told: Vec<&str> = told.copied().collect();
+        if !told.is_empty() {
+            lines.push_str(&format!("  ({})", told.join("; ")));
         }
     }
     lines

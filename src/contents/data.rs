@@ -1,6 +1,7 @@
 //! What a dataset offers to choose from.
 
 use crate::dataset::types::{Direction, Size};
+use crate::problem::Offer;
 use crate::text::passage::Passage;
 use serde::Serialize;
 
@@ -91,11 +92,11 @@ pub struct JobChoice {
 }
 
 /// What someone who is typing may mean.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Found {
-    /// Jobs of the file, one of each name, with their torques in the unit of the question.
-    pub jobs: Vec<JobChoice>,
+    /// Jobs, those of the file once by each name, with their torques in the unit of the question.
+    pub jobs: Vec<Offer>,
     /// Tools.
     pub tools: Vec<Choice>,
 }

@@ -14,7 +14,7 @@ use figures::{job_choice, plain, tool_choice};
 
 /// The factor that is offered first for an aged fastener. Common practice, no source; the visitor
 /// sets it, and the answer says that it was not measured.
-const FIRST_FACTOR: f64 = 1.5;
+pub(crate) const FIRST_FACTOR: f64 = 1.5;
 
 /// From this many tools, or pairs of tool and pack, a tool is found by typing.
 const LARGE: (usize, u64) = (40, 150);

@@ -1,13 +1,8 @@
 //! Resolves typed text to a tool, pack or job by identifier, name, alias or words of the name.
 
-use super::question::Question;
-use crate::contents::data::{Found, JobChoice};
-use crate::contents::figures::{job_choice, tool_choice};
-use crate::dataset::types::{Dataset, Direction, Job, Tool};
+use crate::dataset::types::{Dataset, Direction, Job};
 use crate::escape::echoed;
 use crate::problem::{Problem, quoted};
-use crate::results::Results;
-use crate::results::offered::tools;
 use crate::text::catalogue::Catalogue;
 use crate::text::fold::{folded, holds_words};
 
@@ -63,6 +58,83 @@ pub(crate) fn called<'a>(asked: &str, things: &[Names<'a>]) -> Called<'a> {
     }
 }
 
+/// The thing that a text means by its name, its words, or words that mean the same in the language.
+pub(crate) fn meant<'a>(asked: &str, things: &[Names<'a>], catalogue: &Catalogue) -> Called<'a> {
+    let called = called(asked, things);
+    if called != Called::Nothing || asked.trim().is_empty() {
+        return called;
+    }
+    let asked = folded(asked);
+    let words = Words::of(&asked, catalogue);
+    let mut most_own = 0;
+    let mut found: Vec<(usize, &str)> = Vec::new();
+    for (index, names) in things.iter().enumerate() {
+        let Some(&name) = names.get(1) else { continue };
+        let (held, own) = words.held_by(name, 1);
+        if held < words.count() || own < most_own {
+            continue;
+        }
+        // A name with the very words goes before one with words that mean the same.
+        if own > most_own {
+            most_own = own;
+            found.clear();
+        }
+        if found.iter().all(|(_, other)| *other != name) {
+            found.push((index, name));
+        }
+    }
+    match found.as_slice() {
+        [] => Called::Nothing,
+        &[(index, _)] => Called::One(index),
+        _ => Called::Several(found.iter().map(|(_, name)| *name).collect()),
+    }
+}
+
+/// The words of a text, each with the one that means the same in names.
+pub(crate) struct Words<'a>(Vec<[&'a str; 2]>);
+
+impl<'a> Words<'a> {
+    /// The words of a folded text. A last s is not looked at. A word that means nothing in a name is left
+    /// out.
+    pub fn of(text: &'a str, catalogue: &'a Catalogue) -> Self {
+        let same = catalogue.texts.get("typed.same").map_or("", String::as_str);
+        let same = |word: &str| {
+            let mut pairs = same
+                .split_whitespace()
+                .filter_map(|pair| pair.split_once('='));
+            pairs
+                .find(|(written, _)| *written == word)
+                .map(|(_, same)| same)
+        };
+        let words = text.split(|c: char| c.is_whitespace() || matches!(c, '-' | ',' | '.'));
+        let words = words.filter(|word| !word.is_empty()).filter_map(|word| {
+            let one = word.strip_suffix('s').unwrap_or(word);
+            let same = same(word).or_else(|| same(one)).unwrap_or(one);
+            (!same.is_empty()).then_some([one, same])
+        });
+        Self(words.collect())
+    }
+
+    /// How many there are.
+    pub fn count(&self) -> usize {
+        self.0.len()
+    }
+
+    /// How many of them, of at least so many letters, stand in a name, themselves or by what means the same;
+    /// and how many themselves.
+    pub fn held_by(&self, name: &str, least: usize) -> (usize, usize) {
+        let name = folded(name);
+        let holds = |word: &str| word.len() >= least && name.contains(word);
+        let mut counts = (0, 0);
+        for [own, same] in &self.0 {
+            let is_own = holds(own);
+            counts.0 += usize::from(is_own || holds(same));
+            counts.1 += usize::from(is_own);
+        }
+        counts
+    }
+}
+
 /// The names of the jobs.
 pub(crate) fn names_of_jobs(jobs: &[Job]) -> Vec<Names<'_>> {
     jobs.iter()
@@ -97,30 +169,6 @@ pub(crate) fn in_direction<'a>(
     } else {
         jobs.iter().find(twin).unwrap_or(job)
     }
-}
-
-/// The jobs and tools that hold every word of a text, as suggestions to someone who is typing: jobs
-/// in the question's direction where there are two of one name, torques in its unit.
-pub(crate) fn found(results: &Results, text: &str, question: &Question) -> Found {
-    let all = &results.dataset.jobs;
-    let mut jobs: Vec<JobChoice> = Vec::new();
-    for job in all {
-        let job = in_direction(all, job, question.direction);
-        if jobs.iter().all(|other| other.name != job.label) && holds_words(text, &[&job.label]) {
-            jobs.push(job_choice(
-                &results.catalogue,
-                job,
-                question.units.unwrap_or_default(),
-            ));
-        }
-    }
-    let suits = |tool: &&Tool| {
-        let mut names: Names = vec![&tool.name, tool.maker.as_deref().unwrap_or_default()];
-        names.extend(tool.aka.iter().map(String::as_str));
-        holds_words(text, &names)
-    };
-    let tools = tools(results).filter(suits).map(tool_choice).collect();
-    Found { jobs, tools }
 }
 
 /// How many identifiers a problem names.
@@ -163,13 +211,6 @@ pub(crate) fn several(asked: &str, names: &[&str], part: &str, catalogue: &Catal
     }
     let message = catalogue.fill("error.which_one", &[("names", &offered)]);
     Problem::new(part, quoted(asked), format!("one of {offered}")).message(message)
-}
-
-impl Results {
-    /// What someone who is typing a job or a tool may mean: what holds every word of `text`.
-    pub fn found(&self, text: &str, question: &Question) -> Found {
-        found(self, text, question)
-    }
 }
 
 #[cfg(test)]

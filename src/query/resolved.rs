@@ -2,26 +2,19 @@
 
 use super::bolt::{self, BoltFigures};
 use super::condition::{self, Checked, Condition};
-use super::names::{
-    Called, called, exactly, in_direction, named, names_of_jobs, names_of_packs, names_of_tools,
-    several,
-};
+use super::names::{named, names_of_packs, names_of_tools};
+use super::offers;
 use super::overlay;
 use super::question::{Measure, Question, Score};
-use crate::bolt::Bolt;
-use crate::dataset::limits::JOB_TORQUE_NM;
-use crate::dataset::types::{self, Caution, Direction, Rig, Setup};
-use crate::escape::echoed;
-use crate::problem::{Problem, quoted};
+use super::written::{TORQUES_NM, Typed, Written};
+use crate::dataset::types::{Caution, Direction, Rig, Setup};
+use crate::problem::Problem;
 use crate::reach::required_torque_nm;
 use crate::results::Results;
 use crate::text::catalogue::Catalogue;
-use crate::text::fold::is_letter;
+use crate::text::number::Figure;
 use crate::text::{RequiredTorque, given_time};
-use crate::units::{ParseTorqueError, TorqueUnit, WrittenTorque};
-
-/// Torques that are taken, as job torque and as required torque, in N·m.
-const TORQUES_NM: std::ops::RangeInclusive<f64> = JOB_TORQUE_NM.0..=JOB_TORQUE_NM.1;
+use crate::units::TorqueUnit;
 
 /// A checked question.
 #[derive(Clone, Debug)]
@@ -57,6 +50,10 @@ pub(crate) struct Job {
     pub caution: Option<Caution>,
     /// The two figures of a job with a range, in N·m.
     pub range_nm: Option<(f64, f64)>,
+    /// The same as sentences show them.
+    pub range: Option<[Figure; 2]>,
+    /// The torque that a number without a unit was read as, in the unit of `needed`.
+    pub read_as: Option<Figure>,
     /// The needed torque as sentences show it.
     pub needed: RequiredTorque,
     /// The job torque in the same way.
@@ -209,56 +206,6 @@ pub(crate) fn no_job(catalogue: &Catalogue) -> Problem {
         .message(catalogue.fill("error.no_torque", &[]))
 }
 
-/// What a job may be written as.
-const WANTED_JOB: &str =
-    "a torque such as 650 N·m, a bolt such as M20 10.9, or the id or name of a job";
-
-/// What someone wrote for a job.
-enum Written<'a> {
-    /// A job of the file.
-    Listed(&'a types::Job),
-    /// A torque.
-    Torque(WrittenTorque),
-    /// A bolt, whose torque is worked out.
-    Bolt(Bolt),
-}
-
-impl<'a> Written<'a> {
-    /// A job of the file by its identifier or its name, else a torque, a bolt, or a job by words of
-    /// its name.
-    fn of(results: &'a Results, question: &Question, text: &str) -> Result<Self, Problem> {
-        let (catalogue, jobs) = (&results.catalogue, &results.dataset.jobs);
-        let names = names_of_jobs(jobs);
-        let listed = |index: usize| {
-            let job = jobs.get(index)?;
-            Some(Self::Listed(in_direction(jobs, job, question.direction)))
-        };
-        if let Some(listed) = exactly(text, &names).and_then(listed) {
-            return Ok(listed);
-        }
-        let error = match WrittenTorque::parse(text) {
-            Ok(typed) => return Ok(Self::Torque(typed)),
-            Err(error) => error,
-        };
-        if let Some(bolt) = bolt::read(text, catalogue) {
-            return Ok(Self::Bolt(bolt?));
-        }
-        // What does not begin with a letter was meant as a torque.
-        if !text.trim_start().starts_with(is_letter) {
-            return Err(unreadable(text, error, catalogue));
-        }
-        match called(text, &names) {
-            Called::Several(names) => Err(several(text, &names, "/job", catalogue)),
-            Called::One(index) => listed(index).ok_or_else(|| unreadable(text, error, catalogue)),
-            Called::Nothing => {
-                let problem = Problem::new("/job", quoted(text), WANTED_JOB);
-                let values = [("id", &*echoed(text))];
-                Err(problem.message(catalogue.fill("error.unknown_job", &values)))
-            }
-        }
-    }
-}
-
 impl Job {
     /// The job of a question, if it has one; `tried` gives the factor of nuts that were tried.
     pub fn of(
@@ -269,25 +216,14 @@ impl Job {
         let Some(text) = question.job.as_deref() else {
             return Ok(None);
         };
-        let written = Written::of(results, question, text)?;
-        let (torque_nm, written_in) = match &written {
-            Written::Listed(job) => {
-                let larger = job.torque_nm.figures().iter().copied().fold(0.0, f64::max);
-                (larger, None)
-            }
-            Written::Torque(typed) => (
-                typed.torque().newton_metres(),
-                Some(typed.unit().shown_as()),
-            ),
-            Written::Bolt(bolt) => (
-                bolt.tightening_torque_nm(),
-                Some(bolt.thread.size().system.torque_unit()),
-            ),
-        };
-        let (listed, typed, bolt) = match written {
-            Written::Listed(job) => (Some(job), None, None),
+        let or_offers = |problem| offers::beside(problem, results, question, text);
+        let written = Written::read(results, question, text).map_err(or_offers)?;
+        let torque_nm = written.torque_nm();
+        let written_in = written.unit();
+        let (listed, typed, bolt) = match &written {
+            Written::Listed(job) => (Some(*job), None, None),
             Written::Torque(typed) => (None, Some(typed), None),
-            Written::Bolt(bolt) => (None, None, Some(bolt::figures::figures(&bolt))),
+            Written::Bolt(bolt) => (None, None, Some(bolt::figures::figures(bolt))),
         };
         let direction = question
             .direction
@@ -298,7 +234,7 @@ impl Job {
         let required_nm = required_torque_nm(torque_nm, condition, loss_percent);
         // The unit of the answer is the one asked for, else the one the visitor wrote.
         let unit = question.units.or(written_in).unwrap_or_default();
-        within_limits(results, torque_nm, required_nm, unit)?;
+        within_limits(results, torque_nm, required_nm, unit).map_err(or_offers)?;
         Ok(Some(Self {
             id: listed.map(|job| job.id.clone()),
             bolt,
@@ -312,12 +248,11 @@ impl Job {
             loss_percent,
             required_nm,
             caution: listed.and_then(|job| job.caution),
-            range_nm: match listed.map(|job| job.torque_nm.figures()) {
-                Some(&[low, high]) => Some((low, high)),
-                _ => None,
-            },
-            needed: RequiredTorque::new(required_nm, unit, typed.as_ref()),
-            own: RequiredTorque::new(torque_nm, unit, typed.as_ref()),
+            range_nm: written.range_nm(),
+            range: written.range(unit),
+            read_as: typed.and_then(Typed::read_as),
+            needed: RequiredTorque::new(required_nm, unit, typed.map(|typed| &typed.torque)),
+            own: RequiredTorque::new(torque_nm, unit, typed.map(|typed| &typed.torque)),
         }))
     }
 }
@@ -365,20 +300,4 @@ fn within_limits(
     ];
     let problem = Problem::new("/job", found, "from 1 to 20,000 N·m");
     Err(problem.message(catalogue.fill(key, &values)))
-}
-
-fn unreadable(text: &str, error: ParseTorqueError, catalogue: &Catalogue) -> Problem {
-    let message = match error {
-        ParseTorqueError::Empty => catalogue.fill("error.no_torque", &[]),
-        ParseTorqueError::TooLong => catalogue.fill("error.too_long", &[]),
-        ParseTorqueError::NotANumber => catalogue.fill("error.not_a_number", &[]),
-        ParseTorqueError::Ambiguous { whole, decimal } => catalogue.fill(
-            "error.ambiguous_number",
-            &[("whole", &whole), ("decimal", &decimal)],
-        ),
-        ParseTorqueError::NoUnit => catalogue.fill("error.no_unit", &[]),
-        ParseTorqueError::IsEnergy => catalogue.fill("error.energy", &[]),
-        ParseTorqueError::UnknownUnit(_) => catalogue.fill("error.unknown_unit", &[]),
-    };
-    Problem::new("/job", quoted(text), WANTED_JOB).message(message)
 }

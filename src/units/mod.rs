@@ -9,9 +9,11 @@ pub mod figure;
 mod power;
 mod torque;
 mod written;
+mod written_near;
 mod written_number;
 
 pub use angle::Angle;
 pub use power::{Duration, Energy, Power, RiseRate};
 pub use torque::{EntryUnit, Torque, TorqueUnit};
 pub use written::{LONGEST_WRITTEN_TORQUE, MOST_WRITTEN_DIGITS, ParseTorqueError, WrittenTorque};
+pub use written_near::{torque_range, torques_near};

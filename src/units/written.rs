@@ -30,9 +30,19 @@ impl WrittenTorque {
     ///
     /// # Errors
     ///
-    /// Says what is wrong with the text; a number without a unit is never given one. Whether the torque is
+    /// Says what is wrong with the text; a number without a unit is refused here. Whether the torque is
     /// positive or within limits is for the caller to check.
     pub fn parse(text: &str) -> Result<Self, ParseTorqueError> {
+        Self::parse_in(text, None)
+    }
+
+    /// Reads a number with its torque unit, or without one in `unit`, if that is given.
+    ///
+    /// # Errors
+    ///
+    /// As [`WrittenTorque::parse`].
+    pub fn parse_in(text: &str, unit: Option<EntryUnit>) -> Result<Self, ParseTorqueError> {
+        let usual = unit;
         let text = text.trim();
         if text.is_empty() {
             return Err(ParseTorqueError::Empty);
@@ -45,7 +55,10 @@ impl WrittenTorque {
         if number.bytes().filter(u8::is_ascii_digit).count() > MOST_WRITTEN_DIGITS {
             return Err(ParseTorqueError::TooLong);
         }
-        let unit = read_unit(unit)?;
+        let unit = match (read_unit(unit), usual) {
+            (Err(ParseTorqueError::NoUnit), Some(usual)) => usual,
+            (read, _) => read?,
+        };
         Ok(Self {
             torque: unit.torque(written_number::value(&number)),
             number,
@@ -137,7 +150,7 @@ impl fmt::Display for ParseTorqueError {
 impl std::error::Error for ParseTorqueError {}
 
 /// The leading sign, digits, decimal and group signs; and what follows them.
-fn split_off_number(text: &str) -> (&str, &str) {
+pub(super) fn split_off_number(text: &str) -> (&str, &str) {
     let is_number =
         |c: char| c.is_ascii_digit() || c.is_whitespace() || matches!(c, '.' | ',' | '\'' | '’');
     let end = text
@@ -157,7 +170,8 @@ fn joins(c: char) -> bool {
         )
 }
 
-fn read_unit(text: &str) -> Result<EntryUnit, ParseTorqueError> {
+/// The unit of a text.
+pub(super) fn read_unit(text: &str) -> Result<EntryUnit, ParseTorqueError> {
     let unit: String = text
         .chars()
         .filter(|&c| !joins(c))
@@ -205,8 +219,8 @@ const ENERGIES: [&str; 22] = [
     "ev",
     "erg",
 ];
-const NEWTONS: [&str; 3] = ["newtons", "newton", "n"];
-const POUNDS: [&str; 9] = [
+pub(super) const NEWTONS: [&str; 3] = ["newtons", "newton", "n"];
+pub(super) const POUNDS: [&str; 9] = [
     "poundsforce",
     "poundforce",
     "pounds",
@@ -217,7 +231,7 @@ const POUNDS: [&str; 9] = [
     "lbf",
     "lb",
 ];
-const KILOGRAMS: [&str; 8] = [
+pub(super) const KILOGRAMS: [&str; 8] = [
     "kilogramsforce",
     "kilogramforce",
     "kilograms",
@@ -230,8 +244,8 @@ const KILOGRAMS: [&str; 8] = [
 const METRES: [&str; 8] = [
     "metres", "metre", "meters", "meter", "mètres", "mètre", "metros", "m",
 ];
-const FEET: [&str; 3] = ["feet", "foot", "ft"];
-const INCHES: [&str; 3] = ["inches", "inch", "in"];
+pub(super) const FEET: [&str; 3] = ["feet", "foot", "ft"];
+pub(super) const INCHES: [&str; 3] = ["inches", "inch", "in"];
 
 fn torque_unit(unit: &str) -> Option<EntryUnit> {
     if force_times_length(unit, &NEWTONS, &METRES) {

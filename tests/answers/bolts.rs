@@ -180,8 +180,8 @@ fn what_is_wrong_with_a_bolt_is_said_of_the_bolt() {
             "We know threads from M6 to M30, and from 1/4 to 1 in. Others need their torque.",
         ),
         (
-            "M20 10.9 rusty",
-            "We cannot read \"rusty\" here. Write for example M20 10.9.",
+            "M20 10.9 lorry",
+            "We cannot read \"lorry\" here. Write for example M20 10.9.",
         ),
         (
             "M20 10.9 K 2",
@@ -190,7 +190,7 @@ fn what_is_wrong_with_a_bolt_is_said_of_the_bolt() {
     ] {
         assert_eq!(refused(job), message);
     }
-    for job in ["650", "650 J", "", "1"] {
+    for job in ["650 kN", "650 J", "", "0.1"] {
         assert!(!refused(job).contains("thread"), "{job}");
     }
 }

@@ -52,7 +52,11 @@ fn a_job_in_the_other_direction_is_its_twin() {
 fn a_blank_that_cannot_be_understood_says_what_to_do() {
     let results = read(&demo());
     for (part, written, message) in [
-        ("job", "650", "Which unit? Write 650 N·m or 480 lbf·ft."),
+        (
+            "job",
+            "650 kN·m",
+            "We do not know that unit. Write 650 N·m or 480 lbf·ft.",
+        ),
         (
             "job",
             "650 J",
@@ -124,7 +128,7 @@ fn who_is_typing_finds_jobs_and_tools() {
     let results = read(&demo());
     let names = |text: &str, asked: Value| {
         let found = results.found(text, &question(asked));
-        let jobs: Vec<String> = found.jobs.into_iter().map(|job| job.id).collect();
+        let jobs: Vec<String> = found.jobs.into_iter().map(|job| job.job).collect();
         let tools: Vec<String> = found.tools.into_iter().map(|tool| tool.id).collect();
         (jobs, tools)
     };

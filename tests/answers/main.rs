@@ -34,4 +34,5 @@ mod setups;
 mod study;
 mod ties;
 mod told;
+mod typed;
 mod warnings;

@@ -220,6 +220,71 @@ for (const browser of browsers) {
         );
       });
 
+      await t.test('a job of an article that cannot be read keeps what its author put there', async () => {
+        const told = (page) =>
+          eventually(page, () => {
+            const element = document.querySelector('job-torque');
+            const fault = element.shadowRoot?.querySelector('.fault:not([hidden])');
+            if (!fault) return null;
+            return {
+              fault: fault.textContent,
+              inside: element.querySelector('em')?.checkVisibility() ?? false,
+              form: element.shadowRoot.querySelector('.ask') !== null,
+              heard: globalThis.heard.faults.at(-1)?.message,
+              answers: globalThis.heard.answers,
+            };
+          });
+        const fault = 'There is no job "wheell nutt" here. Write a torque such as 650 N·m, or choose a job.';
+        const misspelt = (inside) =>
+          host(`<job-torque src="results.json" job="wheell nutt" pack="slim-4-0">${inside}</job-torque>`);
+        for (const inside of ['<p><em>By hand.</em></p>', '<em>By hand.</em>']) {
+          await look(misspelt(inside), async (page) => {
+            assert.deepEqual(await told(page), {
+              fault,
+              inside: true,
+              form: false,
+              heard: fault,
+              answers: 0,
+            });
+            // Misspelt otherwise, it is said anew; set right, it is answered.
+            await page.evaluate(() => document.querySelector('job-torque').setAttribute('job', '650 kN·m'));
+            const again = await eventually(page, () => globalThis.heard.faults.at(1)?.message);
+            assert.match(again, /^We do not know that unit\./);
+            assert.equal((await told(page)).inside, true);
+            await page.evaluate(() => document.querySelector('job-torque').setAttribute('job', '650 N·m'));
+            const { job_torque_nm } = await answered(page);
+            assert.equal(job_torque_nm, 650);
+          });
+        }
+        // With nothing inside, the blank is open, and no other job is answered.
+        await look(misspelt(''), async (page) => {
+          const { form, answers } = await told(page);
+          assert.deepEqual([form, answers], [true, 0]);
+        });
+      });
+
+      await t.test('a finished answer of an article stays where the job cannot be read', async () => {
+        const changed = post.replace('<job-torque ', '<job-torque job="wheell nutt" ');
+        assert.notEqual(changed, post);
+        await look(changed, async (page) => {
+          const { headline } = await page.evaluate(() => ({
+            headline: document.querySelector('job-torque').shadowRoot.querySelector('.headline').textContent,
+          }));
+          await wake(page);
+          await eventually(page, () => globalThis.heard.faults.length > 0);
+          const { shown, fault } = await page.evaluate(() => {
+            const { shadowRoot } = document.querySelector('job-torque');
+            return {
+              shown: shadowRoot.querySelector('[data-baked] .headline').textContent,
+              fault: shadowRoot.querySelector('.fault').textContent,
+            };
+          });
+          assert.equal(shown, headline);
+          assert.match(fault, /^There is no job "wheell nutt" here\./);
+          assert.equal(await page.evaluate(() => globalThis.heard.answers), 0);
+        });
+      });
+
       await t.test('what a page puts into every object is not read', async () => {
         const element = host(
           '<job-torque src="results.json" job="650 N·m" tool="sorrel-18-medium"></job-torque>',
@@ -230,7 +295,7 @@ for (const browser of browsers) {
             element,
             async (page) => {
               const answer = JSON.stringify(await answered(page));
-              const { kind, detail } = await ask(page, { job: '650' });
+              const { kind, detail } = await ask(page, { job: '650 lbs' });
               const text = await page.evaluate(
                 () => document.querySelector('job-torque').shadowRoot.textContent,
               );

@@ -232,7 +232,7 @@ for (const browser of browsers) {
         onPage(async (page) => {
           const { headline } = await blank(page);
           for (const [name, text, fault] of [
-            ['job', '650', 'Which unit? Write 650 N·m or 480 lbf·ft.'],
+            ['job', '650 kN·m', 'We do not know that unit. Write 650 N·m or 480 lbf·ft.'],
             ['job', '650 J', 'That is an energy. Please give a torque, such as 650 N·m.'],
             ['job', '30000 N·m', 'We take torques from 1 N·m to 20,000 N·m.'],
             [
@@ -249,6 +249,123 @@ for (const browser of browsers) {
           await heard(page, () => globalThis.heard.answer.job_torque_nm === 650);
           const right = await blank(page);
           assert.deepEqual([right.name, right.invalid, right.fault], ['job', false, null]);
+        }),
+      );
+
+      /** The offers below the form: their words, and how high and wide they are. */
+      const offers = (page) =>
+        page.evaluate(() => {
+          const { shadowRoot } = document.querySelector('job-torque');
+          return [...shadowRoot.querySelectorAll('.offer')].map((button) => {
+            const { width, height } = button.getBoundingClientRect();
+            return { text: button.textContent.replaceAll('\u00a0', ' '), width, height };
+          });
+        });
+
+      /** What heads an old answer, and how well its words can be read. */
+      const old = (page) =>
+        page.evaluate(() => {
+          const { shadowRoot } = document.querySelector('job-torque');
+          const heading = shadowRoot.querySelector('.answer > .heading');
+          const colour = (selector) => getComputedStyle(shadowRoot.querySelector(selector)).color;
+          return {
+            heading: heading.checkVisibility() ? heading.textContent.replaceAll('\u00a0', ' ') : null,
+            colours: [colour('.headline'), colour('.answer > .heading'), colour('.lines p')],
+            paper: getComputedStyle(shadowRoot.querySelector('.sheet')).backgroundColor,
+          };
+        });
+
+      await t.test('what may be meant is offered, and one press asks it', () =>
+        onPage(async (page) => {
+          await write(page, 'job', 'M20');
+          await heard(page, () => globalThis.heard.faults.length === 1);
+          const offered = await offers(page);
+          assert.deepEqual(
+            offered.map(({ text }) => text),
+            [
+              'M20 8.8 441 N·m',
+              'M20 10.9 610 N·m',
+              'M20 12.9 713 N·m',
+              'Preloaded structural bolt M20, class 10.9 450 N·m',
+            ],
+          );
+          for (const { text, width, height } of offered) assert.ok(width >= 24 && height >= 24, text);
+          const [left, top] = await page.evaluate(() => {
+            const { shadowRoot } = document.querySelector('job-torque');
+            const { x, y, width, height } = shadowRoot.querySelectorAll('.offer')[1].getBoundingClientRect();
+            return [x + width / 2, y + height / 2];
+          });
+          await page.mouse.click(left, top);
+          await heard(page, () => globalThis.heard.answer.bolt?.class === '10.9');
+          assert.equal((await offers(page)).length, 0);
+          assert.match(await page.evaluate(() => location.hash), /job=M20\+10\.9/);
+          // By keyboard: the same stand below the blank, and Tab leads to those below the form.
+          await write(page, 'job', 'rusty M20 10.9');
+          await heard(page, () => globalThis.heard.faults.length === 2);
+          await page.keyboard.press('ArrowDown');
+          const below = await suggestions(page);
+          assert.deepEqual(
+            below.options,
+            (await offers(page)).map(({ text }) => text),
+          );
+          assert.equal(below.marked, 'M20 10.9 610 N·m times 1.5');
+          await page.keyboard.press('Escape');
+          await page.evaluate(() =>
+            document.querySelector('job-torque').shadowRoot.querySelector('.quiet').focus(),
+          );
+          await page.keyboard.press('Tab');
+          await page.keyboard.press('Enter');
+          await heard(page, () => globalThis.heard.answer.condition_factor === 1.5);
+          const taken = await blank(page);
+          assert.deepEqual([taken.name, taken.text, taken.invalid], ['job', 'M20 10.9', false]);
+        }),
+      );
+
+      await t.test('on a touch screen what is offered is as high as a finger', () =>
+        onPage(
+          async (page) => {
+            await ask(page, { job: 'truck wheel' });
+            const heights = (await offers(page)).map(({ height }) => height);
+            assert.equal(heights.length, 2);
+            for (const height of heights) assert.ok(height >= 44, `${height} px`);
+          },
+          '',
+          { viewport: { width: 360, height: 640, hasTouch: true, isMobile: true } },
+        ),
+      );
+
+      await t.test('a number alone is read in the unit that is shown', () =>
+        onPage(async (page) => {
+          await ask(page, { job: '480 lbf·ft' });
+          await write(page, 'job', '650');
+          await heard(page, () => globalThis.heard.answer.lines.includes('Read as 650 lbf·ft.'));
+          await write(page, 'job', '650 N·m');
+          await heard(page, () => globalThis.heard.answer.job_torque_nm === 650);
+          await write(page, 'job', '97,5');
+          await heard(page, () => globalThis.heard.answer.lines.includes('Read as 97.5 N·m.'));
+        }),
+      );
+
+      await t.test('an old answer is quieter, and says what it is to', () =>
+        onPage(async (page) => {
+          await ask(page, { ...PAIR, job: '678 N·m' });
+          const now = await old(page);
+          assert.equal(now.heading, null);
+          await write(page, 'job', 'nonsense');
+          await heard(page, () => globalThis.heard.faults.length > 0);
+          const then = await old(page);
+          assert.equal(then.heading, 'Answer to: 678 N·m, Sorrel 18 medium with two-row 8.0');
+          assert.notEqual(then.colours[0], now.colours[0]);
+          assert.notEqual(then.colours[0], then.colours[1]);
+          const parts = (text) => text.match(/[\d.]+/g).map(Number);
+          for (const colour of then.colours) {
+            assert.ok(contrast(parts(colour), parts(then.paper)) >= 4.5, colour);
+          }
+          await ask(page, { tool: null, pack: null, job: '480 lbf·ft' });
+          assert.equal((await old(page)).heading, null);
+          await write(page, 'job', 'nonsense');
+          await eventually(page, () => globalThis.heard.faults.length > 1);
+          assert.equal((await old(page)).heading, 'Answer to: 480 lbf·ft');
         }),
       );
 
@@ -460,54 +577,51 @@ for (const browser of browsers) {
         }
       });
 
-      await t.test('nothing moves when a blank is faulty, nor when it is right again', async () => {
-        for (const [width, height] of [
-          [360, 640],
-          [1280, 900],
-        ]) {
-          await onPage(
-            async (page) => {
-              // The lists follow the answer.
-              const settled = () => new Promise((resolve) => setTimeout(resolve, 200));
-              await ask(page, { ...PAIR, job: '650 N·m' });
-              await settled();
-              const places = () =>
-                page.evaluate(() =>
-                  [
-                    ...document
-                      .querySelector('job-torque')
-                      .shadowRoot.querySelectorAll('.sheet > *, .plate > *'),
-                  ]
-                    .filter((part) => part.getClientRects().length > 0 && !part.matches('.status'))
-                    .map((part) => [part.className, ...Object.values(part.getBoundingClientRect().toJSON())]),
-                );
-              const before = await places();
-              assert.ok(before.length > 8);
-              // Counts what moves; only one browser tells it.
-              await page.evaluate(() => {
-                globalThis.shifts = [];
-                if (!PerformanceObserver.supportedEntryTypes.includes('layout-shift')) return;
-                new PerformanceObserver((list) =>
-                  globalThis.shifts.push(...list.getEntries().map(({ value }) => value)),
-                ).observe({ type: 'layout-shift' });
-              });
-              for (const fault of ['650', 'truck wheel']) {
-                const { kind } = await ask(page, { job: fault });
-                assert.equal(kind, 'fault');
-                assert.deepEqual(await places(), before, fault);
-              }
-              await ask(page, { tool: 'hemlock-18' });
-              assert.deepEqual(await places(), before);
-              await ask(page, { ...PAIR, job: '650 N·m' });
-              await settled();
-              assert.deepEqual(await places(), before);
-              assert.deepEqual(await page.evaluate(() => globalThis.shifts), []);
-            },
-            '',
-            { viewport: { width, height } },
-          );
-        }
-      });
+      await t.test(
+        'nothing above a faulty blank moves, and all stands as before when it is right again',
+        async () => {
+          for (const [width, height] of [
+            [360, 640],
+            [1280, 900],
+          ]) {
+            await onPage(
+              async (page) => {
+                // The lists follow the answer.
+                const settled = () => new Promise((resolve) => setTimeout(resolve, 200));
+                await ask(page, { ...PAIR, job: '650 N·m' });
+                await settled();
+                const places = (selector = '.sheet > *, .plate > *') =>
+                  page.evaluate(
+                    (selector) =>
+                      [...document.querySelector('job-torque').shadowRoot.querySelectorAll(selector)]
+                        .filter((part) => part.getClientRects().length > 0 && !part.matches('.status'))
+                        .map((part) => [
+                          part.className,
+                          ...Object.values(part.getBoundingClientRect().toJSON()),
+                        ]),
+                    selector,
+                  );
+                const before = await places();
+                assert.ok(before.length > 8);
+                const form = await places('.ask > .sentence');
+                assert.ok(form.length > 1);
+                for (const fault of ['650 kN', 'truck wheel']) {
+                  const { kind } = await ask(page, { job: fault });
+                  assert.equal(kind, 'fault');
+                  assert.deepEqual(await places('.ask > .sentence'), form, fault);
+                }
+                await ask(page, { tool: 'hemlock-18' });
+                assert.deepEqual(await places('.ask > .sentence'), form);
+                await ask(page, { ...PAIR, job: '650 N·m' });
+                await settled();
+                assert.deepEqual(await places(), before);
+              },
+              '',
+              { viewport: { width, height } },
+            );
+          }
+        },
+      );
 
       await t.test('where little else is shown the page around stands still', async () => {
         for (const width of [360, 700, 1100]) {
@@ -579,7 +693,7 @@ for (const browser of browsers) {
               async (page) => {
                 await answered(page);
                 let seen = 0;
-                for (const question of [{ ...PAIR, condition: '1.5' }, { job: '650' }]) {
+                for (const question of [{ ...PAIR, condition: '1.5' }, { job: 'M20' }]) {
                   await ask(page, question);
                   for (const [what, [least, one, other]] of await colours(page)) {
                     const ratio = contrast(one, other);

@@ -19,6 +19,7 @@ use crate::query::question::Score;
 use crate::query::verdict::{Basis, Verdict};
 use crate::setups::data::SetupCost;
 use crate::text::catalogue::{Catalogue, Sentence};
+use crate::text::number::Figure;
 use crate::text::{RequiredTorque, chance_words, given_time, number, time, torque, whole_torque};
 use crate::units::{Power, RiseRate, Torque};
 use whole::Own;
@@ -32,8 +33,10 @@ pub struct Wording<'a> {
     pub needed: RequiredTorque,
     /// The file's job that is asked for.
     pub listed: Option<&'a Job>,
-    /// The two figures of a job with a range, in N·m.
-    pub range_nm: Option<(f64, f64)>,
+    /// The two figures of a job with a range, as shown.
+    pub range: Option<[Figure; 2]>,
+    /// What a number without a unit was read as.
+    pub read_as: Option<Figure>,
     /// Whether the file states how long each job counts at least at the trigger.
     pub trigger_stated: bool,
     /// How much tools, packs and days are taken to differ.
@@ -225,16 +228,21 @@ impl Wording<'_> {
         lines
     }
 
+    /// Which unit a number without one was read in.
+    pub(crate) fn read_as_line(&self) -> Option<Sentence> {
+        let number = self.read_as?.print(&self.catalogue.number);
+        let torque = crate::text::with_unit(self.catalogue, &number, self.needed.unit);
+        Some(self.say("needed.read_as", &[("torque", &torque)]))
+    }
+
     /// How the needed torque came about, where it is not the job's own single figure.
     pub(crate) fn needed_lines(&self, answer: &AnswerFigures) -> Vec<String> {
         let mut lines: Vec<String> = self.bolt_line(answer).into_iter().collect();
-        if let Some((low, high)) = self.range_nm {
-            let number = |torque_nm| {
-                let torque = Torque::from_newton_metres(torque_nm);
-                number::needed_torque(torque, self.needed.unit, &self.catalogue.number)
-            };
-            let high = crate::text::with_unit(self.catalogue, &number(high), self.needed.unit);
-            lines.push(self.fill("needed.range", &[("low", &number(low)), ("high", &high)]));
+        let print = |figure: Figure| figure.print(&self.catalogue.number);
+        if let Some([low, high]) = self.range {
+            let high = crate::text::with_unit(self.catalogue, &print(high), self.needed.unit);
+            let values = [("low", &*print(low)), ("high", &high)];
+            lines.push(self.fill("needed.range", &values));
         }
         let own = answer.condition_factor != 1.0;
         let nuts = self.checked_nuts();

@@ -2,7 +2,7 @@
 
 /// A part of a text.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Piece<'a> {
+pub(in super::super) enum Piece<'a> {
     /// A number in thousandths, and as written.
     Number(u32, &'a str),
     Word(&'a str),
@@ -10,7 +10,7 @@ pub(super) enum Piece<'a> {
 }
 
 /// Numbers, words and signs of a text. A decimal comma counts as a point.
-pub(super) fn pieces(text: &str) -> Vec<Piece<'_>> {
+pub(in super::super) fn pieces(text: &str) -> Vec<Piece<'_>> {
     let mut found = Vec::new();
     let mut rest = text.trim_start();
     while let Some(first) = rest.chars().next() {
