@@ -55,7 +55,7 @@ impl ToldCurves {
             needed_log,
         };
         let mut curves = (0..self.logs.len()).map(curve);
-        let run = field.run_scatter(|member: &Member| {
+        let run = field.run_scatter(&mut |member: &Member| {
             let reached = curves.next().map_or(0.0, |curve| curve.comes_to(0.0));
             let time_s = reached.min(field.window_s);
             let torque_nm = |run: &Counted| run.curve.torque_at(time_s);

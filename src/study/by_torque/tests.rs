@@ -1,6 +1,8 @@
 use super::*;
 use crate::query::question::Question;
+use crate::query::resolved::Job;
 use crate::results::Results;
+use crate::study::job::{JobStudy, OfJob};
 use crate::text::catalogue::Catalogue;
 use std::time::Instant;
 
@@ -26,8 +28,17 @@ fn places_are_those_of_answers_and_intervals_within_a_place() {
     let (mut places, mut ends, mut alike) = (0, 0, 0);
     for step in 1..=20 {
         let at = study.top_of_places_nm().unwrap() * f64::from(step * 3) / f64::from(TORQUES);
-        let answers = results.study(&question(at)).unwrap();
-        let answering = answers.answering().unwrap();
+        // What an answer for exactly this torque works out.
+        let job = Job {
+            required_nm: at,
+            ..study.answering().unwrap().job.clone()
+        };
+        let of_job = OfJob::new(study.asked().job_key().unwrap());
+        let answering = JobStudy {
+            study: &study,
+            job: &job,
+            of_job: &of_job,
+        };
         let intervals = answering.intervals();
         for (index, rank) in answering.places().ranks.iter().enumerate() {
             let own = study.places_by_torque(index, true);
