@@ -9,7 +9,7 @@ use crate::typical::Counted;
 /// field, the finer.
 const VALUES_OF_FIELD: usize = 16_384;
 const LEAST_STEPS: usize = 48;
-const MOST_STEPS: usize = 128;
+const MOST_STEPS: usize = 256;
 
 /// The logarithm of every member's typical curve at times that lie the closer, the earlier they are.
 #[derive(Debug)]
@@ -25,7 +25,7 @@ impl ToldCurves {
         let steps = steps.clamp(LEAST_STEPS, MOST_STEPS);
         let time = |step: usize| {
             let share = step as f64 / steps as f64;
-            field.window_s * share * share
+            field.window_s * share * share * share
         };
         let time_s: Vec<f64> = (0..=steps).map(time).collect();
         let logs = field.members.iter().map(|member| {
