@@ -69,6 +69,8 @@ export class ChartGrip {
     slider.setAttribute('aria-describedby', this.#help.id);
     element.setAttribute('aria-hidden', 'true');
     element.append(made('div', 'knob'));
+    // Until a chart is drawn it has no place.
+    element.hidden = slider.hidden = true;
     if (upright) element.classList.add('upright');
     else plot.append(slider, this.#help);
     plot.append(element);

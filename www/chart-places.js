@@ -21,6 +21,8 @@ export class ChartPlaces {
   #canvas = document.createElement('canvas');
   #words = made('div', 'words');
   #text = made('p', '');
+  /** Whether it was ever drawn. */
+  #drawn = false;
   #grip;
 
   /**
@@ -34,6 +36,15 @@ export class ChartPlaces {
     this.#grip = new ChartGrip({}, this.#plot, held, tried, true);
     this.element.append(this.#plot, this.#text);
     this.element.hidden = true;
+  }
+
+  /**
+   * Keeps room for the plot until it is drawn first, so that nothing below it moves then.
+   * @param {boolean} soon whether it will be drawn
+   */
+  expect(soon) {
+    if (!soon) this.element.hidden = true;
+    else if (!this.#drawn) this.element.hidden = false;
   }
 
   /**
@@ -68,6 +79,7 @@ export class ChartPlaces {
   show(draw, look, top) {
     this.element.hidden = !draw;
     if (!draw) return;
+    this.#drawn = true;
     const frame = this.frame(top);
     const { plot, text } = draw(this.#canvas, frame, look);
     this.element.hidden = !plot;

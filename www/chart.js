@@ -170,7 +170,7 @@ export class Chart {
     this.#plotted = plotted;
     this.element.hidden = false;
     this.#placed = this.#placed && this.#top !== undefined;
-    if (!plotted.places) this.#places.element.hidden = true;
+    this.#places.expect(plotted.places !== null);
     this.#draw(false);
   }
 

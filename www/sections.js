@@ -226,20 +226,21 @@ export class Blocks {
 
   /**
    * Shows the lists at once where nothing is shown yet; later after the next frame, so that the
-   * answer and the chart need not wait for them.
+   * answer and the chart need not wait for them. Places by torque always come after the next frame.
    * @param {Shown} shown
    */
   #soon(shown) {
     const first = this.#shown === null;
     this.#shown = shown;
     if (shown.compact) return;
-    if (first) {
-      this.#showLists(shown);
-      return;
-    }
+    if (first) this.#showLists(shown);
     requestAnimationFrame(() =>
       setTimeout(() => {
-        if (this.#shown === shown) this.#tried(() => this.#showLists(shown));
+        if (this.#shown !== shown) return;
+        this.#tried(() => {
+          if (!first) this.#showLists(shown);
+          this.chart.showPlaces();
+        });
       }),
     );
   }
@@ -255,7 +256,6 @@ export class Blocks {
     this.#others.show(choices, question);
     this.#markCurves();
     this.#table.show(table, question, answer.score);
-    this.chart.showPlaces();
     this.#held.keep();
     // Once more after a frame: a browser may have moved it on its own.
     requestAnimationFrame(() => {

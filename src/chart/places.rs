@@ -54,7 +54,7 @@ struct Scale {
 
 impl Scale {
     fn x(&self, torque_nm: f64) -> f64 {
-        let share = (torque_nm / self.top_nm).max(0.0).min(1.0);
+        let share = (torque_nm / self.top_nm).clamp(0.0, 1.0);
         self.left + share * (self.right - self.left)
     }
 
@@ -109,7 +109,7 @@ pub fn job_across(study: &Study, curves: &Curves, frame: Viewport, x_px: f64) ->
     let top_nm = study.top_of_places_nm()?.max(needed_nm);
     let scale = scale(frame, &[], top_nm);
     let share = (x_px - scale.left) / (scale.right - scale.left);
-    Some(curves.job_of(share.max(0.0).min(1.0) * top_nm))
+    Some(curves.job_of(share.clamp(0.0, 1.0) * top_nm))
 }
 
 /// The curves of measured pairs, each with its index among the curves and in the field.

@@ -190,7 +190,7 @@ impl Field {
 
     /// Scatter of runs about the means of their cells; `values` gives the logarithms of a member's runs,
     /// in the combination's order.
-    pub fn run_scatter(&self, values: impl FnMut(&Member) -> Vec<f64>) -> RunScatter {
+    pub fn run_scatter(&self, values: &mut dyn FnMut(&Member) -> Vec<f64>) -> RunScatter {
         let values: Vec<f64> = self.members.iter().flat_map(values).collect();
         self.cells.run_scatter(&values)
     }

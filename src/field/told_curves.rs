@@ -9,7 +9,7 @@ use crate::typical::Counted;
 /// field, the finer.
 const VALUES_OF_FIELD: usize = 16_384;
 const LEAST_STEPS: usize = 48;
-const MOST_STEPS: usize = 128;
+const MOST_STEPS: usize = 256;
 
 /// The logarithm of every member's typical curve at times that lie the closer, the earlier they are.
 #[derive(Debug)]
@@ -25,7 +25,7 @@ impl ToldCurves {
         let steps = steps.clamp(LEAST_STEPS, MOST_STEPS);
         let time = |step: usize| {
             let share = step as f64 / steps as f64;
-            field.window_s * share * share
+            field.window_s * share * share * share
         };
         let time_s: Vec<f64> = (0..=steps).map(time).collect();
         let logs = field.members.iter().map(|member| {
@@ -55,7 +55,7 @@ impl ToldCurves {
             needed_log,
         };
         let mut curves = (0..self.logs.len()).map(curve);
-        let run = field.run_scatter(|member: &Member| {
+        let run = field.run_scatter(&mut |member: &Member| {
             let reached = curves.next().map_or(0.0, |curve| curve.comes_to(0.0));
             let time_s = reached.min(field.window_s);
             let torque_nm = |run: &Counted| run.curve.torque_at(time_s);

@@ -239,7 +239,7 @@ impl JobUncertainty {
 
 /// Run scatter of ln H at a time that each member has of its own.
 pub(crate) fn scatter_at(field: &Field, time_s: impl Fn(&Member) -> f64) -> RunScatter {
-    field.run_scatter(|member| {
+    field.run_scatter(&mut |member| {
         let time_s = time_s(member);
         let torque_nm = |run: &Counted| run.curve.torque_at(time_s);
         member.combination.log_values(&torque_nm)
@@ -248,7 +248,7 @@ pub(crate) fn scatter_at(field: &Field, time_s: impl Fn(&Member) -> f64) -> RunS
 
 /// Run scatter of the logarithm of a measure.
 pub(crate) fn scatter_of(field: &Field, measure_nm: impl Fn(&Counted) -> f64) -> RunScatter {
-    field.run_scatter(|member| member.combination.log_values(&measure_nm))
+    field.run_scatter(&mut |member| member.combination.log_values(&measure_nm))
 }
 
 /// The days that the edition corrects by their check runs, each with the variance that is left of its

@@ -65,6 +65,12 @@ pub struct Entries<'l> {
 impl<'l> Entries<'l> {
     /// Of these levels.
     pub fn of<L: Doubtful>(levels: &'l [L]) -> Self {
+        let level = |level: &'l L| -> &'l dyn Doubtful { level };
+        Self::of_levels(&levels.iter().map(level).collect::<Vec<_>>())
+    }
+
+    /// The same, compiled once for all kinds of levels.
+    fn of_levels(levels: &[&'l dyn Doubtful]) -> Self {
         let mut factors: Vec<Factor> = Vec::new();
         for level in levels {
             factors.extend(level.doubt().loadings.iter().map(|(factor, _)| *factor));
@@ -73,7 +79,7 @@ impl<'l> Entries<'l> {
         let number = |(factor, loading): &(Factor, f64)| {
             Some((factors.binary_search(factor).ok()?, *loading))
         };
-        let entry = |level: &'l L| Entry {
+        let entry = |&level: &&'l dyn Doubtful| Entry {
             level,
             loadings: level.doubt().loadings.iter().filter_map(number).collect(),
         };
@@ -94,7 +100,7 @@ impl<'l> Entries<'l> {
                 .filter(move |(other, _)| *other != index)
         };
         let covariances: Vec<f64> = others().map(|(_, other)| own.covariance(other)).collect();
-        Some(self.over_nodes(own, |z, course| {
+        Some(self.over_nodes(own, &|z, course| {
             let mut at = AtNode::default();
             let mut sums = vec![0.0; self.factors];
             let (mut squares, mut own_sum, mut of_kin) = (0.0, 0.0, (0.0, 0.0));
@@ -142,7 +148,7 @@ impl<'l> Entries<'l> {
                 .filter(|other| **other != index)
                 .filter_map(|&other| Some((other, own.covariance(self.entries.get(other)?))))
                 .collect();
-            self.over_nodes(own, |z, course| {
+            self.over_nodes(own, &|z, course| {
                 let (ahead, apart) = crowd.at(course);
                 let shared = crowd.shared(&self.entries, index, &kin, course);
                 let mut at = AtNode {
@@ -165,7 +171,7 @@ impl<'l> Entries<'l> {
     }
 
     /// The spread of one's rank from what the others come to at every node.
-    fn over_nodes(&self, own: &Entry, at: impl Fn(f64, f64) -> AtNode) -> Spread {
+    fn over_nodes(&self, own: &Entry, at: &dyn Fn(f64, f64) -> AtNode) -> Spread {
         let (mut mean, mut square, mut inner) = (0.0, 0.0, 0.0);
         for node in &NODES {
             let se = own.doubt().se;

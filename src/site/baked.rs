@@ -54,6 +54,7 @@ const USED: Used = Used {
         "chart",
         "plot",
         "time",
+        "pull",
         "drawn",
         "grid",
         "needed",

@@ -17,7 +17,7 @@ const MANY_PAIRS: usize = 200;
 const TORQUES_OF_MANY: u32 = 32;
 
 /// At every so many of them, and at the last, intervals are told too.
-const INTERVAL_AT_EVERY: usize = 4;
+const INTERVAL_AT_EVERY: usize = 2;
 
 /// A place at a torque.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -1,4 +1,5 @@
-// How often script calls the module: once for a question, once to draw, and once for the lists that come after them.
+// How often script calls the module: once for a question, once to draw, and once each for the lists and the places by
+// torque that come after them.
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import {
@@ -54,7 +55,7 @@ for (const browser of browsers) {
             await answered(page);
             await calls(page);
             assert.deepEqual(await callsUntilAnswered(page, '217 N·m'), ['ask', 'draw']);
-            assert.deepEqual(await calls(page), ['lists']);
+            assert.deepEqual(await calls(page), ['lists', 'draw_places']);
           }),
         );
       }
@@ -67,7 +68,7 @@ for (const browser of browsers) {
           await calls(page);
           await page.keyboard.press('Enter');
           await eventually(page, () => globalThis.heard.answer.job_torque_nm === 217);
-          assert.deepEqual(await calls(page), ['ask', 'draw', 'lists']);
+          assert.deepEqual(await calls(page), ['ask', 'draw', 'lists', 'draw_places']);
         }),
       );
 

@@ -170,6 +170,10 @@ for (const browser of browsers) {
               const [canvas, text] = [places.querySelector('canvas'), places.querySelector('p')];
               return { name: canvas.getAttribute('aria-label'), text: text.textContent };
             });
+          await eventually(page, () => {
+            const root = document.querySelector('job-torque').shadowRoot;
+            return root.querySelector('.plate .places p').textContent || null;
+          });
           const { name, text } = await said();
           assert.match(text, /^Place by torque in N·m: 1 is quickest\. The band holds it/);
           assert.equal(name, `Sorrel 18 medium with two-row 8.0 has place ${answer.rank} for 650 N·m.`);
@@ -200,6 +204,10 @@ for (const browser of browsers) {
               const places = document.querySelector('job-torque').shadowRoot.querySelector('.plate .places');
               return places.hidden ? null : places.textContent;
             });
+          await eventually(page, () => {
+            const root = document.querySelector('job-torque').shadowRoot;
+            return root.querySelector('.plate .places p').textContent || null;
+          });
           assert.match(await text(), /1 is quickest\.$/);
           await page.evaluate(() =>
             document.querySelector('job-torque').setAttribute('score', 'best-of-three'),

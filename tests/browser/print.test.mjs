@@ -55,6 +55,7 @@ test('on paper', { timeout: 120_000 }, () =>
               cut: [...root.querySelectorAll('.words span')]
                 .filter((word) => {
                   const { left, right, top, bottom } = word.getBoundingClientRect();
+                  const plot = word.closest('.plot').getBoundingClientRect();
                   return (
                     left < plot.left - 1 ||
                     right > plot.right + 1 ||

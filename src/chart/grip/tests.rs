@@ -58,7 +58,7 @@ fn a_line_dropped_anywhere_settles_on_a_whole_step() {
             _ => (2, 10),
         };
         seen[at] += 1;
-        assert!(number >= 1 && number % step == 0, "{job}");
+        assert!(number >= 1 && number.is_multiple_of(step), "{job}");
     }
     assert!(seen.iter().all(|count| *count > 10), "{seen:?}");
     // Below the axis there is the least torque that is taken, above it the end of the axis.

@@ -103,7 +103,7 @@ impl Axes {
     /// The torque at a height, within the axis, in N·m.
     pub fn torque_nm(&self, y_px: f64) -> f64 {
         let share = (self.plot.bottom - y_px) / (self.plot.bottom - self.plot.top);
-        share.max(0.0).min(1.0) * self.top_nm
+        share.clamp(0.0, 1.0) * self.top_nm
     }
 
     /// The times at every few pixels.

@@ -281,6 +281,8 @@ fn in_a_crowd_the_first_curve_is_drawn_thicker() {
     let mut apart = curves(CROWD);
     let other = question("150 N·m", Some(("sedge-18-small", "slim-4-0")));
     apart.curves.pop();
-    apart.curves.append(&mut results.curves(&other).unwrap().curves);
+    apart
+        .curves
+        .append(&mut results.curves(&other).unwrap().curves);
     assert!(!view(apart).crowded);
 }
