@@ -266,9 +266,14 @@ fn units_change_the_words_and_never_the_figures() {
 fn misuse_is_told_with_what_to_do() {
     for (arguments, words) in [
         (
-            &["ask", "--job", "650"][..],
-            "--job: Which unit? Write 650 N·m or 480 lbf·ft.",
+            &["ask", "--job", "650 lbs"][..],
+            "write one of:\n    --job \"650 lbf·ft\"\n    --job \"650 lbf·in\"  (55 lbf·ft)",
         ),
+        (
+            &["ask", "--job", "rusty M20 10.9"],
+            "write one of:\n    --job \"M20 10.9\" --condition 1.5  (610 N·m times 1.5)",
+        ),
+        (&["ask", "--job", "-650"], "--job \"650 N·m\""),
         (&["ask", "--job", "650 J"], "--job: That is an energy."),
         (
             &["ask", "--job", "1,234 N·m"],

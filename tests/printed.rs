@@ -105,6 +105,12 @@ const OF_DEMO: &[(&str, &str)] = &[
     ),
     ("ask-unknown", "ask --tool sorel --job 650Nm"),
     ("ask-no-unit", "ask --job 650"),
+    ("ask-range", "ask --job 90-110Nm --tool sorrel-18-medium"),
+    ("ask-thread", "ask --job M22x1.5"),
+    ("ask-socket", "ask --job rusty~19mm~socket"),
+    ("ask-words", "ask --job lorry~wheel"),
+    ("ask-pounds-alone", "ask --job 480~lbs"),
+    ("ask-ambiguous", "ask --job 1.234"),
 ];
 
 /// Commands that are asked of the other dataset.

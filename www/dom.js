@@ -184,3 +184,18 @@ export function linkTo(address, text) {
   link.href = address;
   return link;
 }
+
+/** A line of a form. */
+export function line() {
+  return made('p', 'sentence');
+}
+
+/**
+ * What stands together in one line.
+ * @param {(Node | string)[]} pieces
+ */
+export function together(...pieces) {
+  const element = made('span', 'blank');
+  element.append(...pieces);
+  return element;
+}

@@ -3,7 +3,7 @@
  * out here; what people choose or write goes on as it is.
  */
 
-import { blanks, fill, joined, made, numberBlank, picker, pressable } from './dom.js';
+import { blanks, fill, joined, line, made, numberBlank, picker, pressable, together } from './dom.js';
 import { Fault } from './offers.js';
 import { refill } from './pairs.js';
 import { TypedBlank } from './combobox.js';
@@ -391,19 +391,4 @@ export class SentenceForm {
  */
 function firstOfFile(list) {
   return list.map(({ id, name }, i) => [i === 0 ? '' : id, name]);
-}
-
-/** A line of the form. */
-function line() {
-  return made('p', 'sentence');
-}
-
-/**
- * What stands together in one line.
- * @param {(Node | string)[]} pieces
- */
-function together(...pieces) {
-  const element = made('span', 'blank');
-  element.append(...pieces);
-  return element;
 }

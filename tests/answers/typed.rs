@@ -362,16 +362,16 @@ fn a_range_is_judged_by_its_larger_figure_and_shown_as_written() {
     assert_eq!(answer.required_torque_nm, 110.5);
     let line = "This job is 97.5 to 110.5 N·m. We judge by the larger figure.";
     assert!(
-        answer.lines.iter().any(|said| said == line),
+        answer.rests_on.iter().any(|said| said == line),
         "{:?}",
-        answer.lines
+        answer.rests_on
     );
     let answer = ask(&results, json!({"job": "110-90", "units": "lbf-ft"}));
     let line = "This job is 90 to 110 lbf·ft. We judge by the larger figure.";
     assert!(
-        answer.lines.iter().any(|said| said == line),
+        answer.rests_on.iter().any(|said| said == line),
         "{:?}",
-        answer.lines
+        answer.rests_on
     );
 }
 
@@ -391,7 +391,7 @@ fn what_is_offered_says_its_torque_and_its_factor() {
     let (message, offers) = told("rusty M22x1.5", json!({}));
     assert_eq!(
         message,
-        "No longer fresh: we would allow 1.5 times the torque. Which one is it?"
+        "Aged: we would allow 1.5 times the torque. Which one is it?"
     );
     assert_eq!(offers[1], pair("M22x1.5 10.9", "913 N·m times 1.5"));
     // A factor is for loosening alone.

@@ -224,17 +224,20 @@ impl Wording<'_> {
         lines
     }
 
+    /// Which unit a number without one was read in.
+    pub(crate) fn read_as_line(&self) -> Option<Sentence> {
+        let number = self.read_as?.print(&self.catalogue.number);
+        let torque = crate::text::with_unit(self.catalogue, &number, self.needed.unit);
+        Some(self.say("needed.read_as", &[("torque", &torque)]))
+    }
+
     /// How the needed torque came about, where it is not the job's own single figure.
     pub(crate) fn needed_lines(&self, answer: &AnswerFigures) -> Vec<String> {
         let mut lines: Vec<String> = self.bolt_line(answer).into_iter().collect();
         let print = |figure: Figure| figure.print(&self.catalogue.number);
-        let with_unit =
-            |figure| crate::text::with_unit(self.catalogue, &print(figure), self.needed.unit);
-        if let Some(read_as) = self.read_as {
-            lines.push(self.fill("needed.read_as", &[("torque", &with_unit(read_as))]));
-        }
         if let Some([low, high]) = self.range {
-            let values = [("low", &*print(low)), ("high", &with_unit(high))];
+            let high = crate::text::with_unit(self.catalogue, &print(high), self.needed.unit);
+            let values = [("low", &*print(low)), ("high", &high)];
             lines.push(self.fill("needed.range", &values));
         }
         let own = answer.condition_factor != 1.0;

@@ -43,6 +43,8 @@ impl Wording<'_> {
         rests_on.extend(self.loosening_line(answer));
         rests_on.extend(bolt.into_iter().flat_map(|bolt| self.sure_of_bolt(bolt)));
 
+        let mut lines: Vec<Sentence> = self.read_as_line().into_iter().collect();
+        lines.extend(own.lines);
         let notice = answer.notice.iter().map(String::as_str);
         let sentences: Vec<&str> = notice.chain([own.headline.as_str()]).collect();
         let wheel = answer.caution == Some(Caution::Wheel);
@@ -51,8 +53,8 @@ impl Wording<'_> {
             before,
             headline: own.headline,
             checks,
-            stressed: stressed(&own.lines),
-            lines: own.lines.into_iter().map(|line| line.text).collect(),
+            stressed: stressed(&lines),
+            lines: lines.into_iter().map(|line| line.text).collect(),
             further: own.further,
             cautions,
             rests_on,
