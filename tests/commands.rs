@@ -270,7 +270,7 @@ fn misuse_is_told_with_what_to_do() {
     for (arguments, words) in [
         (
             &["ask", "--job", "650 lbs"][..],
-            "write one of:\n    --job \"650 lbf·ft\"\n    --job \"650 lbf·in\"  (54 lbf·ft)",
+            "write one of:\n    --job \"650 lbf·ft\"\n    --job \"650 lbf·in\"  (55 lbf·ft)",
         ),
         (
             &["ask", "--job", "rusty M20 10.9"],
