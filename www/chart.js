@@ -297,7 +297,9 @@ export class Chart {
       letter: letterOf(curve),
     }));
     this.#canvas.setAttribute('aria-label', view.curves.map((curve) => `${curve.name}.`).join(' '));
-    const { words, key } = lettered(view, isNamed(plotted.question));
+    const named = isNamed(plotted.question);
+    this.element.classList.toggle('named', named);
+    const { words, key } = lettered(view, named);
     this.#words.replaceChildren(...words.map(({ label, look }) => wordAt(frame, label, look)));
     this.#key.replaceChildren(...key.map((entry) => this.#entry(entry)));
     if (this.#placed) this.#drawPlaces();

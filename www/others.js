@@ -38,7 +38,7 @@ export class OthersList {
     this.#order = picker('order', texts['choices.order'] ?? '', (order) => chosen({ order: order || null }));
     const head = made('div', 'head');
     head.append(this.#heading, this.#order);
-    this.element.append(head, this.#notes, this.#legend, this.#list, this.#all);
+    this.element.append(head, this.#notes, this.#list, this.#all, this.#legend);
   }
 
   /**

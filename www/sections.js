@@ -210,6 +210,7 @@ export class Blocks {
     this.sheet.classList.remove('unanswered', 'old');
     this.sheet.classList.toggle('compact', shown.compact);
     this.sheet.classList.toggle('open', shown.answer.of !== null);
+    this.sheet.classList.toggle('estimated', shown.answer.basis === 'estimate');
     const [plate, ...others] = this.#sections;
     plate?.[1]?.(shown);
     this.#brief.say(shown.answer.brief);

@@ -35,6 +35,7 @@ export class PairsTable {
   #body = made('tbody', '');
   #columns;
   #score;
+  #help = made('small', '');
   #stated;
   #all = pressable('onwards', '', () => this.#openAll());
   /** @type {{ table: WordedTable, question: FieldQuestion } | null} */
@@ -74,11 +75,12 @@ export class PairsTable {
       ['', text('score.typical')],
       ['best-of-three', text('score.best_of_three')],
     ]);
+    this.#help.textContent = text('score.help');
     const judged = made('p', 'settings');
     this.#stated = tickBox('stated', text('table.stated.switch'), chosen);
     judged.append(
       labelled(this.#score, text('score.label')),
-      made('small', '', text('score.help')),
+      this.#help,
       labelled(this.#stated, text('table.stated.switch')),
     );
     this.#columns = picker('column', text('table.show'), (key) => this.#bringForward(key));
@@ -110,6 +112,7 @@ export class PairsTable {
     if (!table.stands) return;
     this.#heading.textContent = table.caption;
     this.#score.value = score === 'best-of-three' ? score : '';
+    this.#help.hidden = score !== 'best-of-three';
     this.#stated.checked = question.stated === true;
     this.#narrow.show(table, question);
     this.#notes.replaceChildren(...table.notes.map((text) => made('p', '', text)));

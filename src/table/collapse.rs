@@ -11,7 +11,7 @@ const WHOLE: usize = 40;
 const BY_TOOL: usize = 150;
 
 /// How many rows stand first in a collapsed table.
-const FIRST: usize = 10;
+const FIRST: usize = 5;
 
 /// How many neighbours of the chosen pair stand there each way.
 const NEIGHBOURS: usize = 3;

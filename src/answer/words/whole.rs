@@ -27,7 +27,8 @@ impl Wording<'_> {
         let checked = answer.field_checks.first();
         let held = checked.is_some_and(|check| check.of_pair && !check.came_loose);
         let stands_before = !before.is_empty() && answer.bolt.is_none();
-        let shown = usize::from(!stands_before && !(held && answer.pack.is_some()));
+        let told = stands_before || held && answer.pack.is_some();
+        let shown = usize::from(!told);
         let others = cautions.split_off(shown.min(cautions.len()));
 
         let bolt = answer.bolt.as_ref();
