@@ -79,6 +79,8 @@ export class Chart {
   #placed = false;
   /** The end of the torque axis while the needed line is dragged, in N·m. @type {number | undefined} */
   #top;
+  /** Where the plot stood when the drag began. */
+  #start = 0;
   #tried;
   /** @type {Plotted | null} */
   #plotted = null;
@@ -137,6 +139,7 @@ export class Chart {
       },
       rest: (top) => {
         this.#top = top ?? undefined;
+        this.#start = this.#plot.getBoundingClientRect().top;
         this.#pin();
       },
     };
@@ -252,11 +255,13 @@ export class Chart {
     };
   }
 
-  /** While the needed line is dragged nothing above the chart becomes lower, so that it stays under the pointer. */
+  /** While the needed line is dragged nothing above the chart becomes lower: it stays under the pointer. */
   #pin() {
-    for (let above = this.element.previousElementSibling; above; above = above.previousElementSibling) {
-      if (!(above instanceof HTMLElement)) continue;
-      const height = above.getBoundingClientRect().height;
+    const { top } = this.element.getBoundingClientRect();
+    for (const above of this.element.parentElement?.children ?? []) {
+      if (!(above instanceof HTMLElement) || above === this.element) continue;
+      const { height, top: its } = above.getBoundingClientRect();
+      if (this.#top !== undefined && its >= top) continue;
       above.style.boxSizing = this.#top === undefined ? '' : 'border-box';
       above.style.minHeight = this.#top === undefined ? '' : `${height}px`;
     }
@@ -289,7 +294,11 @@ export class Chart {
     }
     this.#reading.follow(view, () => plotted.read(frame), plotted.question, same);
     this.#grip.follow(plotted.pull ? view : null);
-    if (this.#top !== undefined) this.#pin();
+    if (this.#top !== undefined) {
+      this.#pin();
+      // Where something became higher, the page follows.
+      scrollBy({ top: this.#plot.getBoundingClientRect().top - this.#start, behavior: 'instant' });
+    }
     this.element.hidden = view.curves.length === 0;
     this.curves = view.curves.map((curve) => ({
       ids: curve.pair.ids,

@@ -15,7 +15,7 @@ const QUESTIONS = {
   runs: [...PAIR, '--runs'],
 };
 
-/** What the document holds, and where: words of the chart, other words, lines. */
+/** What the document holds, and where: words of the chart, other words, plots. */
 const seen = (page) =>
   page.evaluate(() => {
     const box = (element) => {
@@ -35,7 +35,11 @@ const seen = (page) =>
       title: document.querySelector('title').textContent,
       chart: all('g[paint-order] text', letters),
       other: all('svg > text', letters),
-      lines: all('polyline:not([stroke-dasharray])', box),
+      // Each plot with its lines, and behind it its words.
+      plots: [...document.querySelectorAll('g[transform]')].map((drawing) => ({
+        lines: [...drawing.querySelectorAll('polyline:not([stroke-dasharray])')].map(box),
+        words: [...drawing.nextElementSibling.querySelectorAll('text')].map(letters),
+      })),
     };
   });
 
@@ -51,7 +55,7 @@ for (const browser of browsers) {
           await t.test(`an SVG file opens: ${name}`, async () => {
             await onTheCommandLine('chart', ...question, '--svg', path.join(folder, `${name}.svg`));
             await withPage(running, pageAddress(folder, `${name}.svg`), async (page) => {
-              const { root, faults, picture, title, chart, other, lines } = await seen(page);
+              const { root, faults, picture, title, chart, other, plots } = await seen(page);
               assert.deepEqual([root, faults], ['svg', 0]);
               assert.ok(title.length > 0);
               assert.equal(other[0].text, 'Invented data. These tools do not exist.');
@@ -62,18 +66,21 @@ for (const browser of browsers) {
                 assert.ok(inside && word.bottom <= picture.bottom, `${word.text} is inside`);
               }
               // The axes: numbers stand outside of the plot, all else of the chart inside.
-              const left = Math.min(...lines.map((line) => line.left));
-              const right = Math.max(...lines.map((line) => line.right));
-              const bottom = Math.max(...lines.map((line) => line.bottom));
-              for (const word of chart) {
-                const isBeside = word.right <= left;
-                const isBelow = word.top >= bottom - 2;
-                const isAbove = word.text === 'N·m' || word.text === 'lbf·ft';
-                const isInside = word.left >= left && word.right <= right && word.bottom <= bottom;
-                assert.ok(
-                  isBeside || isBelow || isAbove || isInside,
-                  `${word.text} over an edge of the plot`,
-                );
+              assert.equal(plots.flatMap(({ words }) => words).length, chart.length);
+              for (const { lines, words } of plots) {
+                const left = Math.min(...lines.map((line) => line.left));
+                const right = Math.max(...lines.map((line) => line.right));
+                const bottom = Math.max(...lines.map((line) => line.bottom));
+                for (const word of words) {
+                  const isBeside = word.right <= left;
+                  const isBelow = word.top >= bottom - 2;
+                  const isAbove = /^torque, (N·m|lbf·ft)$/.test(word.text);
+                  const isInside = word.left >= left && word.right <= right && word.bottom <= bottom;
+                  assert.ok(
+                    isBeside || isBelow || isAbove || isInside,
+                    `${word.text} over an edge of the plot`,
+                  );
+                }
               }
               const words = [...chart, ...other];
               words.forEach((one, i) => {
