@@ -533,7 +533,7 @@ fn up_to_forty_rows_stand_open() {
 }
 
 #[test]
-fn up_to_149_rows_the_first_ten_the_chosen_and_the_last_that_reaches_stand_there() {
+fn up_to_149_rows_the_first_five_the_chosen_and_the_last_that_reaches_stand_there() {
     for pairs in [41, 149] {
         let results = field_of(pairs);
         let rows = table(&results, json!({"job": JOB})).rows;
@@ -544,7 +544,7 @@ fn up_to_149_rows_the_first_ten_the_chosen_and_the_last_that_reaches_stand_there
         assert!(last > 20 && last < pairs - 1);
         let alone = worded(&results, json!({"job": JOB}));
         assert_eq!(alone.open_all, Some(format!("Show all {pairs} pairs")));
-        let mut wanted: Vec<usize> = (0..10).chain([last]).collect();
+        let mut wanted: Vec<usize> = (0..5).chain([last]).collect();
         assert_eq!(at_first(&alone.rows), wanted);
         let chosen = &rows[16];
         let asked = json!({"job": JOB, "chosen": {"tool": chosen.tool, "pack": chosen.pack}});

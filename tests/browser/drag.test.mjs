@@ -175,7 +175,7 @@ for (const browser of browsers) {
             return root.querySelector('.plate .places p').textContent || null;
           });
           const { name, text } = await said();
-          assert.match(text, /^Place by torque, with the band of 90 in 100: 1 is quickest\.$/);
+          assert.match(text, /^Place by torque in N·m, with the band of 90 in 100: 1 is quickest\.$/);
           assert.equal(name, `Sorrel 18 medium with two-row 8.0 has place ${answer.rank} for 650 N·m.`);
           const from = middle(await boxOf(page, '.plate .places .grip'));
           await page.mouse.move(from.x, from.y);
