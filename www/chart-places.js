@@ -28,8 +28,10 @@ export class ChartPlaces {
   /**
    * @param {import('./chart-grip.js').Held} held
    * @param {import('./dom.js').Tried} tried
+   * @param {string} title what stands up its axis
    */
-  constructor(held, tried) {
+  constructor(held, tried, title) {
+    this.#plot.dataset.title = title;
     this.#canvas.setAttribute('role', 'img');
     this.#words.setAttribute('aria-hidden', 'true');
     this.#plot.append(this.#canvas, this.#words);

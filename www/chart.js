@@ -117,7 +117,7 @@ export class Chart {
     const down = this.#held((y) => this.#plotted?.pull?.at(this.#frameNow(), y));
     this.#grip = new ChartGrip(texts, this.#plot, down, tried);
     const across = this.#held((x) => this.#plotted?.places?.at(this.#places.frame(this.#top), x));
-    this.#places = new ChartPlaces(across, tried);
+    this.#places = new ChartPlaces(across, tried, texts['table.place'] ?? '');
     this.element.append(this.#plot, this.#key, this.#places.element);
   }
 

@@ -145,6 +145,21 @@ fn cautions_of_a_bolt_stand_with_every_answer() {
 }
 
 #[test]
+fn a_tool_that_ends_below_the_job_does_not_go_on_beyond_it() {
+    let results = read(&demo());
+    let before = |tool: &str, job: &str| {
+        let asked = json!({"job": job, "direction": "tighten", "tool": tool, "pack": "two-row-8-0"});
+        ask(&results, asked).before
+    };
+    let finish = "Finish with a torque wrench set to the maker's figure.";
+    assert_eq!(before("vetch-18-small", "678 N·m"), [finish]);
+    assert_eq!(before("teasel-18-large", "1900 N·m"), [finish]);
+    let goes_on = before("teasel-18-large", "678 N·m");
+    assert!(goes_on[0].starts_with("Left running, it goes on to "));
+    assert_eq!(goes_on[1], finish);
+}
+
+#[test]
 fn a_torque_or_a_job_has_no_bolt() {
     let results = read(&demo());
     for job in ["650 N·m", "car-wheel-loosen"] {

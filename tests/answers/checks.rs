@@ -7,7 +7,7 @@ use jobtorque::query::verdict::{Basis, Verdict};
 use jobtorque::results::Results;
 use serde_json::{Value, json};
 
-const FAILED: &str = "A nut at 640 N·m (two winters old, dry) held 5 s.";
+const FAILED: &str = "This pair failed on a nut at 640 N·m (two winters old, dry).";
 
 /// The same check where another pair was asked about, or the pack was left open.
 const FAILED_NAMED: &str = "In 5 s, Sorrel 18 medium with two-row 8.0 did not loosen a nut tightened to 640 N·m (two winters old, dry).";
@@ -73,7 +73,7 @@ fn a_failure_stands_beside_a_verdict_that_says_otherwise() {
                 let tool_name = one.label.split(" with ").next().unwrap();
                 let named = |line: &&&str| {
                     let counted = line.ends_with("in the data.");
-                    line.contains(tool_name) || line.starts_with("A nut at ") || counted
+                    line.contains(tool_name) || line.starts_with("This pair ") || counted
                 };
                 assert_eq!(
                     own.iter().filter(named).count(),
@@ -92,7 +92,8 @@ fn a_success_is_told_too() {
         &read(&demo()),
         pair("mullein-36-large", "twenty-cell-8-0", "650 N·m"),
     );
-    let loose = |time| format!("A nut at 640 N·m (two winters old, dry) came loose in {time}.");
+    let loose =
+        |time| format!("This pair loosened a nut at 640 N·m (two winters old, dry) in {time}.");
     assert_eq!(answer.checks, [loose("1 s")]);
     assert_eq!(answer.rests_on[..2], ["1 s", "1.1 s"].map(loose));
 }

@@ -33,6 +33,9 @@ fn changed(tool: &[(&str, Value)], pack: &[(&str, Value)]) -> Results {
     })
 }
 
+const MOUNT: &str = "It takes packs of the mount hedge-rail-18, and no others without an adapter.";
+const FIVE_CELLS: &str = "Packs named 18 V and packs named 20 V both have 5 cells in series.";
+
 #[test]
 fn the_runs_behind_a_pair_end_with_its_tool_and_pack() {
     assert_eq!(
@@ -40,8 +43,10 @@ fn the_runs_behind_a_pair_end_with_its_tool_and_pack() {
         [
             "Drive: 12.5 mm, square.",
             "From the drive's axis to the side: 33 mm.",
+            MOUNT,
             "Other names of the tool: sorrel 18, sorrel mid.",
             "Pack: 18 V nominal, 5 cells in series.",
+            FIVE_CELLS,
         ]
     );
 }
@@ -61,7 +66,9 @@ fn what_is_not_known_of_a_product_is_not_said() {
     );
     let wanted = [
         "Drive: square.",
+        MOUNT,
         "Other names of the tool: sorrel 18, sorrel mid.",
+        FIVE_CELLS,
     ];
     assert_eq!(products(&shape), wanted);
 }

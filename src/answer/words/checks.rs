@@ -28,8 +28,7 @@ impl Wording<'_> {
         let key = match (is_of_this_pair, check.came_loose, &time) {
             (true, true, Some(_)) => "checks.own.loose_in",
             (true, true, None) => "checks.own.loose",
-            (true, false, Some(_)) => "checks.own.fast_in",
-            (true, false, None) => "checks.own.fast",
+            (true, false, _) => "checks.own.fast",
             (false, true, Some(_)) => "checks.other.loose_in",
             (false, true, None) => "checks.other.loose",
             (false, false, Some(_)) => "checks.other.fast_in",

@@ -79,14 +79,18 @@ impl Wording<'_> {
         if !has_torque || answer.direction != Direction::Tighten {
             return Vec::new();
         }
-        let end = self.torque(answer.typical_end_nm.unwrap_or_default());
+        let end_nm = answer.typical_end_nm.unwrap_or_default();
         let goes_on = match answer.basis {
-            Basis::Measured => "tighten.goes_on",
-            Basis::Estimate => "tighten.estimate_goes_on",
-            Basis::None => "tighten.stop_short",
+            // Where it ends below, the lines say so.
+            Basis::Measured | Basis::Estimate if end_nm <= answer.required_torque_nm => None,
+            Basis::Measured => Some("tighten.goes_on"),
+            Basis::Estimate => Some("tighten.estimate_goes_on"),
+            Basis::None => Some("tighten.stop_short"),
         };
         let wheel = answer.caution == Some(Caution::Wheel);
-        let mut before = vec![self.fill(goes_on, &[("end", &end)])];
+        let end = self.torque(end_nm);
+        let goes_on = goes_on.map(|key| self.fill(key, &[("end", &end)]));
+        let mut before: Vec<String> = goes_on.into_iter().collect();
         before.extend(self.texts(&[
             (!wheel, "caution.finish"),
             (wheel, "caution.wheel_finish"),

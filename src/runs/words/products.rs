@@ -19,12 +19,15 @@ impl RunsWording<'_> {
                 let length = number::length(side_mm, &self.catalogue.number);
                 self.fill("product.side", &[("length", &self.millimetres(&length))])
             }));
+            lines.push(self.fill("product.mount", &[("mount", &tool.pack_mount)]));
             let aka = tool.aka.join(", ");
             if !aka.is_empty() {
                 lines.push(self.fill("product.aka", &[("names", &aka)]));
             }
         }
         lines.extend(pack.and_then(|pack| self.voltage(pack)));
+        let series = pack.and_then(|pack| pack.cells.as_ref()?.series);
+        lines.extend((series == Some(5)).then(|| self.fill("product.volts_cells.five", &[])));
         lines
     }
 
