@@ -148,7 +148,8 @@ fn cautions_of_a_bolt_stand_with_every_answer() {
 fn a_tool_that_ends_below_the_job_does_not_go_on_beyond_it() {
     let results = read(&demo());
     let before = |tool: &str, job: &str| {
-        let asked = json!({"job": job, "direction": "tighten", "tool": tool, "pack": "two-row-8-0"});
+        let asked =
+            json!({"job": job, "direction": "tighten", "tool": tool, "pack": "two-row-8-0"});
         ask(&results, asked).before
     };
     let finish = "Finish with a torque wrench set to the maker's figure.";
