@@ -138,7 +138,7 @@ fn an_error_that_nobody_reads_keeps_its_exit_code() {
     let faulty = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/cases/unknown-tool.json");
     for (arguments, code) in [
         (&["ask", "gone.json", "--job", "650 N·m"][..], 2),
-        (&["ask", "--job", "650"], 2),
+        (&["ask", "--job", "650 lbs"], 2),
         (&["ask", faulty, "--job", "650 N·m"], 1),
         (&["frobnicate"], 2),
     ] {

@@ -234,8 +234,8 @@ impl Wording<'_> {
     fn job(&self, places: &Places) -> String {
         let job = self.dataset.jobs.iter().find(|job| job.id == places.job);
         let direction = match job.map(|job| job.direction) {
-            Some(Turn::Tighten) => "form.direction.tighten",
-            _ => "form.direction.loosen",
+            Some(Turn::Tighten) => "changes.direction.tighten",
+            _ => "changes.direction.loosen",
         };
         let torque = job_torque(self.catalogue, &[places.required_torque_nm], UNIT);
         let values = [

@@ -204,9 +204,9 @@ fn the_answer_says_how_far_such_estimates_were_off() {
         let digits = if percent < 9.95 { 1 } else { 0 };
         let said = format!("were off by about {percent:.digits$} %.");
         assert!(
-            answer.lines.iter().any(|line| line.ends_with(&said)),
+            answer.rests_on.iter().any(|line| line.ends_with(&said)),
             "{what}: {:?} is not {percent}",
-            answer.lines
+            answer.rests_on
         );
         assert!(answer.rank.is_none() && answer.time_nine_in_ten_s.is_none());
     });
