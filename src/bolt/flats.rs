@@ -76,6 +76,9 @@ impl Flats {
                 Piece::Sign(_) => return None,
             }
         }
+        if numbers.iter().any(|&number| number > LARGEST) {
+            return None;
+        }
         let (system, width) = match (numbers.as_slice(), unit) {
             (&[whole], Some(System::Metric)) => (System::Metric, whole),
             (&[whole], None) if whole >= LEAST_METRIC => (System::Metric, whole),
@@ -86,7 +89,8 @@ impl Flats {
             }
             _ => return None,
         };
-        let is_read = width % 1_000 == 0 && (is_named || unit == Some(System::Metric));
+        let is_width = width > 0 && width % 1_000 == 0;
+        let is_read = is_width && (is_named || unit == Some(System::Metric));
         is_read.then_some(Self {
             system,
             width: width / 1_000,
@@ -120,6 +124,9 @@ impl Flats {
 /// A number without a unit is one of mm from here on, in thousandths; no inch socket here is as large.
 const LEAST_METRIC: u32 = 6_000;
 
+/// No number of a width is larger, in thousandths.
+const LARGEST: u32 = 200_000;
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -129,6 +136,21 @@ mod tests {
     fn names(text: &str) -> Vec<&'static str> {
         let flats = Flats::parse(text, NAMES).unwrap_or_else(|| panic!("{text}"));
         flats.sizes().0.iter().map(|size| size.name).collect()
+    }
+
+    #[test]
+    fn no_width_is_nothing_or_beyond_all_sockets() {
+        for text in [
+            "size 0",
+            "0 mm",
+            "0/4 in socket",
+            "300000 mm socket",
+            "4000000 in socket",
+            "300001/1 in socket",
+            "1 4000000/1 in socket",
+        ] {
+            assert_eq!(Flats::parse(text, NAMES), None, "{text}");
+        }
     }
 
     #[test]
