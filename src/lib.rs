@@ -50,6 +50,10 @@
     )
 )]
 
+/// Whether this is all of the core. The visitor's first module is made without it: what only the whole
+/// can answer is a problem there, which the page takes to the whole.
+pub(crate) const IS_WHOLE: bool = cfg!(feature = "whole");
+
 // Plain data.
 pub mod sort;
 pub mod escape;

@@ -148,6 +148,11 @@ export class Choices {
     return null;
   }
 
+  /** Whether every option is one that there is. */
+  get isKnown() {
+    return this.misspelt.length === 0 && !this.unknown;
+  }
+
   /**
    * Leaves out the part of the question that a problem names.
    * @param {FaultyPart} problem
@@ -174,6 +179,14 @@ export class Choices {
     const parts = new URLSearchParams();
     for (const [name, value] of this.all) if (value) parts.set(name, value);
     return parts.toString();
+  }
+
+  /** The address of this page, or of the results page beside the dataset, at the same choice. */
+  get fullAddress() {
+    const beside = new URL('index.html', new URL(this.#element.getAttribute('src') ?? '', document.baseURI));
+    const page = this.#element.hasAttribute('fragment') ? new URL(location.href) : beside;
+    page.hash = this.fragment;
+    return page.href;
   }
 
   /** Takes what the address of the page asks for: that alone, or the attributes if it asks for nothing. */

@@ -1,6 +1,6 @@
 /**
  * What a visitor has begun on the finished answer that stood in the page before the live blocks took
- * its place: the focus, what was typed, what was chosen.
+ * its place, or on blocks before these: the focus, what was typed, what was chosen.
  */
 
 /** What there was when the live blocks came. */
@@ -9,15 +9,21 @@ export class Begun {
   #controls;
   /** @type {Element | null} */
   #focused;
+  /** Whether it was a finished answer; else whatever was settled has been answered. */
+  #isBaked;
+  /** Whether suggestions are open. */
+  #isOpen;
 
   /** @param {HTMLElement} element */
   constructor(element) {
     const root = element.shadowRoot;
-    this.#controls = [...(root?.querySelectorAll('[data-baked] :is(input, select)') ?? [])].filter(
-      (control) => control instanceof HTMLInputElement || control instanceof HTMLSelectElement,
-    );
     const { activeElement } = document;
     this.#focused = root?.activeElement ?? (element.contains(activeElement) ? element : null);
+    this.#isBaked = Boolean(root?.querySelector('[data-baked]'));
+    this.#isOpen = this.#focused?.getAttribute('aria-expanded') === 'true';
+    this.#controls = [...(root?.querySelectorAll('.sheet :is(input, select)') ?? [])].filter(
+      (control) => control instanceof HTMLInputElement || control instanceof HTMLSelectElement,
+    );
   }
 
   /**
@@ -30,7 +36,10 @@ export class Begun {
     for (const control of this.#controls) {
       const twin = sheet.querySelector(`[name="${control.name}"]`);
       const isSame = twin instanceof HTMLInputElement || twin instanceof HTMLSelectElement;
-      if (isSame && control.value !== before(control)) change(twin, control.value, control === focused);
+      if (!isSame) continue;
+      const settled = this.#isBaked ? before(control) : control === focused ? twin.value : control.value;
+      if (control.value !== settled) change(twin, control.value, control === focused);
+      else if (this.#isOpen && control === focused) twin.click();
     }
     if (focused instanceof HTMLInputElement && focused.type === 'text') {
       const twin = sheet.querySelector(`[name="${focused.name}"]`);

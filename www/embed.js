@@ -46,9 +46,29 @@ let failures = 0;
  */
 let last = null;
 
+/**
+ * Begins to load what the script asks for as soon as it is there.
+ * @param {string} address
+ */
+function begin(address) {
+  const link = document.createElement('link');
+  link.rel = 'preload';
+  link.as = 'fetch';
+  link.crossOrigin = 'anonymous';
+  link.href = address;
+  document.head.append(link);
+}
+
 /** @param {Element} element */
 function wake(element) {
-  loading ??= import(`./job-torque.js${failures ? `?${failures}` : ''}`).catch(() => {
+  if (!loading && !failures) {
+    for (const file of [scriptNeeded().replace('.js', '.wasm'), 'texts.json']) {
+      begin(new URL(file, import.meta.url).href);
+    }
+    const src = element.getAttribute('src');
+    if (src) begin(new URL(src, document.baseURI).href);
+  }
+  loading ??= import(`./${scriptNeeded()}${failures ? `?${failures}` : ''}`).catch(() => {
     loading = null;
     failures += 1;
     const line = element.shadowRoot?.querySelector('.fault');
@@ -69,6 +89,12 @@ function again(element) {
   failed.delete(element);
   element.removeAttribute('src');
   if (src !== null) element.setAttribute('src', src);
+}
+
+/** The script that the elements of the page need: compact ones, what an article loads first. */
+function scriptNeeded() {
+  const all = [...document.querySelectorAll(NAME)];
+  return all.every((element) => element.hasAttribute('compact')) ? 'job-torque-first.js' : 'job-torque.js';
 }
 
 /** @param {Event} event */

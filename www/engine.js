@@ -5,7 +5,7 @@
 
 import { Jobtorque, __wbg_reset_state, initSync } from './jobtorque.js';
 import { LoadingStopped, loadedBytes, loadedText } from './load.js';
-import { textCount, version } from './version.js';
+import { moduleFile, textCount, version } from './version.js';
 
 /**
  * A text catalogue, as far as script needs it.
@@ -27,6 +27,9 @@ export class LoadFault extends Error {
     this.file = file;
   }
 }
+
+/** Whether this is what an article loads first. */
+const isFirst = moduleFile !== 'job-torque.wasm';
 
 /** The member of a JSON file, and the section of the module, that holds the mark of who wrote it. */
 const MARK = 'jobtorque';
@@ -53,14 +56,25 @@ export class Source {
   #loading = null;
   /** @type {unknown} */
   #data = null;
+  /** @type {Source | undefined} */
+  #twin;
   /** @type {Catalogue} */
   catalogue = { lang: '', units: {}, texts: {} };
   /** Whether the results did not load and the copy in the page is used instead. */
   old = false;
 
-  /** @param {string} address of the dataset; empty for the blocks of the page */
-  constructor(address) {
+  /**
+   * @param {string} address of the dataset; empty for the blocks of the page
+   * @param {Source | undefined} twin one of another script to the same dataset, whose files are taken over
+   */
+  constructor(address, twin) {
     this.address = address;
+    this.#twin = twin;
+  }
+
+  /** The dataset as it was loaded. */
+  get data() {
+    return this.#data;
   }
 
   /** Another element uses this. Loads it if it is the first, and again after a failure. */
@@ -83,13 +97,46 @@ export class Source {
   }
 
   async #load() {
+    // All at once, and what fails is told in this order.
+    compiling ??= compile();
+    compiling.catch(() => undefined);
+    await (this.#twin ? this.#takeOver(this.#twin) : this.#loadFiles());
+    const { catalogue } = this;
+    try {
+      compiled = await (compiling ??= compile());
+    } catch (cause) {
+      compiling = null;
+      throw new LoadFault('error.live_part', cause, catalogue);
+    }
+    holdVersion(versionOf(compiled) === version, moduleFile, catalogue);
+    try {
+      if (generation === 0) start(compiled);
+    } catch (cause) {
+      throw new LoadFault('error.live_part', cause, catalogue);
+    }
+    // A faulty dataset throws its problems as they are.
+    this.use(() => undefined);
+  }
+
+  /** @param {Source} twin */
+  async #takeOver(twin) {
+    holdVersion(isWhole(twin.catalogue), 'job-torque.js', twin.catalogue);
+    this.#data = twin.data;
+    this.catalogue = twin.catalogue;
+    this.old = twin.old;
+  }
+
+  async #loadFiles() {
     /** @type {Catalogue | null} */
     let catalogue = null;
     try {
       const beside = this.address && new URL('texts.json', import.meta.url).href;
       const address = this.address && new URL(this.address, document.baseURI).href;
-      catalogue = JSON.parse((await textOf('jobtorque-texts', beside)).text);
-      const { text, old } = await textOf('jobtorque-data', address);
+      const texts = textOf('jobtorque-texts', beside);
+      const data = textOf('jobtorque-data', address);
+      data.catch(() => undefined);
+      catalogue = JSON.parse((await texts).text);
+      const { text, old } = await data;
       this.#data = JSON.parse(text);
       this.old = old;
     } catch (cause) {
@@ -98,21 +145,6 @@ export class Source {
     holdVersion(isWhole(catalogue), 'texts.json', null);
     holdVersion(isReadable(this.#data), fileOf(this.address), catalogue);
     if (catalogue) this.catalogue = catalogue;
-    try {
-      compiling ??= compile();
-      compiled = await compiling;
-    } catch (cause) {
-      compiling = null;
-      throw new LoadFault('error.live_part', cause, catalogue);
-    }
-    holdVersion(versionOf(compiled) === version, 'job-torque.wasm', catalogue);
-    try {
-      if (generation === 0) start(compiled);
-    } catch (cause) {
-      throw new LoadFault('error.live_part', cause, catalogue);
-    }
-    // A faulty dataset throws its problems as they are.
-    this.use(() => undefined);
   }
 
   /**
@@ -210,9 +242,10 @@ const fileOf = (address) => address.split(/[?#]/)[0]?.split('/').pop() || 'resul
 /**
  * The source of an address, shared.
  * @param {string} address
+ * @param {Source} [twin] see `Source`
  */
-export function sourceOf(address) {
-  const source = sources.get(address) ?? new Source(address);
+export function sourceOf(address, twin) {
+  const source = sources.get(address) ?? new Source(address, twin);
   sources.set(address, source);
   return source;
 }
@@ -232,9 +265,10 @@ function start(module) {
 }
 
 async function compile() {
-  const block = document.getElementById('jobtorque-module')?.textContent;
+  // The module that stands in a page is the whole one.
+  const block = isFirst ? null : document.getElementById('jobtorque-module')?.textContent;
   if (block) return WebAssembly.compile(await unpacked(block));
-  return WebAssembly.compile(await loadedBytes(new URL('job-torque.wasm', import.meta.url).href));
+  return WebAssembly.compile(await loadedBytes(new URL(moduleFile, import.meta.url).href));
 }
 
 /**

@@ -21,6 +21,30 @@ export function isRefused(fault) {
 }
 
 /**
+ * What several problems say.
+ * @param {Problem[]} problems
+ */
+export const sentencesOf = (problems) => problems.map(({ message }) => message).join(' ');
+
+/**
+ * A problem that is of no part of the question.
+ * @param {string} message
+ * @returns {Problem}
+ */
+export function problemOf(message) {
+  return {
+    pointer: '',
+    line: null,
+    column: null,
+    found: '',
+    wanted: '',
+    hint: null,
+    message,
+    offers: [],
+  };
+}
+
+/**
  * Whether something is an object with members of these names, which are its own.
  * @param {unknown} thing
  * @param {...string} names

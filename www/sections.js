@@ -2,18 +2,14 @@
  * The blocks of the element in their order, and the fixed words around them.
  */
 
-import { AnswerBlock, Behind, Further } from './answer.js';
+import { AnswerBlock, Further } from './answer.js';
 import { BriefLine } from './brief.js';
 import { Chart } from './chart.js';
-import { PacksOnTool, SideBySide } from './compare.js';
-import { EditionLine, aboutResults } from './edition.js';
+import { EditionLine } from './edition.js';
 import { blanks, made } from './dom.js';
 import { Held } from './held.js';
-import { OthersList } from './others.js';
-import { RunsBehind, RunsPanel } from './runs.js';
+import { sentencesOf } from './problems.js';
 import { SentenceForm } from './form.js';
-import { PairsTable } from './table.js';
-import { TakeRow } from './share.js';
 
 /**
  * @typedef {import('./jobtorque.js').Contents} AllContents
@@ -50,8 +46,8 @@ export class Blocks {
   #source;
   /** @type {Section[]} */
   #sections;
-  #others;
-  #table;
+  /** What stands beside and below; `null` where it is not loaded. */
+  #beneath;
   #tried;
   #brief;
   #held;
@@ -65,8 +61,10 @@ export class Blocks {
    * @param {(choice: Chosen, passing?: boolean) => void} asked
    * @param {boolean} onPage whether the page around says who measured, and how
    * @param {import('./dom.js').Tried} tried
+   * @param {typeof import('./beneath.js').Beneath | null} Beneath what stands beside and below, where it is loaded
+   * @param {() => void} passOn the visitor began what takes the whole
    */
-  constructor(source, contents, asked, onPage, tried) {
+  constructor(source, contents, asked, onPage, tried, Beneath, passOn) {
     const { texts, units } = source.catalogue;
     const choose = (/** @type {Chosen} */ choice, passing = false) => {
       if (passing) asked(choice, true);
@@ -76,8 +74,7 @@ export class Blocks {
     this.#onPage = onPage;
     this.#answer = new AnswerBlock(contents);
     this.chart = new Chart(texts, choose, tried);
-    this.runs = new RunsBehind(source, choose, tried);
-    const { chart, runs, status } = this;
+    const { chart, status } = this;
     this.contents = contents;
     this.#source = source;
     this.form = new SentenceForm(
@@ -86,26 +83,15 @@ export class Blocks {
       (text, question) => {
         /** @type {import('./jobtorque.js').Found} */
         let found = { jobs: [], tools: [] };
-        tried(() => {
-          found = source.use((results) => results.found(text, question));
-        });
+        if (!Beneath) passOn();
+        else
+          tried(() => {
+            found = source.use((results) => results.found(text, question));
+          });
         return found;
       },
       choose,
     );
-    this.#others = new OthersList(texts, choose);
-    this.#table = new PairsTable(texts, units, choose, (row, element) => {
-      const panel = new RunsPanel(source, choose, tried);
-      element.append(panel.element);
-      const asked = this.#shown?.question;
-      if (asked) tried(() => panel.show({ ...asked, tool: row.tool, pack: row.pack }));
-      return () => panel.close();
-    });
-    const beside = new SideBySide(texts['section.compare'] ?? '');
-    const packs = new PacksOnTool(texts, choose);
-    const restsOn = new Behind('rests-on', texts['section.rests_on'] ?? '');
-    restsOn.element.setAttribute('part', 'rests-on');
-    const reminders = new Behind('reminders', texts['section.cautions'] ?? '');
     const edition = new EditionLine(texts, contents, choose);
     const full = made('a', 'onwards', texts['section.full'] ?? '');
     full.setAttribute('part', 'full');
@@ -113,7 +99,9 @@ export class Blocks {
     // The day of a copy stands in the page itself, as a sentence.
     const copy = made('slot', '');
     copy.name = 'copy';
-    const take = new TakeRow(source, chart, onPage, tried, (message) => (status.textContent = message));
+    const say = (/** @type {string} */ message) => (status.textContent = message);
+    const beneath = Beneath && new Beneath({ source, contents, choose, onPage, tried, chart, say });
+    this.#beneath = beneath;
     const top = made('div', 'top');
     if (contents.notice) top.append(noticed(contents.notice));
     if (source.old) top.append(made('p', 'fault', contents.unloaded));
@@ -129,7 +117,7 @@ export class Blocks {
       chart.element,
       further.element,
       this.#answer.warnings,
-      this.#others.element,
+      ...(beneath ? [beneath.others] : []),
     );
     status.setAttribute('role', 'status');
 
@@ -143,14 +131,7 @@ export class Blocks {
         },
       ],
       [copy],
-      [take.element, (shown) => take.show(shown)],
-      [beside.element, (shown) => this.#showPanels(shown, beside, packs)],
-      [packs.element],
-      [restsOn.element, (shown) => restsOn.show(shown.answer.rests_on)],
-      [runs.element, (shown) => runs.show(shown.question)],
-      [reminders.element, (shown) => reminders.show(shown.answer.reminders)],
-      [this.#table.element],
-      ...(onPage ? [] : aboutResults(texts, contents).map((block) => /** @type {Section} */ ([block]))),
+      ...(beneath?.elements ?? []).map((element) => /** @type {Section} */ ([element])),
       [status],
     ];
     this.sheet.setAttribute('part', 'sheet');
@@ -164,8 +145,7 @@ export class Blocks {
   disconnect() {
     this.chart.disconnect();
     this.#brief.disconnect();
-    this.runs.close();
-    this.#table.close();
+    this.#beneath?.close();
   }
 
   /**
@@ -189,6 +169,24 @@ export class Blocks {
     asked(choice);
     if (this.#shown === before) this.#held.release();
     else this.#brief.offer(top);
+  }
+
+  /**
+   * Says what is wrong with a question; nothing takes it back.
+   * @param {import('./jobtorque.js').Problem[]} problems
+   * @param {boolean} [isAnswered] whether an answer to what the visitor chose is announced in its place
+   */
+  report(problems, isAnswered = false) {
+    this.form.report(problems);
+    if (!isAnswered) this.announce(sentencesOf(problems));
+  }
+
+  /**
+   * Tells those who do not see it.
+   * @param {string} message
+   */
+  announce(message) {
+    if (this.status.textContent !== message) this.status.textContent = message;
   }
 
   /** The question cannot be answered: the answer before stays, quieter, and says what it is to. */
@@ -220,6 +218,7 @@ export class Blocks {
       return;
     }
     for (const [, show] of others) show?.(shown);
+    this.#beneath?.show(shown);
     if (this.#onPage) document.title = shown.title;
     this.#held.keep();
     this.#soon(shown);
@@ -233,7 +232,7 @@ export class Blocks {
   #soon(shown) {
     const first = this.#shown === null;
     this.#shown = shown;
-    if (shown.compact) return;
+    if (shown.compact || !this.#beneath) return;
     if (first) this.#showLists(shown);
     requestAnimationFrame(() =>
       setTimeout(() => {
@@ -248,15 +247,14 @@ export class Blocks {
 
   /** The list is the key of the chart where it holds every curve. */
   #markCurves() {
-    this.chart.element.classList.toggle('listed', this.#others.mark(this.chart.curves));
+    const listed = this.#beneath?.mark(this.chart.curves) ?? false;
+    this.chart.element.classList.toggle('listed', listed);
   }
 
   /** @param {Shown} shown */
-  #showLists({ question, answer }) {
-    const { choices, table } = this.#source.use((results) => results.lists(question));
-    this.#others.show(choices, question);
+  #showLists(shown) {
+    this.#beneath?.showLists(shown);
     this.#markCurves();
-    this.#table.show(table, question, answer.score);
     this.#held.keep();
     // Once more after a frame: a browser may have moved it on its own.
     requestAnimationFrame(() => {
@@ -292,17 +290,6 @@ export class Blocks {
             at: (frame, x) => this.#source.use((results) => results.job_across(question, frame, x)),
           },
     });
-  }
-
-  /**
-   * @param {Shown} shown
-   * @param {SideBySide} beside
-   * @param {PacksOnTool} packs
-   */
-  #showPanels({ question, panels }, beside, packs) {
-    if (!panels) return;
-    beside.show(panels.beside);
-    packs.show(panels.packs, question);
   }
 }
 

@@ -7,6 +7,7 @@ use super::offers;
 use super::overlay;
 use super::question::{Measure, Question, Score};
 use super::written::{TORQUES_NM, Typed, Written};
+use crate::IS_WHOLE;
 use crate::dataset::types::{Caution, Direction, Rig, Setup};
 use crate::problem::Problem;
 use crate::reach::required_torque_nm;
@@ -216,7 +217,10 @@ impl Job {
         let Some(text) = question.job.as_deref() else {
             return Ok(None);
         };
-        let or_offers = |problem| offers::beside(problem, results, question, text);
+        let or_offers = |problem| match IS_WHOLE {
+            true => offers::beside(problem, results, question, text),
+            false => problem,
+        };
         let written = Written::read(results, question, text).map_err(or_offers)?;
         let torque_nm = written.torque_nm();
         let written_in = written.unit();

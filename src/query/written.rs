@@ -3,6 +3,7 @@
 use super::bolt;
 use super::names::{Called, exactly, in_direction, meant, names_of_jobs, several};
 use super::question::Question;
+use crate::IS_WHOLE;
 use crate::bolt::Bolt;
 use crate::dataset::limits::JOB_TORQUE_NM;
 use crate::dataset::types;
@@ -94,7 +95,7 @@ impl<'a> Written<'a> {
             Ok(typed) => return Ok(Self::Torque(typed)),
             Err(error) => error,
         };
-        if let Some(bolt) = bolt::read(text, catalogue) {
+        if IS_WHOLE && let Some(bolt) = bolt::read(text, catalogue) {
             return Ok(Self::Bolt(bolt?));
         }
         let usual = question.units.unwrap_or_default().into();

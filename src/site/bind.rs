@@ -1,7 +1,8 @@
 //! The compiled module made ready for script, and made small where the optimiser is there.
 
+use super::compile::{self, Part};
 use super::mark::hex;
-use super::{SiteError, compile, tool};
+use super::{SiteError, tool};
 use sha2::{Digest, Sha256};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -24,14 +25,14 @@ pub struct Bound {
 /// Why something is not made small where that is not wanted.
 pub const NOT_ASKED_FOR: &str = "it was not asked for";
 
-/// Compiles, binds and, if asked to, optimises the module. A module that cannot be optimised is
+/// Compiles, binds and, if asked to, optimises a module. One that cannot be optimised is
 /// used as compiled: it is larger and answers alike.
 ///
 /// # Errors
 ///
 /// As [`compile::module`]; or if the module cannot be bound.
-pub fn module(optimise: bool) -> Result<Bound, SiteError> {
-    let compiled = compile::module()?;
+pub fn module(part: Part, optimise: bool) -> Result<Bound, SiteError> {
+    let compiled = compile::module(part)?;
     // One folder a process: two builds at once must not mix.
     let folder = compile::target_dir()?.join(format!("bound-{}", std::process::id()));
     let bound = bind(&compiled, &folder);

@@ -21,6 +21,9 @@ pub struct Module {
 /// files there.
 pub const PREFIX: &str = "job-torque-";
 
+/// The script with everything, which the first part imports when it is needed.
+pub const WHOLE: &str = "job-torque.js";
+
 /// What both kinds of script are written for.
 const TARGET: &str = "--target=es2023";
 
@@ -35,7 +38,8 @@ pub fn esbuild() -> Result<PathBuf, SiteError> {
     })
 }
 
-/// One script of `modules`, beginning from `entry`, made in a new folder at `folder`.
+/// One script of `modules`, beginning from `entry`, made in a new folder at `folder`. What it imports
+/// from [`WHOLE`] stays a file of its own.
 ///
 /// # Errors
 ///
@@ -51,6 +55,7 @@ pub fn script(
             entry,
             "--bundle",
             "--format=esm",
+            &format!("--external:./{WHOLE}"),
         ]))
     });
     // What is left behind does no harm.

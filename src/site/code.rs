@@ -2,10 +2,12 @@
 //! else those that the program carries.
 
 use super::bundle::{self, Module};
+use super::compile::{self, Part};
 use super::mark::{self, Version};
 use super::tool::source;
-use super::{SiteError, bind, compile};
+use super::{SiteError, bind};
 use std::borrow::Cow;
+use std::path::Path;
 
 /// Module, script and style, the first two each with its mark.
 #[derive(Debug)]
@@ -17,6 +19,8 @@ pub struct Code {
     /// The one script: binding, style sheet and the modules of `www/`; or, of plain modules, the one
     /// that the others hang from.
     pub script: Cow<'static, str>,
+    /// The part that an article loads first; `None` where the script is not bundled.
+    pub first: Option<First>,
     /// The loader for articles.
     pub loader: Cow<'static, str>,
     /// The other plain modules; none where the script is bundled.
@@ -31,8 +35,27 @@ pub struct Code {
     pub not_bundled: Option<String>,
 }
 
-/// The module of `www/` that the others hang from, and a script that is none of them.
+/// What answers in an article until the whole is needed, each with its mark.
+#[derive(Debug)]
+pub struct First {
+    /// The WebAssembly.
+    pub wasm: Cow<'static, [u8]>,
+    /// The script: binding, style sheet and those modules of `www/` that it needs.
+    pub script: Cow<'static, str>,
+}
+
+/// The name of the module beside the page, and of the one that an article loads first.
+pub const MODULE: &str = "job-torque.wasm";
+/// The same of the part that an article loads first.
+pub const FIRST_MODULE: &str = "job-torque-first.wasm";
+
+/// Its script.
+pub const FIRST_SCRIPT: &str = "job-torque-first.js";
+
+/// The modules of `www/` that the others hang from, all and those of the first part, and a script that
+/// is none of them.
 const ENTRY: &str = "define.js";
+const FIRST_ENTRY: &str = "first.js";
 const NO_MODULE: &str = "live.js";
 
 /// The loader, a script of its own.
@@ -76,14 +99,18 @@ impl Code {
     }
 
     fn build(optimise: bool, texts: &str) -> Result<Self, SiteError> {
-        let bound = bind::module(optimise)?;
         let esbuild = if optimise {
             bundle::esbuild()
         } else {
             Err(SiteError(bind::NOT_ASKED_FOR.into()))
         };
         let style = style(esbuild.as_deref().ok())?;
-        let modules = modules(&bound.script, &style, texts)?;
+        let first = match &esbuild {
+            Ok(esbuild) => Some(First::build(optimise, esbuild, &style, texts)?),
+            Err(_) => None,
+        };
+        let bound = bind::module(Part::Whole, optimise)?;
+        let modules = modules(&bound.script, &style, texts, MODULE)?;
         let loader = www(LOADER)?;
         let (script, loader, modules) = match &esbuild {
             Ok(esbuild) => {
@@ -93,43 +120,70 @@ impl Code {
                 (script, loader, Vec::new())
             }
             Err(_) => {
-                let (script, modules) = bundle::plain(modules, ENTRY)?;
-                (script, loader.into_owned(), modules)
+                let all = modules.into_iter();
+                let all = all.filter(|module| module.name != FIRST_ENTRY).collect();
+                let (script, modules) = bundle::plain(all, ENTRY)?;
+                // Without a first part there is the whole alone.
+                (script, loader.replace(FIRST_SCRIPT, bundle::WHOLE), modules)
             }
         };
-        let texts_of_modules = modules.iter().map(|module| module.text.as_bytes());
-        let parts = [
-            &bound.wasm,
+        let mut parts = vec![
+            &*bound.wasm,
             script.as_bytes(),
             texts.as_bytes(),
             loader.as_bytes(),
-        ]
-        .into_iter();
-        let version = Version::of(&parts.chain(texts_of_modules).collect::<Vec<_>>());
+        ];
+        if let Some(first) = &first {
+            parts.extend([&*first.wasm, first.script.as_bytes()]);
+        }
+        parts.extend(modules.iter().map(|module| module.text.as_bytes()));
+        let version = Version::of(&parts);
         let optimised = bound.not_optimised.is_none();
-        let first = if optimised { OPTIMISED } else { AS_COMPILED };
-        let second = if esbuild.is_ok() { BUNDLED } else { PLAIN };
-        let text = |text: &str| {
-            let text = text.replace(VERSION_HERE, version.as_str());
-            let sealed = mark::sealed(mark::script(&version, &text).into_bytes());
-            String::from_utf8_lossy(&sealed).into_owned()
-        };
+        let went_through = if optimised { OPTIMISED } else { AS_COMPILED };
+        let made = if esbuild.is_ok() { BUNDLED } else { PLAIN };
         let marked = modules.iter().map(|module| Module {
             name: module.name.clone(),
-            text: text(&module.text),
+            text: marked_script(&version, &module.text),
         });
         Ok(Self {
             wasm: mark::sealed(mark::module(&version, &bound.wasm)).into(),
-            script: text(&format!("{first}\n{second}\n{script}")).into(),
-            loader: text(&loader).into(),
+            script: marked_script(&version, &format!("{went_through}\n{made}\n{script}")).into(),
+            first: first.map(|first| first.marked(&version)),
+            loader: marked_script(&version, &loader).into(),
             modules: marked.collect(),
             style,
-            types: text(&bound.types).into(),
+            types: marked_script(&version, &bound.types).into(),
             not_optimised: bound.not_optimised,
             not_bundled: esbuild.err().map(|why| why.0),
             version,
         })
     }
+}
+
+impl First {
+    /// The first part, without a mark.
+    fn build(optimise: bool, esbuild: &Path, style: &str, texts: &str) -> Result<Self, SiteError> {
+        let bound = bind::module(Part::First, optimise)?;
+        let modules = modules(&bound.script, style, texts, FIRST_MODULE)?;
+        Ok(Self {
+            wasm: bound.wasm.into(),
+            script: bundle::script(esbuild, &modules, FIRST_ENTRY, &bundle_folder()?)?.into(),
+        })
+    }
+
+    fn marked(self, version: &Version) -> Self {
+        Self {
+            wasm: mark::sealed(mark::module(version, &self.wasm)).into(),
+            script: marked_script(version, &self.script).into(),
+        }
+    }
+}
+
+/// A script with its version and its mark.
+fn marked_script(version: &Version, text: &str) -> String {
+    let text = text.replace(VERSION_HERE, version.as_str());
+    let sealed = mark::sealed(mark::script(version, &text).into_bytes());
+    String::from_utf8_lossy(&sealed).into_owned()
 }
 
 /// One folder a process: two builds at once must not mix.
@@ -141,6 +195,8 @@ fn bundle_folder() -> Result<std::path::PathBuf, SiteError> {
 struct Carried {
     wasm: &'static [u8],
     script: &'static str,
+    first_wasm: &'static [u8],
+    first_script: &'static str,
     loader: &'static str,
     types: &'static str,
 }
@@ -149,6 +205,8 @@ struct Carried {
 const CARRIED: Option<Carried> = Some(Carried {
     wasm: include_bytes!("../../target/site/job-torque.wasm"),
     script: include_str!("../../target/site/job-torque.js"),
+    first_wasm: include_bytes!("../../target/site/job-torque-first.wasm"),
+    first_script: include_str!("../../target/site/job-torque-first.js"),
     loader: include_str!("../../target/site/embed.js"),
     types: include_str!("../../target/site/job-torque.d.ts"),
 });
@@ -170,6 +228,10 @@ impl Carried {
             version: version.ok_or_else(|| SiteError("the script carries no mark".into()))?,
             wasm: self.wasm.into(),
             script: self.script.into(),
+            first: Some(First {
+                wasm: self.first_wasm.into(),
+                script: self.first_script.into(),
+            }),
             loader: self.loader.into(),
             modules: Vec::new(),
             style: style(None)?,
@@ -229,7 +291,7 @@ pub fn all_styles() -> Result<String, SiteError> {
 }
 
 /// The one style sheet, made small where esbuild is given.
-fn style(esbuild: Option<&std::path::Path>) -> Result<String, SiteError> {
+fn style(esbuild: Option<&Path>) -> Result<String, SiteError> {
     let style = all_styles()?;
     match esbuild {
         Some(esbuild) => bundle::style(esbuild, &style, &bundle_folder()?),
@@ -275,8 +337,13 @@ fn about_texts(texts: &str) -> Result<String, SiteError> {
 }
 
 /// The modules of the script: those of `www/`, and as modules the binding, the style sheet, the
-/// version and what the script knows of the texts.
-fn modules(binding: &str, style: &str, texts: &str) -> Result<Vec<Module>, SiteError> {
+/// version, the name of the module and what the script knows of the texts.
+fn modules(
+    binding: &str,
+    style: &str,
+    texts: &str,
+    module_file: &str,
+) -> Result<Vec<Module>, SiteError> {
     let style = serde_json::to_string(style).map_err(|error| SiteError(error.to_string()))?;
     let about_texts = about_texts(texts)?;
     let module = |name: &str, text: String| Module {
@@ -288,7 +355,10 @@ fn modules(binding: &str, style: &str, texts: &str) -> Result<Vec<Module>, SiteE
         module("style.js", format!("export const styleText = {style};\n")),
         module(
             "version.js",
-            format!("export const version = '{VERSION_HERE}';\n{about_texts}"),
+            format!(
+                "export const version = '{VERSION_HERE}';\n\
+                export const moduleFile = '{module_file}';\n{about_texts}"
+            ),
         ),
     ];
     let mut names: Vec<String> = inputs()

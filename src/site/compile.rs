@@ -40,13 +40,32 @@ fn target_dir_in(named: Option<PathBuf>) -> Result<PathBuf, SiteError> {
         .map_err(|error| SiteError::file("find", &target, &error))
 }
 
-/// Compiles the visitor's module and returns its path.
+/// Which module of the visitor's.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// Sentence, answer and chart.
+    First,
+    /// Everything.
+    Whole,
+}
+
+impl Part {
+    /// The features of the package that it is made with.
+    fn features(self) -> &'static str {
+        match self {
+            Self::First => "",
+            Self::Whole => "whole",
+        }
+    }
+}
+
+/// Compiles a module of the visitor's and returns its path, which is the same for both.
 ///
 /// # Errors
 ///
 /// If cargo, the target, the source or a crate is missing, in one line; or if the source does not
 /// compile, after cargo's own words.
-pub fn module() -> Result<PathBuf, SiteError> {
+pub fn module(part: Part) -> Result<PathBuf, SiteError> {
     let source = source();
     if !has_source() {
         return Err(tool::missing(format!(
@@ -66,6 +85,8 @@ pub fn module() -> Result<PathBuf, SiteError> {
             "--crate-type",
             "cdylib",
             "--no-default-features",
+            "--features",
+            part.features(),
             "--profile",
             "web",
         ])

@@ -1,6 +1,6 @@
 //! The files of the site.
 
-use super::code::{Code, www};
+use super::code::{self, Code, www};
 use super::{SiteError, mark, page, publish};
 use crate::dataset::write::Publish;
 use crate::picture::{Size, picture, png::png};
@@ -27,13 +27,15 @@ pub struct Site {
 }
 
 /// The names of the files of the site, without those of plain modules.
-pub const NAMES: [&str; 10] = [
+pub const NAMES: [&str; 12] = [
     "index.html",
     "post.html",
     "how.html",
     "embed.js",
+    code::FIRST_SCRIPT,
+    code::FIRST_MODULE,
     "job-torque.js",
-    "job-torque.wasm",
+    code::MODULE,
     "job-torque.d.ts",
     page::PICTURE,
     "texts.json",
@@ -72,6 +74,7 @@ impl Site {
         let chart = mark::png(&code.version, &chart(&published)?);
         const SCRIPT: &str = "text/javascript";
         const JSON: &str = "application/json";
+        const WASM: &str = "application/wasm";
         let page = |name, template| {
             let html = parts.render(&www(template)?)?;
             Ok::<_, SiteError>(file(name, "text/html; charset=utf-8", html.into_bytes()))
@@ -82,7 +85,7 @@ impl Site {
             page("how.html", "how.html")?,
             file("embed.js", SCRIPT, code.loader.as_bytes().to_vec()),
             file("job-torque.js", SCRIPT, code.script.as_bytes().to_vec()),
-            file("job-torque.wasm", "application/wasm", code.wasm.to_vec()),
+            file(code::MODULE, WASM, code.wasm.to_vec()),
             file(
                 "job-torque.d.ts",
                 "text/plain; charset=utf-8",
@@ -92,6 +95,11 @@ impl Site {
             file("texts.json", JSON, texts.clone()),
             file("results.json", JSON, data.clone()),
         ];
+        if let Some(first) = &code.first {
+            let script = first.script.as_bytes().to_vec();
+            files.push(file(code::FIRST_SCRIPT, SCRIPT, script));
+            files.push(file(code::FIRST_MODULE, WASM, first.wasm.to_vec()));
+        }
         files.extend(code.modules.iter().map(|module| File {
             name: module.name.clone().into(),
             media_type: SCRIPT,

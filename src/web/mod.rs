@@ -8,28 +8,27 @@ mod input;
 mod canvas;
 mod object;
 mod told;
+#[cfg(feature = "whole")]
+mod whole;
 
+use crate::IS_WHOLE;
 use crate::chart::curves::Curves;
 use crate::chart::draw::{Theme, draw};
-use crate::chart::places::{job_across, place_plot};
 use crate::chart::view::cursor::Readings;
 use crate::chart::view::{View, Viewport};
-use crate::contents::data::{Contents, Found};
+use crate::contents::data::Contents;
 use crate::dataset::read::value::Value;
-use crate::export::data::Taken;
-use crate::export::{taken, title};
+use crate::export::title;
 use crate::problem::Problem;
 use crate::query::question::Question;
 use crate::results::Results;
-use crate::runs::data::WordedRuns;
 use crate::study::{Kept, Study};
-use crate::table::data::WordedTable;
-use crate::{dataset, escape, text};
+use crate::{dataset, text};
 use canvas::Canvas;
 use object::Object;
 use serde::Serialize;
 use std::cell::Cell;
-use told::{Answered, Listed, Lists, Places};
+use told::Answered;
 use tsify::{Ts, Tsify};
 use wasm_bindgen::prelude::*;
 use web_sys::HtmlCanvasElement;
@@ -86,30 +85,8 @@ impl Jobtorque {
         handed_over(&self.results.contents())
     }
 
-    /// What someone who is typing a job or a tool may mean.
-    ///
-    /// # Errors
-    ///
-    /// Throws a `Problem` if the question cannot be read.
-    pub fn found(&self, text: &str, question: Ts<Question>) -> Result<Ts<Found>, JsValue> {
-        let question: Question = handed_in(question.js_value())?;
-        handed_over(&self.results.found(text, &question))
-    }
-
-    /// The `Problem` with an option of a link or an attribute that is none, to be thrown: a `text`
-    /// that is not among the `known` ones of the option `name`, which gives the `part` of a question,
-    /// or, without a name, the name of an option that is almost the `known` one.
-    pub fn unknown(&self, part: &str, name: &str, text: &str, known: &str) -> JsValue {
-        thrown(&self.results.unknown_option(part, name, text, known))
-    }
-
-    /// A text that someone wrote or put into a link as it is repeated to people: shortened, and with
-    /// nothing hidden in it.
-    pub fn echoed(&self, text: &str) -> String {
-        escape::echoed(text)
-    }
-
-    /// The answer to a question, and, with `panels`, what stands beside it.
+    /// The answer to a question, and, with `panels`, what stands beside it; that the whole module alone
+    /// has.
     ///
     /// # Errors
     ///
@@ -121,65 +98,8 @@ impl Jobtorque {
         handed_over(&Answered {
             title: title(&study, &answer),
             answer,
-            panels: panels.then(|| study.panels()),
+            panels: (IS_WHOLE && panels).then(|| study.panels()),
         })
-    }
-
-    /// The answer for each pair that the answer to a question is about.
-    ///
-    /// # Errors
-    ///
-    /// As `ask`.
-    pub fn list(&self, question: Ts<Question>) -> Result<Ts<Listed>, JsValue> {
-        let list = told(self.study(question)?.list())?;
-        handed_over(&Listed { list })
-    }
-
-    /// The pairs that reach the job of a question, or come closest, and the whole field, ranked, in
-    /// words.
-    ///
-    /// # Errors
-    ///
-    /// As `ask`.
-    pub fn lists(&self, question: Ts<Question>) -> Result<Ts<Lists>, JsValue> {
-        let study = self.study(question)?;
-        handed_over(&Lists {
-            choices: told(study.worded_alternatives())?,
-            table: told(study.whole_field().worded_table())?,
-        })
-    }
-
-    /// The pairs that a question asks for, ranked in the whole field, in words.
-    ///
-    /// # Errors
-    ///
-    /// As `ask`.
-    pub fn table(&self, question: Ts<Question>) -> Result<Ts<WordedTable>, JsValue> {
-        handed_over(&told(self.study(question)?.worded_table())?)
-    }
-
-    /// What may be taken along of the answer to a question; `saved` is the day on which a page is
-    /// saved, such as `2026-03-02`.
-    ///
-    /// # Errors
-    ///
-    /// As `ask`.
-    pub fn take(
-        &self,
-        question: Ts<Question>,
-        saved: Option<String>,
-    ) -> Result<Ts<Taken>, JsValue> {
-        let study = self.study(question)?;
-        handed_over(&told(taken(&study, saved.as_deref()))?)
-    }
-
-    /// The runs behind a pair, in words.
-    ///
-    /// # Errors
-    ///
-    /// As `ask`; also if tool or pack is open.
-    pub fn runs(&self, question: Ts<Question>) -> Result<Ts<WordedRuns>, JsValue> {
-        handed_over(&told(self.study(question)?.worded_runs())?)
     }
 
     /// Draws the curves that belong to an answer, sizes the canvas to suit, and says where words
@@ -201,52 +121,6 @@ impl Jobtorque {
         let view = View::new(&curves, frame, self.results.catalogue());
         painted(&view, &look, canvas)?;
         handed_over(&view)
-    }
-
-    /// Draws the places by torque of the pairs of the same chart, sizes the canvas to suit, and says where
-    /// words go; `plot` is `null` where there are none.
-    ///
-    /// # Errors
-    ///
-    /// As `draw`.
-    pub fn draw_places(
-        &self,
-        question: Ts<Question>,
-        canvas: &HtmlCanvasElement,
-        frame: Ts<Viewport>,
-        look: Ts<Theme>,
-    ) -> Result<Ts<Places>, JsValue> {
-        let frame: Viewport = handed_in(frame.js_value())?;
-        let look: Theme = handed_in(look.js_value())?;
-        let study = self.study(question)?;
-        let plot = told(
-            study
-                .chart()
-                .and_then(|curves| place_plot(&study, &curves, frame)),
-        )?;
-        if let Some(plot) = &plot {
-            painted(&plot.view, &look, canvas)?;
-        }
-        let (plot, text) = plot.map(|plot| (plot.view, plot.text)).unzip();
-        handed_over(&Places { plot, text })
-    }
-
-    /// The job for which the needed line of the places by torque lies so many CSS pixels from their left
-    /// end, as people write it.
-    ///
-    /// # Errors
-    ///
-    /// As `ask`.
-    pub fn job_across(
-        &self,
-        question: Ts<Question>,
-        frame: Ts<Viewport>,
-        x_px: f64,
-    ) -> Result<Option<String>, JsValue> {
-        let frame: Viewport = handed_in(frame.js_value())?;
-        let study = self.study(question)?;
-        let curves = told(study.chart())?;
-        Ok(job_across(&study, &curves, frame, x_px))
     }
 
     /// The job for which the needed line of the same chart lies at a height, in CSS pixels from its top,

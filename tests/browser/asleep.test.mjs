@@ -17,7 +17,7 @@ import {
   withSite,
 } from './harness.mjs';
 
-const script = await readFile(path.join(site, 'job-torque.js'));
+const script = await readFile(path.join(site, 'job-torque-first.js'));
 const dataset = await readFile(path.join(site, 'results.json'));
 const DAY = 'The results did not load. You see those of 11 July 2026.';
 
@@ -87,7 +87,7 @@ for (const browser of browsers) {
             const { headline } = await answered(page);
             assert.equal((await inside(page, '.headline')).text, headline);
             assert.equal(headline, before);
-            for (const file of ['job-torque.js', 'job-torque.wasm', 'results.json', 'texts.json']) {
+            for (const file of ['job-torque-first.js', 'job-torque-first.wasm', 'results.json', 'texts.json']) {
               assert.equal(asked.filter((name) => name === file).length, 1, file);
             }
           }),
@@ -139,7 +139,7 @@ for (const browser of browsers) {
       });
 
       await t.test('a torque that was typed and entered asleep is answered', () =>
-        look('post.html', { 'job-torque.js': late }, async (page) => {
+        look('post.html', { 'job-torque-first.js': late }, async (page) => {
           await pressOn(page, '[name="job"]');
           await page.keyboard.type('412 N·m');
           await page.keyboard.press('Enter');
@@ -150,7 +150,7 @@ for (const browser of browsers) {
       );
 
       await t.test('a torque that is being typed stays, and typing goes on', () =>
-        look('post.html', { 'job-torque.js': late }, async (page) => {
+        look('post.html', { 'job-torque-first.js': late }, async (page) => {
           await page.evaluate(() =>
             document.querySelector('job-torque').shadowRoot.querySelector('[name="job"]').focus(),
           );
@@ -167,7 +167,7 @@ for (const browser of browsers) {
       );
 
       await t.test('a torque that was typed and left is answered', () =>
-        look('post.html', { 'job-torque.js': late }, async (page) => {
+        look('post.html', { 'job-torque-first.js': late }, async (page) => {
           await pressOn(page, '[name="job"]');
           await page.keyboard.type('414 N·m');
           // Not onwards: the sentence of a torque has no unit of its own.
@@ -182,7 +182,7 @@ for (const browser of browsers) {
       );
 
       await t.test('a choice that was made asleep is answered', () =>
-        look('post.html', { 'job-torque.js': late }, async (page) => {
+        look('post.html', { 'job-torque-first.js': late }, async (page) => {
           await page.evaluate(() => {
             const list = document.querySelector('job-torque').shadowRoot.querySelector('[name="tool"]');
             list.focus();
@@ -207,7 +207,7 @@ for (const browser of browsers) {
           });
         await look(
           'post.html',
-          { 'job-torque.js': late },
+          { 'job-torque-first.js': late },
           async (page) => {
             await pressOn(page, '[name="pack"]');
             await answered(page);
@@ -217,7 +217,7 @@ for (const browser of browsers) {
           },
           { before: shown },
         );
-        await look('post.html', { 'job-torque.js': late }, async (page) => {
+        await look('post.html', { 'job-torque-first.js': late }, async (page) => {
           await pressOn(page, '.ask button');
           await answered(page);
           await eventually(
@@ -227,7 +227,7 @@ for (const browser of browsers) {
               'true',
           );
         });
-        await look('post.html', { 'job-torque.js': late }, async (page) => {
+        await look('post.html', { 'job-torque-first.js': late }, async (page) => {
           await pressOn(page, '[name="job"]');
           await answered(page);
           await eventually(page, () => {
@@ -245,7 +245,7 @@ for (const browser of browsers) {
               .shadowRoot.querySelector('.reading:not([hidden])');
             return read && [read.querySelector('.at').getBoundingClientRect().x, read.textContent];
           });
-        await look('post.html', { 'job-torque.js': late }, async (page) => {
+        await look('post.html', { 'job-torque-first.js': late }, async (page) => {
           const [x, y] = await middle(page, '.plot');
           await page.mouse.move(x, y);
           await page.mouse.move(x + 60, y);
@@ -253,7 +253,7 @@ for (const browser of browsers) {
           assert.ok(Math.abs(at - x - 60) < 12, `${at} ${x + 60}`);
           assert.match(text, /N·m/);
         });
-        await look('post.html', { 'job-torque.js': late }, async (page) => {
+        await look('post.html', { 'job-torque-first.js': late }, async (page) => {
           const [x, y] = await middle(page, '.plot');
           await page.mouse.click(x - 50, y);
           const [at] = await box(page);
@@ -269,7 +269,7 @@ for (const browser of browsers) {
           if (tries === 1) response.writeHead(503).end();
           else response.writeHead(200, { 'content-type': 'text/javascript' }).end(script);
         };
-        await look('post.html', { 'job-torque.js': failing }, async (page) => {
+        await look('post.html', { 'job-torque-first.js': failing }, async (page) => {
           await page.mouse.move(...(await middle(page, '.headline')));
           await eventually(page, () => {
             const line = document.querySelector('job-torque').shadowRoot.querySelector('.fault');

@@ -6,3 +6,6 @@ export const textCount: number;
 
 /** Texts for when those of the catalogue are missing or of another version. */
 export const spareTexts: Record<string, string>;
+
+/** The name of the module that belongs to the script. */
+export const moduleFile: string;

@@ -1,0 +1,19 @@
+/**
+ * Registers `<job-torque>` for articles, with the first part alone: sentence, answer and chart. What it
+ * cannot answer, the whole does.
+ */
+
+import { Answering } from './answering.js';
+import { JobTorqueElement } from './element.js';
+
+/** @param {JobTorqueElement} element */
+async function passOn(element) {
+  const { answering } = await import('./job-torque.js');
+  await element.passTo(answering);
+}
+
+if (!customElements.get('job-torque')) {
+  JobTorqueElement.answering = (element, choices) =>
+    new Answering(element, choices, null, () => passOn(element));
+  customElements.define('job-torque', JobTorqueElement);
+}
