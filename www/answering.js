@@ -77,7 +77,8 @@ export class Answering {
     return {
       source: this.#source,
       asked: this.#answered,
-      byVisitor: this.#whole?.isAsked ?? false,
+      isAsked: this.#whole?.isAsked,
+      byVisitor: this.#whole?.byVisitor ?? false,
       fromLink: this.#fromLink,
       root: this.#inside.root,
     };
@@ -94,7 +95,7 @@ export class Answering {
     if (!twin) return false;
     const source = sourceOf(twin.address, twin);
     await source.open();
-    const { asked, byVisitor, fromLink, root } = other.passed;
+    const { asked, isAsked, byVisitor, fromLink, root } = other.passed;
     if (other.passed.source !== twin) {
       source.close();
       return false;
@@ -106,14 +107,14 @@ export class Answering {
     this.#fromLink = fromLink;
     this.#tried(() => {
       if (asked) this.#showAgain(asked);
-      if (byVisitor || !asked) this.#refresh(byVisitor);
+      if (isAsked || !asked) this.#refresh(byVisitor);
     });
     return true;
   }
 
   /** Resolves when all that there is answers, or does not come. */
   async whole() {
-    await this.#whole?.take(false);
+    await this.#whole?.take();
   }
 
   /** Another attribute. @param {string} name */
@@ -189,7 +190,7 @@ export class Answering {
     const fromLink = this.#fromLink;
     const whole = this.#whole;
     const isFirst = this.#element.hasAttribute('compact') && this.#choices.isKnown;
-    if (whole && !isFirst) return void whole.take(byVisitor);
+    if (whole && !isFirst) return void whole.ask(byVisitor);
     const contents = this.#blocks?.contents ?? source.use((results) => results.contents());
     const misspelt = fromLink ? this.#choices.misspelt : [];
     const problems = misspelt.map((option) => source.unknown(option));
@@ -207,14 +208,11 @@ export class Answering {
         this.#show(contents, { question, ...told, passing }, problems, byVisitor);
         if (passing) return;
         if (job !== undefined) this.#keepJob(job, answer);
-        else
-          this.#element.dispatchEvent(
-            new CustomEvent('answer', { detail: answer, bubbles: true, composed: true }),
-          );
+        else this.#dispatch('answer', answer);
         return;
       } catch (fault) {
         if (!isProblem(fault)) throw fault;
-        if (whole) return void whole.take(byVisitor);
+        if (whole) return void whole.ask(byVisitor);
         problems.push(fault);
         // A link may ask for what is not there: it is said, and the rest is answered, but not for
         // another job. Once there is an answer, it stays until the question can be answered.
@@ -234,7 +232,7 @@ export class Answering {
   /**
    * The whole did not come: the first part goes on.
    * @param {unknown} cause
-   * @param {boolean} isAsked whether the visitor waits for it
+   * @param {boolean} isAsked whether it had to answer
    */
   #stay(cause, isAsked) {
     const catalogue = this.#source?.catalogue ?? null;
@@ -300,16 +298,15 @@ export class Answering {
    */
   #report(problems) {
     this.#blocks?.report(problems);
-    this.#fault(sentencesOf(problems), problems);
+    this.#dispatch('fault', { message: sentencesOf(problems), problems });
   }
 
   /**
-   * @param {string} message
-   * @param {Problem[]} problems
+   * @param {string} name
+   * @param {unknown} detail
    */
-  #fault(message, problems) {
-    const detail = { message, problems };
-    this.#element.dispatchEvent(new CustomEvent('fault', { detail, bubbles: true, composed: true }));
+  #dispatch(name, detail) {
+    this.#element.dispatchEvent(new CustomEvent(name, { detail, bubbles: true, composed: true }));
   }
 
   /**
@@ -330,7 +327,8 @@ export class Answering {
     this.#isTriedAgain = false;
     this.#blocks?.disconnect();
     this.#blocks = null;
-    this.#fault(text ?? String(fault), isRefused(fault) ? fault.problems : []);
+    const problems = isRefused(fault) ? fault.problems : [];
+    this.#dispatch('fault', { message: text ?? String(fault), problems });
     if (!text && !(fault instanceof LoadFault)) throw fault;
   }
 
@@ -358,7 +356,7 @@ export class Answering {
     if (this.#blocks || this.#element.hasAttribute('fragment') || !this.#inside.isThere) return false;
     this.#inside.tell(sentencesOf(problems), null);
     this.#fromLink = this.#isKept = true;
-    this.#fault(sentencesOf(problems), problems);
+    this.#dispatch('fault', { message: sentencesOf(problems), problems });
     return true;
   }
 
@@ -370,7 +368,7 @@ export class Answering {
     const choose = (/** @type {Chosen} */ choice, passing = false) => this.#choose(choice, passing);
     const tried = (/** @type {() => void | Promise<void>} */ work) => this.#tried(work);
     const onPage = this.#element.hasAttribute('fragment');
-    const passOn = () => this.#whole?.take(false);
+    const passOn = () => this.#whole?.take();
     const blocks = new Blocks(source, contents, choose, onPage, tried, this.#beneath, passOn);
     this.#blocks = blocks;
     this.#inside.emptied().append(blocks.sheet);

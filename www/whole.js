@@ -4,8 +4,9 @@
 
 /** What lets the whole take over. */
 export class Whole {
-  /** Whether the visitor asked what only the whole can answer. */
+  /** Whether something was asked that only the whole can answer, and whether by the visitor. */
   isAsked = false;
+  byVisitor = false;
   /** @type {Promise<void> | null} */
   #coming = null;
   #load;
@@ -20,14 +21,20 @@ export class Whole {
     this.#failed = failed;
   }
 
-  /**
-   * Resolves when it has, or did not come.
-   * @param {boolean} isAsked whether the visitor waits for it
-   */
-  take(isAsked) {
-    this.isAsked ||= isAsked;
+  /** Resolves when it has, or did not come. */
+  take() {
     this.#coming ??= this.#come();
     return this.#coming;
+  }
+
+  /**
+   * It has to answer what was asked.
+   * @param {boolean} byVisitor
+   */
+  ask(byVisitor) {
+    this.isAsked = true;
+    this.byVisitor ||= byVisitor;
+    this.take();
   }
 
   async #come() {
@@ -37,6 +44,6 @@ export class Whole {
       this.#failed(cause, this.isAsked);
     }
     this.#coming = null;
-    this.isAsked = false;
+    this.isAsked = this.byVisitor = false;
   }
 }

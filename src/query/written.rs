@@ -95,12 +95,16 @@ impl<'a> Written<'a> {
             Ok(typed) => return Ok(Self::Torque(typed)),
             Err(error) => error,
         };
-        if IS_WHOLE && let Some(bolt) = bolt::read(text, catalogue) {
+        if !IS_WHOLE {
+            // Bolts and words are for the whole.
+            return Self::bare(catalogue, question, text)
+                .ok_or_else(|| unreadable(text, error, catalogue));
+        }
+        if let Some(bolt) = bolt::read(text, catalogue) {
             return Ok(Self::Bolt(bolt?));
         }
-        let usual = question.units.unwrap_or_default().into();
-        if let Ok(typed) = Typed::read(catalogue, text, Some(usual)) {
-            return Ok(Self::Torque(typed));
+        if let Some(torque) = Self::bare(catalogue, question, text) {
+            return Ok(torque);
         }
         // What does not begin with a letter was meant as a torque.
         if !text.trim_start().starts_with(is_letter) {
@@ -115,6 +119,13 @@ impl<'a> Written<'a> {
                 Err(problem.message(catalogue.fill("error.unknown_job", &values)))
             }
         }
+    }
+
+    /// A number without a unit, or two, in the unit of the question.
+    fn bare(catalogue: &Catalogue, question: &Question, text: &str) -> Option<Self> {
+        let usual = question.units.unwrap_or_default().into();
+        let typed = Typed::read(catalogue, text, Some(usual)).ok()?;
+        Some(Self::Torque(typed))
     }
 
     /// The torque that it is judged by, in N·m: the larger figure of a range, the tightening torque of a
