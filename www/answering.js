@@ -112,11 +112,6 @@ export class Answering {
     return true;
   }
 
-  /** Resolves when all that there is answers, or does not come. */
-  async whole() {
-    await this.#whole?.take();
-  }
-
   /** Another attribute. @param {string} name */
   changed(name) {
     if (!this.#source) return;
@@ -132,7 +127,7 @@ export class Answering {
   list() {
     const question = this.#answered;
     const source = this.#source;
-    if (!question || !source || this.#whole) return null;
+    if (!question || !source) return null;
     return source.use((results) => results.list(question)).list;
   }
 

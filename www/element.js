@@ -77,10 +77,9 @@ export class JobTorqueElement extends Base {
   /**
    * The answers for the pairs that the answer shown is about: those measured in rank order, then those
    * nobody ran that can be estimated. `null` for a single pair, and before there is an answer.
-   * @returns {Promise<import('./jobtorque.js').Answer[] | null>}
+   * @returns {import('./jobtorque.js').Answer[] | null}
    */
-  async list() {
-    await this.#answering.whole();
+  list() {
     return this.#answering.list();
   }
 

@@ -7,8 +7,7 @@ export class Whole {
   /** Whether something was asked that only the whole can answer, and whether by the visitor. */
   isAsked = false;
   byVisitor = false;
-  /** @type {Promise<void> | null} */
-  #coming = null;
+  #isComing = false;
   #load;
   #failed;
 
@@ -21,10 +20,16 @@ export class Whole {
     this.#failed = failed;
   }
 
-  /** Resolves when it has, or did not come. */
-  take() {
-    this.#coming ??= this.#come();
-    return this.#coming;
+  /** It may soon be needed. */
+  async take() {
+    if (this.#isComing) return;
+    this.#isComing = true;
+    try {
+      await this.#load();
+    } catch (cause) {
+      this.#failed(cause, this.isAsked);
+    }
+    this.#isComing = this.isAsked = this.byVisitor = false;
   }
 
   /**
@@ -35,15 +40,5 @@ export class Whole {
     this.isAsked = true;
     this.byVisitor ||= byVisitor;
     this.take();
-  }
-
-  async #come() {
-    try {
-      await this.#load();
-    } catch (cause) {
-      this.#failed(cause, this.isAsked);
-    }
-    this.#coming = null;
-    this.isAsked = this.byVisitor = false;
   }
 }

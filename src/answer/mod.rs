@@ -7,7 +7,6 @@ mod figures;
 mod warnings;
 pub(crate) mod words;
 
-use crate::IS_WHOLE;
 use crate::problem::Problem;
 use crate::query::question::Question;
 use crate::results::Results;
@@ -39,29 +38,11 @@ impl Study<'_> {
 
     fn checked(&self) -> Result<JobStudy<'_>, Problem> {
         let answering = self.answering()?;
-        if !IS_WHOLE {
-            self.of_first_part()?;
-        }
         sort::check(self.results, self.question())?;
         if self.question().currency.is_some() {
             self.prices().known(&self.results.catalogue)?;
         }
         Ok(answering)
-    }
-
-    /// The first module tells of measured pairs alone, and of no bolts; nor does it sort, or know prices.
-    fn of_first_part(&self) -> Result<(), Problem> {
-        let (asked, question) = (self.asked(), self.question());
-        let pair = asked.tool.zip(asked.pack);
-        let measured = pair.is_none_or(|pair| self.member(pair).is_some());
-        if measured && question.sort.is_none() && question.currency.is_none() {
-            return Ok(());
-        }
-        Err(Problem::new(
-            "",
-            "a question for the whole module",
-            "one for the first part",
-        ))
     }
 }
 

@@ -1,7 +1,6 @@
 //! One question, opened once: what was asked, the field that answers it, and what follows from both,
 //! each worked out when it is first needed.
 
-use crate::IS_WHOLE;
 use crate::field::estimated::Estimated;
 use crate::field::estimates::Estimates;
 use crate::field::uncertainty::{Uncertainty, scatter_at, scatter_of};
@@ -331,9 +330,6 @@ impl<'r> Study<'r> {
 
     /// What the field says of pairs nobody ran; `None` where it has too few runs or pairs to say.
     pub(crate) fn estimates(&self) -> Option<&Estimates> {
-        if !IS_WHOLE {
-            return None;
-        }
         let within_s = self.kept.estimates.within_s;
         let estimates = || Estimates::of(self.field(), self.uncertainty(), within_s);
         let estimates = self.kept.estimates.estimates.get_or_init(estimates);

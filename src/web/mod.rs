@@ -28,7 +28,7 @@ use canvas::Canvas;
 use object::Object;
 use serde::Serialize;
 use std::cell::Cell;
-use told::Answered;
+use told::{Answered, Listed};
 use tsify::{Ts, Tsify};
 use wasm_bindgen::prelude::*;
 use web_sys::HtmlCanvasElement;
@@ -100,6 +100,16 @@ impl Jobtorque {
             answer,
             panels: (IS_WHOLE && panels).then(|| study.panels()),
         })
+    }
+
+    /// The answer for each pair that the answer to a question is about.
+    ///
+    /// # Errors
+    ///
+    /// As `ask`.
+    pub fn list(&self, question: Ts<Question>) -> Result<Ts<Listed>, JsValue> {
+        let list = told(self.study(question)?.list())?;
+        handed_over(&Listed { list })
     }
 
     /// Draws the curves that belong to an answer, sizes the canvas to suit, and says where words

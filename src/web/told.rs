@@ -16,3 +16,11 @@ pub struct Answered {
     /// What stands beside it; `null` if it is not asked for.
     pub panels: Option<Panels>,
 }
+
+/// The answers for several pairs.
+#[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
+pub struct Listed {
+    /// Those measured in rank order, then the estimates; `null` where one pair is asked for.
+    pub list: Option<Vec<Answer>>,
+}

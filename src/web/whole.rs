@@ -2,7 +2,6 @@
 
 use super::{Jobtorque, handed_in, handed_over, painted, thrown, told};
 use crate::alternatives::data::WordedChoices;
-use crate::answer::data::Answer;
 use crate::chart::draw::Theme;
 use crate::chart::places::{job_across, place_plot};
 use crate::chart::view::{View, Viewport};
@@ -38,14 +37,6 @@ pub struct Places {
     pub text: Option<String>,
 }
 
-/// The answers for several pairs.
-#[derive(Serialize, Tsify)]
-#[tsify(missing_as_null)]
-pub struct Listed {
-    /// Those measured in rank order, then the estimates; `null` where one pair is asked for.
-    pub list: Option<Vec<Answer>>,
-}
-
 #[wasm_bindgen]
 impl Jobtorque {
     /// What someone who is typing a job or a tool may mean.
@@ -69,16 +60,6 @@ impl Jobtorque {
     /// nothing hidden in it.
     pub fn echoed(&self, text: &str) -> String {
         escape::echoed(text)
-    }
-
-    /// The answer for each pair that the answer to a question is about.
-    ///
-    /// # Errors
-    ///
-    /// As `ask`.
-    pub fn list(&self, question: Ts<Question>) -> Result<Ts<Listed>, JsValue> {
-        let list = told(self.study(question)?.list())?;
-        handed_over(&Listed { list })
     }
 
     /// The pairs that reach the job of a question, or come closest, and the whole field, ranked, in
