@@ -6,13 +6,16 @@
 import { Answering } from './answering.js';
 import { JobTorqueElement } from './element.js';
 
+// For pages that ask the module themselves.
+export { Jobtorque, initSync } from './jobtorque.js';
+
 /** @param {JobTorqueElement} element */
 async function passOn(element) {
   const { answering } = await import('./job-torque.js');
   await element.passTo(answering);
 }
 
-if (!customElements.get('job-torque')) {
+if (globalThis.customElements && !customElements.get('job-torque')) {
   JobTorqueElement.answering = (element, choices) =>
     new Answering(element, choices, null, () => passOn(element));
   customElements.define('job-torque', JobTorqueElement);

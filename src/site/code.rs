@@ -61,6 +61,9 @@ const NO_MODULE: &str = "live.js";
 /// The loader, a script of its own.
 const LOADER: &str = "embed.js";
 
+/// The parts of the style sheet for what the first part never shows.
+const NOT_FIRST_STYLES: [&str; 3] = ["table.css", "compare.css", "runs.css"];
+
 /// The style of what the finished answer alone has, which is no part of the one style sheet.
 const BAKED_STYLE: &str = "baked.css";
 
@@ -106,7 +109,7 @@ impl Code {
         };
         let style = style(esbuild.as_deref().ok())?;
         let first = match &esbuild {
-            Ok(esbuild) => Some(First::build(optimise, esbuild, &style, texts)?),
+            Ok(esbuild) => Some(First::build(optimise, esbuild, texts)?),
             Err(_) => None,
         };
         let bound = bind::module(Part::Whole, optimise)?;
@@ -162,9 +165,11 @@ impl Code {
 
 impl First {
     /// The first part, without a mark.
-    fn build(optimise: bool, esbuild: &Path, style: &str, texts: &str) -> Result<Self, SiteError> {
+    fn build(optimise: bool, esbuild: &Path, texts: &str) -> Result<Self, SiteError> {
         let bound = bind::module(Part::First, optimise)?;
-        let modules = modules(&bound.script, style, texts, FIRST_MODULE)?;
+        let style = styles_without(&NOT_FIRST_STYLES)?;
+        let style = bundle::style(esbuild, &style, &bundle_folder()?)?;
+        let modules = modules(&bound.script, &style, texts, FIRST_MODULE)?;
         Ok(Self {
             wasm: bound.wasm.into(),
             script: bundle::script(esbuild, &modules, FIRST_ENTRY, &bundle_folder()?)?.into(),
@@ -284,8 +289,14 @@ pub fn www(name: &str) -> Result<Cow<'static, str>, SiteError> {
 ///
 /// As [`www`].
 pub fn all_styles() -> Result<String, SiteError> {
+    styles_without(&[])
+}
+
+/// The same without some of its parts.
+fn styles_without(left_out: &[&str]) -> Result<String, SiteError> {
     let names = TEMPLATES.iter().map(|(name, _)| *name);
     let sheets = names.filter(|name| name.ends_with(".css") && *name != BAKED_STYLE);
+    let sheets = sheets.filter(|name| !left_out.contains(name));
     let parts = sheets.map(www).collect::<Result<Vec<_>, _>>()?;
     Ok(parts.join("\n"))
 }

@@ -87,7 +87,12 @@ for (const browser of browsers) {
             const { headline } = await answered(page);
             assert.equal((await inside(page, '.headline')).text, headline);
             assert.equal(headline, before);
-            for (const file of ['job-torque-first.js', 'job-torque-first.wasm', 'results.json', 'texts.json']) {
+            for (const file of [
+              'job-torque-first.js',
+              'job-torque-first.wasm',
+              'results.json',
+              'texts.json',
+            ]) {
               assert.equal(asked.filter((name) => name === file).length, 1, file);
             }
           }),

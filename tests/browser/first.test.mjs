@@ -1,0 +1,303 @@
+// What an article loads first answers like the whole, and the whole takes over where it is needed.
+import assert from 'node:assert/strict';
+import { readFile } from 'node:fs/promises';
+import path from 'node:path';
+import test from 'node:test';
+import { pathToFileURL } from 'node:url';
+import {
+  answered,
+  browsers,
+  eventually,
+  inside,
+  publishedData,
+  site,
+  wake,
+  withBrowser,
+  withPage,
+  withSite,
+} from './harness.mjs';
+import { job, random } from './questions.mjs';
+
+const QUESTIONS = 500;
+
+/** A module of the site with its script, as one that answers. */
+async function opened(name) {
+  const { Jobtorque, initSync } = await import(pathToFileURL(path.resolve(site, `${name}.js`)).href);
+  initSync({ module: await readFile(path.join(site, `${name}.wasm`)) });
+  const json = async (file) => JSON.parse(await readFile(path.join(site, file), 'utf8'));
+  return new Jobtorque(await json('results.json'), await json('texts.json'));
+}
+
+/** What something gives, or the problem it throws. */
+function given(work) {
+  try {
+    return { value: work() };
+  } catch (problem) {
+    assert.ok(Object.hasOwn(problem, 'pointer'), String(problem));
+    return { problem };
+  }
+}
+
+const nothing = {
+  tool: null,
+  pack: null,
+  beside: [],
+  job: null,
+  direction: null,
+  condition: null,
+  loss_percent: null,
+  within_s: null,
+  score: null,
+  setup: null,
+  rig: null,
+  edition: null,
+  by: null,
+  currency: null,
+  narrow: null,
+  sort: null,
+  order: null,
+  chosen: null,
+  stated: null,
+  units: null,
+};
+
+/** A question in the words of the module. */
+const question = ({ condition, loss, within, edition, ...same }) => ({
+  ...nothing,
+  ...same,
+  condition: condition === null ? null : Number(condition),
+  loss_percent: loss === null ? null : Number(loss),
+  within_s: within === null ? null : Number(within),
+  edition: edition === null ? null : Number(edition),
+});
+
+/** Jobs as people write them, with and without what only the whole reads. */
+const WRITTEN = [
+  '650',
+  '650 N·m',
+  '480 lbf·ft',
+  '20-40',
+  '1,5',
+  '1.234',
+  '1/2',
+  '12',
+  'M20 10.9',
+  'M20',
+  '19 mm',
+  '3/4-10 grade 8',
+  'wheel',
+  'nonsense',
+  '',
+  '650 J',
+  '0.1',
+  '99999 N·m',
+];
+
+test('the first module answers like the whole: 500 questions at random, and jobs as they are written', async () => {
+  const [first, whole] = [await opened('job-torque-first'), await opened('job-torque')];
+  const data = await publishedData();
+  const drawn = random(20261130);
+  const asked = Array.from({ length: QUESTIONS }, () =>
+    question({
+      ...job(drawn, data),
+      tool: drawn.maybe(0.7, () => drawn.pick(data.tools).id),
+      pack: drawn.maybe(0.7, () => drawn.pick(data.packs).id),
+    }),
+  );
+  asked.push(...WRITTEN.map((written) => ({ ...nothing, job: written })));
+  const frame = { width_px: 700, height_px: 360, text_px: 14, runs: false, top_nm: null };
+  let [answers, left] = [0, 0];
+  for (const one of asked) {
+    const [mine, its] = [first, whole].map((module) => given(() => module.ask(one, false)));
+    if (mine.problem) {
+      // The whole says what is wrong, or answers.
+      left += 1;
+      continue;
+    }
+    answers += 1;
+    assert.deepEqual(mine, its, JSON.stringify(one));
+    for (const of of [
+      (module) => module.list(one),
+      (module) => module.readings(one, frame),
+      (module) => module.job_at(one, frame, 100),
+      (module) => module.job_stepped(one, 3),
+    ]) {
+      assert.deepEqual(
+        given(() => of(first)),
+        given(() => of(whole)),
+        JSON.stringify(one),
+      );
+    }
+  }
+  assert.deepEqual(first.contents(), whole.contents());
+  assert.ok(answers > 0.9 * QUESTIONS, `${answers} answered`);
+  assert.ok(left > 5, `${left} left to the whole`);
+});
+
+test('what only the whole has stands in the whole alone', async () => {
+  const [first, whole] = [await opened('job-torque-first'), await opened('job-torque')];
+  for (const name of ['found', 'lists', 'table', 'take', 'runs', 'draw_places', 'job_across']) {
+    assert.equal(typeof whole[name], 'function', name);
+    assert.equal(first[name], undefined, name);
+  }
+});
+
+const FIRST = [
+  'embed.js',
+  'job-torque-first.js',
+  'job-torque-first.wasm',
+  'post.html',
+  'results.json',
+  'texts.json',
+];
+const WHOLE = ['job-torque.js', 'job-torque.wasm'];
+
+/** What stands in the blank for the job, and the headline. */
+const told = (page) =>
+  page.evaluate(() => {
+    const root = document.querySelector('job-torque').shadowRoot;
+    const blank = root.querySelector('[name="job"]');
+    return {
+      focused: root.activeElement === blank,
+      text: blank.value,
+      headline: root.querySelector('.headline').textContent,
+      wrong: root.querySelector('.fault .wrong')?.textContent ?? '',
+    };
+  });
+
+const type = async (page, text) => {
+  const blank = await page.evaluateHandle(() =>
+    document.querySelector('job-torque').shadowRoot.querySelector('[name="job"]'),
+  );
+  await blank.click();
+  await page.keyboard.type(text);
+};
+
+for (const browser of browsers) {
+  test(`in ${browser.name}`, { timeout: 300_000 }, (t) =>
+    withBrowser(browser, async (running) => {
+      /** An article whose element answers, `changed` files in place of its own. */
+      const look = (use, changed = {}, more = {}) =>
+        withSite(changed, (address, asked) =>
+          withPage(
+            running,
+            `${address}post.html`,
+            async (page) => {
+              await wake(page);
+              await answered(page);
+              return use(page, asked);
+            },
+            more,
+          ),
+        );
+      const asks = (page, job) =>
+        page.evaluate(async (job) => {
+          const element = document.querySelector('job-torque');
+          const heard = new Promise((resolve) => element.addEventListener('answer', resolve, { once: true }));
+          element.setAttribute('job', job);
+          return (await heard).detail.required_torque_nm;
+        }, job);
+
+      await t.test('a torque, a tool, a pack and a list take the first part alone', () =>
+        look(async (page, asked) => {
+          assert.equal(await asks(page, '300 N·m'), 300);
+          await page.evaluate(() =>
+            document.querySelector('job-torque').setAttribute('tool', 'sorrel-18-medium'),
+          );
+          await eventually(page, () => document.querySelector('job-torque').list()?.length > 1);
+          assert.deepEqual([...asked].sort(), FIRST);
+        }),
+      );
+
+      await t.test('what is typed brings the whole, which takes over in the middle of it', () =>
+        look(async (page, asked) => {
+          await type(page, 'M20 10.9');
+          await eventually(page, () => {
+            const root = document.querySelector('job-torque').shadowRoot;
+            return root.querySelector('[role="option"]') !== null;
+          });
+          const typed = await told(page);
+          assert.equal(typed.text, 'M20 10.9');
+          assert.ok(typed.focused);
+          assert.deepEqual([...asked].sort(), [...FIRST, ...WHOLE].sort(), 'each file once');
+          await page.keyboard.press('Enter');
+          await eventually(page, () => {
+            const root = document.querySelector('job-torque').shadowRoot;
+            return root.querySelector('.headline').textContent.includes('610');
+          });
+          assert.equal((await told(page)).text, 'M20 10.9');
+        }),
+      );
+
+      await t.test('a bolt that is asked for at once is answered by the whole', () =>
+        look(async (page, asked) => {
+          assert.equal(Math.round(await asks(page, 'M20 10.9')), 610);
+          assert.ok(asked.includes('job-torque.wasm'));
+        }),
+      );
+
+      await t.test('an element that is no longer compact shows everything', () =>
+        look(async (page) => {
+          await page.evaluate(() => document.querySelector('job-torque').removeAttribute('compact'));
+          await eventually(page, () =>
+            Boolean(document.querySelector('job-torque').shadowRoot.querySelector('.field table')),
+          );
+        }),
+      );
+
+      await t.test(
+        'where the whole does not come, the answer stays, and the next time it is tried again',
+        () => {
+          let fails = true;
+          const failing = async (request, response) => {
+            if (fails) response.writeHead(503).end();
+            else {
+              const script = await readFile(path.join(site, 'job-torque.wasm'));
+              response.writeHead(200, { 'content-type': 'application/wasm' }).end(script);
+            }
+          };
+          return look(
+            async (page) => {
+              const before = (await told(page)).headline;
+              await type(page, 'M20 10.9');
+              await page.keyboard.press('Enter');
+              await eventually(page, () => {
+                const root = document.querySelector('job-torque').shadowRoot;
+                return root.querySelector('.fault .wrong').textContent.includes('did not load');
+              });
+              assert.equal((await told(page)).headline, before);
+              fails = false;
+              assert.equal(Math.round(await asks(page, 'M16 10.9')) > 0, true);
+              assert.equal((await told(page)).wrong, '');
+            },
+            { 'job-torque.wasm': failing },
+            { messages: true },
+          );
+        },
+      );
+
+      await t.test('a whole of another version is not taken', () =>
+        look(
+          async (page) => {
+            await page.evaluate(() => document.querySelector('job-torque').setAttribute('job', 'M20 10.9'));
+            await eventually(page, () => {
+              const root = document.querySelector('job-torque').shadowRoot;
+              return root.querySelector('.fault .wrong').textContent.includes('another version');
+            });
+            assert.equal((await inside(page, '.headline')).seen, true);
+          },
+          { 'job-torque.js': other },
+          { messages: true },
+        ),
+      );
+    }),
+  );
+}
+
+/** The script of the whole as another build has it. */
+async function other(request, response) {
+  const script = await readFile(path.join(site, 'job-torque.js'), 'utf8');
+  const changed = script.replaceAll(/(\d+\.\d+\.\d+\+)[0-9a-f]{16}/g, '$10000000000000000');
+  assert.notEqual(changed, script);
+  response.writeHead(200, { 'content-type': 'text/javascript' }).end(changed);
+}
