@@ -6,18 +6,13 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { promisify } from 'node:util';
 import { browsers, eventually, program, site, withBrowser } from '../browser/harness.mjs';
+import { CONDITIONS, slowedAs } from './conditions.mjs';
 import { median } from './median.mjs';
 import { serving } from './serve.mjs';
 
 const run = promisify(execFile);
 const TURNS = 15;
 const COPIES = 16;
-
-const CONDITIONS = {
-  'this machine': null,
-  '9 Mbit/s, 60 ms': { latency: 60, mbits: 9, slowed: 1 },
-  '1.6 Mbit/s, 150 ms, processor slowed 4 times': { latency: 150, mbits: 1.6, slowed: 4 },
-};
 
 /** Milliseconds from navigation to the first answer, middle of several turns. */
 export async function first() {
@@ -67,17 +62,7 @@ async function opened(running, address, condition) {
     document.addEventListener('answer', () => (globalThis.live ??= performance.now()));
   });
   const session = await page.createCDPSession();
-  if (condition) {
-    const throughput = (condition.mbits * 1e6) / 8;
-    await session.send('Network.enable');
-    await session.send('Network.emulateNetworkConditions', {
-      offline: false,
-      latency: condition.latency,
-      downloadThroughput: throughput,
-      uploadThroughput: throughput,
-    });
-    await session.send('Emulation.setCPUThrottlingRate', { rate: condition.slowed });
-  }
+  await slowedAs(session, condition);
   await page.goto(address, { waitUntil: 'load', timeout: 120_000 });
   const live = address.includes('static') ? null : await eventually(page, () => globalThis.live);
   const readable = await eventually(

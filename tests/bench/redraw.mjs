@@ -18,6 +18,7 @@ export async function redraw() {
   }
   const uplot = new URL('../browser/node_modules/uplot/dist/', import.meta.url);
   files.set('uplot.js', await readFile(new URL('uPlot.esm.js', uplot)));
+  files.set('sampled.js', await readFile(new URL('sampled.mjs', import.meta.url)));
   const style = await readFile(new URL('uPlot.min.css', uplot), 'utf8');
   files.set('bench.html', `<!DOCTYPE html><meta charset="utf-8"><style>${style}</style><main></main>`);
   const measured = await serving(files, (address) =>
@@ -42,9 +43,10 @@ export async function redraw() {
 
 /* Runs in the page. */
 async function inPage(pointCounts, turns, ratio) {
-  const [{ Jobtorque, initSync }, { default: UPlot }] = await Promise.all([
+  const [{ Jobtorque, initSync }, { default: UPlot }, { sampled }] = await Promise.all([
     import('/job-torque.js'),
     import('/uplot.js'),
+    import('/sampled.js'),
   ]);
   const json = async (name) => (await fetch(name)).json();
   const wasm = await (await fetch('/job-torque.wasm')).arrayBuffer();
@@ -76,22 +78,9 @@ async function inPage(pointCounts, turns, ratio) {
   };
   const view = results.draw(question, canvas, frame, look);
 
-  /** The build-up curve of a pair's first run, from its published knots, at so many times. */
-  const sampled = ({ tool, pack }, times) => {
-    const { buildup } = data.runs.find((run) => run.tool === tool && run.pack === pack);
-    let [time, torque] = [buildup.first_us, 0];
-    const knots = buildup.step.map((step, i) => {
-      time += buildup.tick_us * step;
-      torque += buildup.rise_dnm[i];
-      return [time / 1e6, torque / 10];
-    });
-    let k = 0;
-    return times.map((at) => {
-      while (k < knots.length - 2 && knots[k + 1][0] < at) k += 1;
-      const [[t0, y0], [t1, y1]] = [knots[k], knots[k + 1]];
-      return y0 + ((y1 - y0) * (Math.min(Math.max(at, t0), t1) - t0)) / (t1 - t0 || 1);
-    });
-  };
+  /** The build-up curve of a pair's first run. */
+  const curve = ({ tool, pack }, times) =>
+    sampled(data.runs.find((run) => run.tool === tool && run.pack === pack).buildup, times);
   // Reading one pixel back waits until everything is painted.
   const settled = (target) => target.getContext('2d').getImageData(0, 0, 1, 1).data[0];
   const timed = async (work, target) => {
@@ -105,7 +94,7 @@ async function inPage(pointCounts, turns, ratio) {
   const measured = [];
   for (const points of pointCounts) {
     const times = Array.from({ length: points }, (_, i) => (5 * i) / (points - 1));
-    const series = [times, ...all.map((pair) => sampled(pair, times))];
+    const series = [times, ...all.map((pair) => curve(pair, times))];
     holder.replaceChildren();
     const lines = view.curves.map((_, i) => ({
       stroke: `rgb(${colours[i]})`,

@@ -6,10 +6,11 @@ import { change } from './change.mjs';
 import { first } from './first.mjs';
 import { drag } from './drag.mjs';
 import { press } from './press.mjs';
+import { article } from './article.mjs';
 import { bytes } from './bytes.mjs';
 import { folder } from './folder.mjs';
 
-const benches = { bytes, redraw, change, press, drag, first, folder };
+const benches = { bytes, article, redraw, change, press, drag, first, folder };
 const wanted = process.argv.slice(2);
 for (const [name, bench] of Object.entries(benches)) {
   if (wanted.length > 0 && !wanted.some((word) => name.includes(word))) continue;
