@@ -13,6 +13,7 @@ pub mod band;
 mod building;
 pub mod cursor;
 mod label_positions;
+mod thinned;
 
 /// The room a chart has.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Deserialize, Serialize)]

@@ -1,6 +1,7 @@
 //! The axes of a chart: seconds and newton metres to pixels, and where their ticks are.
 
 use super::super::label_placement::Area;
+use super::thinned::thinned;
 use super::{DIGIT, LINE, Viewport};
 use crate::chart::curves::{Curves, NamedCurve};
 use crate::chart::words;
@@ -114,13 +115,14 @@ impl Axes {
         (0..=steps).map(move |step| window_s * f64::from(step) / f64::from(steps))
     }
 
-    /// A run's curve at every few pixels.
+    /// A run's curve at every few pixels, as far as it is not straight.
     pub fn run(&self, curve: &Curve) -> Vec<(f64, f64)> {
         let point = |time_s| (self.x(time_s), self.y(curve.torque_at(time_s)));
-        self.times().map(point).collect()
+        let points: Vec<_> = self.times().map(point).collect();
+        thinned(&points, |_| false)
     }
 
-    /// The curve at every few pixels, and where it crosses the needed line.
+    /// The curve at every few pixels, as far as it is not straight, and where it crosses the needed line.
     pub fn points(&self, curve: &NamedCurve, required_nm: f64) -> Vec<(f64, f64)> {
         let crossing = curve.time_to_job_s;
         let mut points = Vec::new();
@@ -132,7 +134,8 @@ impl Axes {
             }
             points.push((self.x(time_s), self.y(curve.combination.torque_at(time_s))));
         }
-        points
+        let crossing = crossing.map(|crossing_s| self.x(crossing_s));
+        thinned(&points, |(x, _)| Some(x) == crossing)
     }
 }
 

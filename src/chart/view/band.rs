@@ -86,6 +86,8 @@ impl Edges {
 #[cfg(all(test, not(target_arch = "wasm32")))]
 mod tests {
     use super::super::super::tests::{demo, question, view};
+    use super::super::tests::on_line;
+    use super::super::thinned::OFF_PX;
     use super::*;
 
     const PAIR: (&str, &str) = ("sorrel-18-medium", "two-row-5-0");
@@ -118,12 +120,9 @@ mod tests {
             for (upper, lower) in upper.iter().zip(lower.iter().rev()) {
                 assert_eq!(upper.0, lower.0);
                 assert!(view.top_px <= upper.1 && upper.1 <= lower.1 && lower.1 <= view.bottom_px);
-                let curve = view.curves[0]
-                    .points
-                    .iter()
-                    .find(|point| point.0 == upper.0);
-                let (_, y) = curve.unwrap();
-                assert!(upper.1 <= *y && *y <= lower.1, "{upper:?} {y} {lower:?}");
+                let y = on_line(&view.curves[0].points, upper.0);
+                let (top, bottom) = (upper.1 - OFF_PX, lower.1 + OFF_PX);
+                assert!(top <= y && y <= bottom, "{upper:?} {y} {lower:?}");
             }
             let ends = (upper.last().unwrap().1, lower.first().unwrap().1);
             assert!(ends.1 - ends.0 > 2.0, "{ends:?}");
