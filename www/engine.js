@@ -34,6 +34,14 @@ const isFirst = moduleFile !== 'job-torque.wasm';
 /** The member of a JSON file, and the section of the module, that holds the mark of who wrote it. */
 const MARK = 'jobtorque';
 
+/** Length of the module's hash in its text. */
+const HASH_LENGTH = 8;
+/** The hash is 32-bit FNV-1a (RFC 9923). */
+const FNV_OFFSET = 0x811c9dc5;
+const FNV_PRIME = 0x01000193;
+/** Characters of the module's text have codes below this. */
+const CHARACTERS = 0x200;
+
 /** @type {Promise<WebAssembly.Module> | null} */
 let compiling = null;
 /** @type {WebAssembly.Module | null} */
@@ -267,18 +275,28 @@ function start(module) {
 async function compile() {
   // The module that stands in a page is the whole one.
   const block = isFirst ? null : document.getElementById('jobtorque-module')?.textContent;
-  if (block) return WebAssembly.compile(await unpacked(block));
+  if (block) return WebAssembly.compile(bytesOf(block));
   return WebAssembly.compile(await loadedBytes(new URL(moduleFile, import.meta.url).href));
 }
 
 /**
- * Gzip in base64, unpacked.
+ * The module of its text: the hash in hexadecimal, the characters of the 256 bytes, and the module in
+ * these characters (`module_text.rs`).
  * @param {string} text
  */
-function unpacked(text) {
-  const bytes = Uint8Array.from(atob(text.trim()), (letter) => letter.charCodeAt(0));
-  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip'));
-  return new Response(stream).arrayBuffer();
+function bytesOf(text) {
+  const byteOf = new Uint8Array(CHARACTERS);
+  for (let byte = 0; byte < 256; byte += 1) byteOf[text.charCodeAt(HASH_LENGTH + byte)] = byte;
+  const start = HASH_LENGTH + 256;
+  const bytes = new Uint8Array(text.length - start);
+  let hash = FNV_OFFSET;
+  for (let at = 0; at < bytes.length; at += 1) {
+    const byte = byteOf[text.charCodeAt(start + at)] ?? 0;
+    bytes[at] = byte;
+    hash = Math.imul(hash ^ byte, FNV_PRIME);
+  }
+  if (hash >>> 0 !== parseInt(text.slice(0, HASH_LENGTH), 16)) throw new Error('the module is damaged');
+  return bytes;
 }
 
 /**
