@@ -51,8 +51,8 @@ export class Source {
   #users = 0;
   /** @type {Promise<void> | null} */
   #loading = null;
-  /** @type {unknown} */
-  #data = null;
+  /** The results as they are published. */
+  #data = new Uint8Array();
   /** @type {Catalogue} */
   catalogue = { lang: '', units: {}, texts: {} };
   /** Whether the results did not load and the copy in the page is used instead. */
@@ -87,10 +87,9 @@ export class Source {
     let catalogue = null;
     try {
       const beside = this.address && new URL('texts.json', import.meta.url).href;
-      const address = this.address && new URL(this.address, document.baseURI).href;
-      catalogue = JSON.parse((await textOf('jobtorque-texts', beside)).text);
-      const { text, old } = await textOf('jobtorque-data', address);
-      this.#data = JSON.parse(text);
+      catalogue = JSON.parse(await textOf('jobtorque-texts', beside));
+      const { bytes, old } = await dataOf(this.address);
+      this.#data = bytes;
       this.old = old;
     } catch (cause) {
       throw new LoadFault('error.no_results', cause, catalogue);
@@ -190,22 +189,39 @@ function versionOf(module) {
   return versionFrom(new TextDecoder().decode(section));
 }
 
+/** What the mark of every file begins with. */
+const MARK_START = 'Jobtorque ';
+/** Bytes in which the mark of results ends, which is their first line. */
+const MARK_LENGTH = 200;
+
 /**
  * Whether results are of this version of the program, of whichever build: what is in them depends on
  * the program alone. Results without a mark are refused by the module, in words that say what to run.
- * @param {unknown} data
+ * @param {Uint8Array} data
  */
 function isReadable(data) {
   const program = (/** @type {string} */ version) => version.split('+')[0];
-  const written = versionIn(data);
-  return written === '' || program(written) === program(version);
+  const mark = new TextDecoder().decode(data.subarray(0, MARK_LENGTH));
+  return !mark.startsWith(MARK_START) || program(versionFrom(mark)) === program(version);
 }
 
 /**
- * The name of the file at an address; that of the dataset of the site where there is none.
+ * The address of the results as the module reads them, beside the JSON that an address names.
  * @param {string} address
  */
-const fileOf = (address) => address.split(/[?#]/)[0]?.split('/').pop() || 'results.json';
+function packedAt(address) {
+  const url = new URL(address, document.baseURI);
+  url.pathname = url.pathname.replace(/\.json$/, '.packed');
+  return url.href;
+}
+
+/**
+ * The name of the file that is loaded for an address; that of the dataset of the site where there is
+ * none.
+ * @param {string} address
+ */
+const fileOf = (address) =>
+  (address && packedAt(address).split(/[?#]/)[0]?.split('/').pop()) || 'results.packed';
 
 /**
  * The source of an address, shared.
@@ -233,16 +249,21 @@ function start(module) {
 
 async function compile() {
   const block = document.getElementById('jobtorque-module')?.textContent;
-  if (block) return WebAssembly.compile(await unpacked(block));
+  if (block) return WebAssembly.compile(await unpacked(bytesIn(block)));
   return WebAssembly.compile(await loadedBytes(new URL('job-torque.wasm', import.meta.url).href));
 }
 
 /**
- * Gzip in base64, unpacked.
+ * The bytes that a text in base64 stands for.
  * @param {string} text
  */
-function unpacked(text) {
-  const bytes = Uint8Array.from(atob(text.trim()), (letter) => letter.charCodeAt(0));
+const bytesIn = (text) => Uint8Array.from(atob(text.trim()), (letter) => letter.charCodeAt(0));
+
+/**
+ * Gzip, unpacked.
+ * @param {Uint8Array<ArrayBuffer>} bytes
+ */
+function unpacked(bytes) {
   const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip'));
   return new Response(stream).arrayBuffer();
 }
@@ -255,10 +276,25 @@ function unpacked(text) {
 async function textOf(id, address) {
   const block = document.getElementById(id)?.textContent;
   try {
-    if (address) return { text: await loadedText(address), old: false };
+    if (address) return await loadedText(address);
   } catch (fault) {
     if (!block) throw fault;
   }
   if (!block) throw new Error(`no block ${id}`);
-  return { text: block, old: address !== '' };
+  return block;
+}
+
+/**
+ * The results at an address; those in the page where there is no address, or nothing comes.
+ * @param {string} address
+ */
+async function dataOf(address) {
+  const block = document.getElementById('jobtorque-data')?.textContent;
+  try {
+    if (address) return { bytes: new Uint8Array(await loadedBytes(packedAt(address))), old: false };
+  } catch (fault) {
+    if (!block) throw fault;
+  }
+  if (!block) throw new Error('no block jobtorque-data');
+  return { bytes: bytesIn(block), old: address !== '' };
 }

@@ -18,7 +18,7 @@ import {
 } from './harness.mjs';
 
 const script = await readFile(path.join(site, 'job-torque.js'));
-const dataset = await readFile(path.join(site, 'results.json'));
+const dataset = await readFile(path.join(site, 'results.packed'));
 const DAY = 'The results did not load. You see those of 11 July 2026.';
 
 /** The middle of what a selector finds in the first element. */
@@ -87,7 +87,7 @@ for (const browser of browsers) {
             const { headline } = await answered(page);
             assert.equal((await inside(page, '.headline')).text, headline);
             assert.equal(headline, before);
-            for (const file of ['job-torque.js', 'job-torque.wasm', 'results.json', 'texts.json']) {
+            for (const file of ['job-torque.js', 'job-torque.wasm', 'results.packed', 'texts.json']) {
               assert.equal(asked.filter((name) => name === file).length, 1, file);
             }
           }),
@@ -115,7 +115,7 @@ for (const browser of browsers) {
               .shadowRoot.querySelector('.headline')
               ?.textContent.includes('300'),
           );
-          assert.equal(asked.filter((name) => name.endsWith('results.json')).length, 1);
+          assert.equal(asked.filter((name) => name.endsWith('results.packed')).length, 1);
         });
       });
 
@@ -290,7 +290,7 @@ for (const browser of browsers) {
           if (tries === 1) response.writeHead(503).end();
           else response.writeHead(200, { 'content-type': 'application/json' }).end(dataset);
         };
-        await look('post.html', { 'results.json': failing }, async (page) => {
+        await look('post.html', { 'results.packed': failing }, async (page) => {
           await wake(page);
           await eventually(page, () => globalThis.heard.faults.length === 1);
           const { text, seen } = await inside(page, '.fault');

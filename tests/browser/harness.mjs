@@ -23,6 +23,14 @@ const axe = await readFile(new URL('node_modules/axe-core/axe.min.js', import.me
 /** The published data of the site, read anew. */
 export const publishedData = async () => JSON.parse(await readFile(path.join(site, 'results.json'), 'utf8'));
 
+/** A changed dataset as the bytes that a page reads. @param {string} json */
+export async function packed(json) {
+  const options = { cwd: root, encoding: 'buffer', maxBuffer: 1 << 28 };
+  const packing = run('cargo', ['run', '--release', '--locked', '--quiet', '--example', 'packed'], options);
+  packing.child.stdin.end(json);
+  return (await packing).stdout;
+}
+
 /** What the program prints when it is called with these. @param {string[]} given */
 export const onTheCommandLine = async (...given) =>
   (await run(program, given, { maxBuffer: 1 << 26 })).stdout;

@@ -13,6 +13,7 @@ import {
   site,
   withBrowser,
   withPage,
+  packed,
   publishedData,
 } from './harness.mjs';
 
@@ -23,11 +24,11 @@ const published = await publishedData();
 async function pageOf(name, dataset) {
   const folder = path.join(site, '..', 'site-tables', name);
   await mkdir(folder, { recursive: true });
-  const block = /(<script type="application\/json" id="jobtorque-data">)[^]*?(<\/script>)/;
-  const json = JSON.stringify(dataset).replaceAll('<', '\\u003c');
+  const block = /(<script type="[^"]*" id="jobtorque-data">)[^]*?(<\/script>)/;
+  const data = (await packed(JSON.stringify(dataset))).toString('base64');
   await writeFile(
     path.join(folder, 'index.html'),
-    page.replace(block, (_, before, behind) => before + json + behind),
+    page.replace(block, (_, before, behind) => before + data + behind),
   );
   return pageAddress(folder);
 }
