@@ -31,6 +31,14 @@ export class LoadFault extends Error {
 /** The member of a JSON file, and the section of the module, that holds the mark of who wrote it. */
 const MARK = 'jobtorque';
 
+/** Length of the hash in a text that stands for bytes. */
+const HASH_LENGTH = 8;
+/** The hash is 32-bit FNV-1a (RFC 9923). */
+const FNV_OFFSET = 0x811c9dc5;
+const FNV_PRIME = 0x01000193;
+/** Characters of such a text have codes below this. */
+const CHARACTERS = 0x200;
+
 /** @type {Promise<WebAssembly.Module> | null} */
 let compiling = null;
 /** @type {WebAssembly.Module | null} */
@@ -249,23 +257,28 @@ function start(module) {
 
 async function compile() {
   const block = document.getElementById('jobtorque-module')?.textContent;
-  if (block) return WebAssembly.compile(await unpacked(bytesIn(block)));
+  if (block) return WebAssembly.compile(bytesOf(block));
   return WebAssembly.compile(await loadedBytes(new URL('job-torque.wasm', import.meta.url).href));
 }
 
 /**
- * The bytes that a text in base64 stands for.
+ * The bytes of module or results in a text: their hash in hexadecimal, the characters of the 256 bytes,
+ * and the bytes in these characters (`module_text.rs`).
  * @param {string} text
  */
-const bytesIn = (text) => Uint8Array.from(atob(text.trim()), (letter) => letter.charCodeAt(0));
-
-/**
- * Gzip, unpacked.
- * @param {Uint8Array<ArrayBuffer>} bytes
- */
-function unpacked(bytes) {
-  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip'));
-  return new Response(stream).arrayBuffer();
+function bytesOf(text) {
+  const byteOf = new Uint8Array(CHARACTERS);
+  for (let byte = 0; byte < 256; byte += 1) byteOf[text.charCodeAt(HASH_LENGTH + byte)] = byte;
+  const start = HASH_LENGTH + 256;
+  const bytes = new Uint8Array(text.length - start);
+  let hash = FNV_OFFSET;
+  for (let at = 0; at < bytes.length; at += 1) {
+    const byte = byteOf[text.charCodeAt(start + at)] ?? 0;
+    bytes[at] = byte;
+    hash = Math.imul(hash ^ byte, FNV_PRIME);
+  }
+  if (hash >>> 0 !== parseInt(text.slice(0, HASH_LENGTH), 16)) throw new Error('a block of the page is damaged');
+  return bytes;
 }
 
 /**
@@ -296,5 +309,5 @@ async function dataOf(address) {
     if (!block) throw fault;
   }
   if (!block) throw new Error('no block jobtorque-data');
-  return { bytes: bytesIn(block), old: address !== '' };
+  return { bytes: bytesOf(block), old: address !== '' };
 }

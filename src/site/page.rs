@@ -6,6 +6,7 @@ use super::baked::baked;
 use super::bundle::{by_name, import_map};
 use super::citation::Citation;
 use super::code::Code;
+use super::module_text::module_text;
 use crate::changes;
 use crate::changes::words::ChangesTold;
 use crate::export::{brief, html, take};
@@ -13,14 +14,9 @@ use crate::picture::{SHARED_HEIGHT_PX, SHARED_WIDTH_PX};
 use crate::problem::Problem;
 use crate::query::question::Question;
 use crate::results::Results;
-use base64::Engine;
-use base64::engine::general_purpose::STANDARD;
-use flate2::Compression;
-use flate2::write::GzEncoder;
 use minijinja::value::Serde;
 use minijinja::{Environment, context};
 use std::borrow::Cow;
-use std::io::Write;
 
 /// The name of the picture that the page's head names, which stands beside it.
 pub const PICTURE: &str = "chart.png";
@@ -87,9 +83,9 @@ impl Parts<'_> {
             style => self.code.style.trim_end(),
             import_map => import_map(&self.code.modules)?,
             script => script_text(&self.script()),
-            data_base64 => STANDARD.encode(self.data),
+            data_text => module_text(self.data),
             catalogue_json => json_text(self.texts),
-            module_base64_gzip => packed(&self.code.wasm)?,
+            module_text => module_text(&self.code.wasm),
         })
         .map_err(failed)
     }
@@ -130,13 +126,4 @@ fn script_text(script: &str) -> String {
     script
         .replace("</script", "<\\/script")
         .replace("<!--", "<\\!--")
-}
-
-/// Gzip, which every browser unpacks, in base64.
-fn packed(wasm: &[u8]) -> Result<String, SiteError> {
-    let mut encoder = GzEncoder::new(Vec::new(), Compression::best());
-    let packed = encoder.write_all(wasm).and_then(|()| encoder.finish());
-    packed
-        .map(|bytes| STANDARD.encode(bytes))
-        .map_err(|error| SiteError(format!("cannot pack the module: {error}")))
 }

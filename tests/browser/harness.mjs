@@ -31,6 +31,17 @@ export async function packed(json) {
   return (await packing).stdout;
 }
 
+/** Bytes as the text that stands for them in a page: hash, characters, bytes. @param {Buffer} bytes */
+export function blockOf(bytes) {
+  const hash = bytes.reduce((sum, byte) => Math.imul(sum ^ byte, 0x01000193), 0x811c9dc5) >>> 0;
+  const characters = Buffer.from(Array.from({ length: 256 }, (_, byte) => byte));
+  const text = (/** @type {Buffer} */ of) => of.toString('latin1').replace(/./gs, later);
+  return hash.toString(16).padStart(8, '0') + text(characters) + text(bytes);
+}
+
+/** The character so many behind the first 256. @param {string} sign */
+const later = (sign) => String.fromCharCode(sign.charCodeAt(0) + 256);
+
 /** What the program prints when it is called with these. @param {string[]} given */
 export const onTheCommandLine = async (...given) =>
   (await run(program, given, { maxBuffer: 1 << 26 })).stdout;

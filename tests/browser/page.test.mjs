@@ -29,6 +29,9 @@ const STRICT_WITH_MODULES = `${STRICT} data:`;
  */
 const MOST_CODE_BYTES = 233_700;
 
+/** The one file that holds all in itself, on the wire in brotli: what is reached. */
+const MOST_PAGE_BYTES = 298_300;
+
 /** Holds every kind of answer against the accessibility checker, in the colours the browser was told to prefer. */
 async function holdEveryAnswer(page, scheme) {
   const dark = await page.evaluate(() => matchMedia('(prefers-color-scheme: dark)').matches);
@@ -271,6 +274,22 @@ test('all code on the wire stays within its budget in brotli', async () => {
     `module ${wasm} bytes, script with style ${script} bytes, together ${wasm + script} bytes in brotli`,
   );
   assert.ok(wasm + script <= MOST_CODE_BYTES, `${wasm + script} bytes`);
+});
+
+test('the one file stays within its budget in brotli', async () => {
+  const size = brotliCompressSync(await readFile(path.join(site, 'index.html'))).length;
+  console.log(`index.html ${size} bytes in brotli`);
+  assert.ok(size <= MOST_PAGE_BYTES, `${size} bytes`);
+});
+
+test('the module’s text in the page is printable and in composed form', async () => {
+  for (const folder of [site, unoptimisedSite]) {
+    const page = await readFile(path.join(folder, 'index.html'), 'utf8');
+    const [, text] = page.match(/ id="jobtorque-module">([^<]*)<\/script>/);
+    assert.ok(text.length > 500_000, `${text.length} characters`);
+    assert.match(text, /^[ -~\u0100-\u01ff]*$/);
+    assert.ok(text.normalize('NFC') === text);
+  }
 });
 
 test('the module tells no path of the machine that built it', async () => {

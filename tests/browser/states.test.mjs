@@ -256,6 +256,20 @@ for (const browser of browsers) {
         });
       });
 
+      await t.test('a damaged module in the page is refused, and leaves the plain part', async () => {
+        const [whole, text] = page.match(/ id="jobtorque-module">([^<]*)<\/script>/);
+        // The last byte is in the mark's hash: such a module compiles, and is of this version.
+        const other = text.endsWith(text[8]) ? text[9] : text[8];
+        for (const damaged of [`${text.slice(0, -1)}${other}`, text.slice(0, -1), text.slice(0, 200)]) {
+          const html = page.replace(whole, () => whole.replace(text, () => damaged));
+          assert.notEqual(html, page);
+          await look('damaged.html', { 'damaged.html': html }, async (page) => {
+            const { text, plain } = await seen(page);
+            assert.deepEqual([text, plain], [E2, true]);
+          });
+        }
+      });
+
       await t.test('after a trap a new instance answers alike, after a second the plain part stands', () =>
         look(
           'started.html',

@@ -4,6 +4,7 @@ import { mkdir, readFile, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import test from 'node:test';
 import {
+  blockOf,
   answered,
   ask,
   browsers,
@@ -25,7 +26,7 @@ async function pageOf(name, dataset) {
   const folder = path.join(site, '..', 'site-tables', name);
   await mkdir(folder, { recursive: true });
   const block = /(<script type="[^"]*" id="jobtorque-data">)[^]*?(<\/script>)/;
-  const data = (await packed(JSON.stringify(dataset))).toString('base64');
+  const data = blockOf(await packed(JSON.stringify(dataset)));
   await writeFile(
     path.join(folder, 'index.html'),
     page.replace(block, (_, before, behind) => before + data + behind),

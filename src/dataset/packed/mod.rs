@@ -30,7 +30,7 @@ packed_objects! {
 /// Bytes of the checksum.
 const CHECKSUM_LENGTH: usize = 4;
 
-/// The 32-bit FNV-1a hash of Fowler, Noll and Vo (draft-eastlake-fnv). No single changed byte leaves it
+/// The 32-bit FNV-1a hash of Fowler, Noll and Vo (RFC 9923). No single changed byte leaves it
 /// as it was: each step maps the hashes one to one.
 fn checksum(body: &[u8]) -> u32 {
     body.iter().fold(0x811c_9dc5, |hash, byte| {

@@ -30,7 +30,7 @@ fn small() -> Vec<u8> {
 
 #[test]
 fn the_checksum_is_that_of_others() {
-    // Test vectors of draft-eastlake-fnv.
+    // Test vectors of RFC 9923.
     let sums = ["", "a", "foobar"].map(|text| checksum(text.as_bytes()));
     assert_eq!(sums, [0x811c_9dc5, 0xe40c_292c, 0xbf9c_f968]);
 }
