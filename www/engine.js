@@ -277,7 +277,8 @@ function bytesOf(text) {
     bytes[at] = byte;
     hash = Math.imul(hash ^ byte, FNV_PRIME);
   }
-  if (hash >>> 0 !== parseInt(text.slice(0, HASH_LENGTH), 16)) throw new Error('a block of the page is damaged');
+  if (hash >>> 0 !== parseInt(text.slice(0, HASH_LENGTH), 16))
+    throw new Error('a block of the page is damaged');
   return bytes;
 }
 

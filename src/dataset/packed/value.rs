@@ -1,9 +1,9 @@
 //! Values in packed form: whole numbers, decimals, texts, words, lists and objects.
 
 /// The columns: of fields, of the elements of lists of `u32`, and of lists of `i32`.
-const FIELDS: usize = 0;
-const STEPS: usize = 1;
-const RISES: usize = 2;
+pub(super) const FIELDS: usize = 0;
+pub(super) const STEPS: usize = 1;
+pub(super) const RISES: usize = 2;
 const COLUMNS: usize = 3;
 
 /// The first byte from which on a whole number has a second one, and that from which on it says how
@@ -18,8 +18,8 @@ const LEAST_OF_MORE: u64 = TWO_BYTES as u64 + ((MORE_BYTES - TWO_BYTES) as u64) 
 /// The most decimals of a number written as a whole one and a power of ten, which are exact in an
 /// `f64`, so that their quotient is the nearest to the decimal number. Any other number is written
 /// bit by bit, behind one more than these.
-const MOST_DECIMALS: u64 = 15;
-const BITS: u64 = MOST_DECIMALS + 1;
+pub(super) const MOST_DECIMALS: u64 = 15;
+pub(super) const BITS: u64 = MOST_DECIMALS + 1;
 
 /// What can be packed.
 pub trait Packed: Sized {
@@ -51,7 +51,7 @@ pub trait Packed: Sized {
 #[derive(Debug)]
 pub struct Reader<'a> {
     columns: [&'a [u8]; COLUMNS],
-    texts: Vec<&'a str>,
+    pub(super) texts: Vec<&'a str>,
     fit: bool,
 }
 
@@ -93,7 +93,7 @@ impl<'a> Reader<'a> {
         self.columns = [&[]; COLUMNS];
     }
 
-    fn byte(&mut self, column: usize) -> u8 {
+    pub(super) fn byte(&mut self, column: usize) -> u8 {
         let column = self.columns.get_mut(column);
         if let Some(byte) = column.and_then(|column| column.split_off_first()) {
             return *byte;
@@ -118,33 +118,33 @@ impl<'a> Reader<'a> {
     }
 
     /// So many bytes, at most eight, as a number, the smallest part first.
-    fn bytes(&mut self, column: usize, count: u32) -> u64 {
+    pub(super) fn bytes(&mut self, column: usize, count: u32) -> u64 {
         (0..count).fold(0, |number, at| {
             number | u64::from(self.byte(column)) << (8 * at)
         })
     }
 
     /// A whole number of either sign: the last bit says whether it is below zero.
-    fn signed(&mut self) -> i64 {
+    pub(super) fn signed(&mut self) -> i64 {
         let written = self.whole(FIELDS);
         (written >> 1) as i64 ^ -((written & 1) as i64)
     }
 
     /// A number as one of a type that may be too small for it.
-    fn held<T: Default>(&mut self, number: Option<T>) -> T {
+    pub(super) fn held<T: Default>(&mut self, number: Option<T>) -> T {
         number.unwrap_or_else(|| {
             self.refuse();
             T::default()
         })
     }
 
-    fn length(&mut self) -> usize {
+    pub(super) fn length(&mut self) -> usize {
         let written = self.whole(FIELDS);
         self.held(written.try_into().ok())
     }
 
     /// How many elements of at least so many bytes follow in a column: no more than it can hold.
-    fn count(&mut self, column: usize, least_bytes: usize) -> usize {
+    pub(super) fn count(&mut self, column: usize, least_bytes: usize) -> usize {
         let count = self.length();
         let left = self.columns.get(column).map_or(0, |column| column.len());
         self.held((count <= left / least_bytes).then_some(count))
@@ -165,7 +165,7 @@ impl<'a> Reader<'a> {
 #[derive(Debug, Default)]
 pub struct Writer {
     columns: [Vec<u8>; COLUMNS],
-    texts: indexmap::IndexSet<String>,
+    pub(super) texts: indexmap::IndexSet<String>,
 }
 
 #[cfg(not(target_arch = "wasm32"))]
@@ -187,13 +187,13 @@ impl Writer {
         [body, fields, steps, rises].concat()
     }
 
-    fn byte(&mut self, byte: u8) {
+    pub(super) fn byte(&mut self, byte: u8) {
         let [fields, ..] = &mut self.columns;
         fields.push(byte);
     }
 
     /// As [`Reader::whole`] reads it.
-    fn whole(&mut self, column: usize, number: u64) {
+    pub(super) fn whole(&mut self, column: usize, number: u64) {
         let Some(column) = self.columns.get_mut(column) else {
             return;
         };
@@ -210,11 +210,11 @@ impl Writer {
         }
     }
 
-    fn signed(&mut self, number: i64) {
+    pub(super) fn signed(&mut self, number: i64) {
         self.whole(FIELDS, ((number << 1) ^ (number >> 63)) as u64);
     }
 
-    fn length(&mut self, length: usize) {
+    pub(super) fn length(&mut self, length: usize) {
         self.whole(FIELDS, length as u64);
     }
 
@@ -262,148 +262,3 @@ macro_rules! packed_words {
     )+ };
 }
 pub(crate) use packed_words;
-
-impl Packed for bool {
-    fn unpack(reader: &mut Reader) -> Self {
-        reader.word(&[false, true], false)
-    }
-
-    #[cfg(not(target_arch = "wasm32"))]
-    fn pack(&self, writer: &mut Writer) {
-        writer.byte((*self).into());
-    }
-}
-
-impl Packed for u32 {
-    const COLUMN: usize = STEPS;
-
-    fn unpack(reader: &mut Reader) -> Self {
-        let number = reader.whole(FIELDS);
-        reader.held(number.try_into().ok())
-    }
-
-    fn unpack_element(reader: &mut Reader) -> Self {
-        let number = reader.whole(STEPS);
-        reader.held(number.try_into().ok())
-    }
-
-    #[cfg(not(target_arch = "wasm32"))]
-    fn pack(&self, writer: &mut Writer) {
-        writer.whole(FIELDS, (*self).into());
-    }
-
-    #[cfg(not(target_arch = "wasm32"))]
-    fn pack_element(&self, writer: &mut Writer) {
-        writer.whole(STEPS, (*self).into());
-    }
-}
-
-impl Packed for i32 {
-    const COLUMN: usize = RISES;
-
-    fn unpack(reader: &mut Reader) -> Self {
-        let number = reader.signed();
-        reader.held(number.try_into().ok())
-    }
-
-    /// Its 32 bits as a number without a sign: hardly any rise is below zero.
-    fn unpack_element(reader: &mut Reader) -> Self {
-        let number = reader.whole(RISES);
-        reader.held(u32::try_from(number).ok()).cast_signed()
-    }
-
-    #[cfg(not(target_arch = "wasm32"))]
-    fn pack(&self, writer: &mut Writer) {
-        writer.signed((*self).into());
-    }
-
-    #[cfg(not(target_arch = "wasm32"))]
-    fn pack_element(&self, writer: &mut Writer) {
-        writer.whole(RISES, self.cast_unsigned().into());
-    }
-}
-
-impl Packed for i64 {
-    fn unpack(reader: &mut Reader) -> Self {
-        reader.signed()
-    }
-
-    #[cfg(not(target_arch = "wasm32"))]
-    fn pack(&self, writer: &mut Writer) {
-        writer.signed(*self);
-    }
-}
-
-impl Packed for f64 {
-    fn unpack(reader: &mut Reader) -> Self {
-        let decimals = reader.whole(FIELDS);
-        if decimals <= MOST_DECIMALS {
-            return reader.signed() as f64 / (0..decimals).fold(1.0, |power, _| power * 10.0);
-        }
-        let number = Self::from_bits(reader.bytes(FIELDS, 8));
-        reader.held((decimals == BITS && number.is_finite()).then_some(number))
-    }
-
-    #[cfg(not(target_arch = "wasm32"))]
-    fn pack(&self, writer: &mut Writer) {
-        /// Whole numbers up to this are exact in an `f64`.
-        const LARGEST: f64 = 9_007_199_254_740_992.0;
-        let mut power = 1.0;
-        for decimals in 0..=MOST_DECIMALS {
-            let whole = (self * power).round();
-            if whole.abs() <= LARGEST && (whole as i64 as f64 / power).to_bits() == self.to_bits() {
-                writer.whole(FIELDS, decimals);
-                return writer.signed(whole as i64);
-            }
-            power *= 10.0;
-        }
-        writer.whole(FIELDS, BITS);
-        self.to_bits()
-            .to_le_bytes()
-            .iter()
-            .for_each(|byte| writer.byte(*byte));
-    }
-}
-
-impl Packed for String {
-    fn unpack(reader: &mut Reader) -> Self {
-        let index = reader.length();
-        let text = reader.texts.get(index).copied();
-        reader.held(text).to_owned()
-    }
-
-    #[cfg(not(target_arch = "wasm32"))]
-    fn pack(&self, writer: &mut Writer) {
-        let (index, _) = writer.texts.insert_full(self.clone());
-        writer.length(index);
-    }
-}
-
-impl<T: Packed> Packed for Option<T> {
-    fn unpack(reader: &mut Reader) -> Self {
-        bool::unpack(reader).then(|| T::unpack(reader))
-    }
-
-    #[cfg(not(target_arch = "wasm32"))]
-    fn pack(&self, writer: &mut Writer) {
-        self.is_some().pack(writer);
-        if let Some(value) = self {
-            value.pack(writer);
-        }
-    }
-}
-
-impl<T: Packed> Packed for Vec<T> {
-    fn unpack(reader: &mut Reader) -> Self {
-        let count = reader.count(T::COLUMN, T::LEAST_BYTES);
-        (0..count).map(|_| T::unpack_element(reader)).collect()
-    }
-
-    #[cfg(not(target_arch = "wasm32"))]
-    fn pack(&self, writer: &mut Writer) {
-        writer.length(self.len());
-        for element in self {
-            element.pack_element(writer);
-        }
-    }
-}
