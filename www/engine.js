@@ -34,12 +34,12 @@ const isFirst = moduleFile !== 'job-torque.wasm';
 /** The member of a JSON file, and the section of the module, that holds the mark of who wrote it. */
 const MARK = 'jobtorque';
 
-/** Length of the module's hash in its text. */
+/** Length of the hash in a text that stands for bytes. */
 const HASH_LENGTH = 8;
 /** The hash is 32-bit FNV-1a (RFC 9923). */
 const FNV_OFFSET = 0x811c9dc5;
 const FNV_PRIME = 0x01000193;
-/** Characters of the module's text have codes below this. */
+/** Characters of such a text have codes below this. */
 const CHARACTERS = 0x200;
 
 /** @type {Promise<WebAssembly.Module> | null} */
@@ -62,8 +62,8 @@ export class Source {
   #users = 0;
   /** @type {Promise<void> | null} */
   #loading = null;
-  /** @type {unknown} */
-  #data = null;
+  /** The results as they are published. */
+  #data = new Uint8Array();
   /** @type {Source | undefined} */
   #twin;
   /** @type {Catalogue} */
@@ -139,13 +139,12 @@ export class Source {
     let catalogue = null;
     try {
       const beside = this.address && new URL('texts.json', import.meta.url).href;
-      const address = this.address && new URL(this.address, document.baseURI).href;
       const texts = textOf('jobtorque-texts', beside);
-      const data = textOf('jobtorque-data', address);
+      const data = dataOf(this.address);
       data.catch(() => undefined);
-      catalogue = JSON.parse((await texts).text);
-      const { text, old } = await data;
-      this.#data = JSON.parse(text);
+      catalogue = JSON.parse(await texts);
+      const { bytes, old } = await data;
+      this.#data = bytes;
       this.old = old;
     } catch (cause) {
       throw new LoadFault('error.no_results', cause, catalogue);
@@ -230,22 +229,39 @@ function versionOf(module) {
   return versionFrom(new TextDecoder().decode(section));
 }
 
+/** What the mark of every file begins with. */
+const MARK_START = 'Jobtorque ';
+/** Bytes in which the mark of results ends, which is their first line. */
+const MARK_LENGTH = 200;
+
 /**
  * Whether results are of this version of the program, of whichever build: what is in them depends on
  * the program alone. Results without a mark are refused by the module, in words that say what to run.
- * @param {unknown} data
+ * @param {Uint8Array} data
  */
 function isReadable(data) {
   const program = (/** @type {string} */ version) => version.split('+')[0];
-  const written = versionIn(data);
-  return written === '' || program(written) === program(version);
+  const mark = new TextDecoder().decode(data.subarray(0, MARK_LENGTH));
+  return !mark.startsWith(MARK_START) || program(versionFrom(mark)) === program(version);
 }
 
 /**
- * The name of the file at an address; that of the dataset of the site where there is none.
+ * The address of the results as the module reads them, beside the JSON that an address names.
  * @param {string} address
  */
-const fileOf = (address) => address.split(/[?#]/)[0]?.split('/').pop() || 'results.json';
+function packedAt(address) {
+  const url = new URL(address, document.baseURI);
+  url.pathname = url.pathname.replace(/\.json$/, '.packed');
+  return url.href;
+}
+
+/**
+ * The name of the file that is loaded for an address; that of the dataset of the site where there is
+ * none.
+ * @param {string} address
+ */
+const fileOf = (address) =>
+  (address && packedAt(address).split(/[?#]/)[0]?.split('/').pop()) || 'results.packed';
 
 /**
  * The source of an address, shared.
@@ -280,8 +296,8 @@ async function compile() {
 }
 
 /**
- * The module of its text: the hash in hexadecimal, the characters of the 256 bytes, and the module in
- * these characters (`module_text.rs`).
+ * The bytes of module or results in a text: their hash in hexadecimal, the characters of the 256 bytes,
+ * and the bytes in these characters (`module_text.rs`).
  * @param {string} text
  */
 function bytesOf(text) {
@@ -295,7 +311,8 @@ function bytesOf(text) {
     bytes[at] = byte;
     hash = Math.imul(hash ^ byte, FNV_PRIME);
   }
-  if (hash >>> 0 !== parseInt(text.slice(0, HASH_LENGTH), 16)) throw new Error('the module is damaged');
+  if (hash >>> 0 !== parseInt(text.slice(0, HASH_LENGTH), 16))
+    throw new Error('a block of the page is damaged');
   return bytes;
 }
 
@@ -307,10 +324,25 @@ function bytesOf(text) {
 async function textOf(id, address) {
   const block = document.getElementById(id)?.textContent;
   try {
-    if (address) return { text: await loadedText(address), old: false };
+    if (address) return await loadedText(address);
   } catch (fault) {
     if (!block) throw fault;
   }
   if (!block) throw new Error(`no block ${id}`);
-  return { text: block, old: address !== '' };
+  return block;
+}
+
+/**
+ * The results at an address; those in the page where there is no address, or nothing comes.
+ * @param {string} address
+ */
+async function dataOf(address) {
+  const block = document.getElementById('jobtorque-data')?.textContent;
+  try {
+    if (address) return { bytes: new Uint8Array(await loadedBytes(packedAt(address))), old: false };
+  } catch (fault) {
+    if (!block) throw fault;
+  }
+  if (!block) throw new Error('no block jobtorque-data');
+  return { bytes: bytesOf(block), old: address !== '' };
 }

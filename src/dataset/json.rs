@@ -4,7 +4,7 @@ use super::MOST_BYTES;
 use super::json_positions::positions;
 use super::not_json::{not_json, not_utf8};
 use super::not_text::not_text;
-use super::read::{self, Kind, Node, Reading, read};
+use super::read::{Kind, Node, Reading, read};
 use crate::problem::{Problem, Problems};
 use indexmap::IndexMap;
 use serde::Deserialize;
@@ -44,16 +44,6 @@ pub fn parse(text: &str) -> Result<Reading, Problems> {
     let twice = positions(text, &BTreeSet::new()).duplicates;
     reading.problems.append(twice);
     Ok(reading)
-}
-
-/// Reads the text of results that `jobtorque page` wrote, as the visitor's module reads them.
-///
-/// # Errors
-///
-/// One problem if the text is not JSON.
-pub fn published(text: &str) -> Result<Reading, Problems> {
-    let document: &RawValue = serde_json::from_str(text).map_err(|error| not_json(text, &error))?;
-    Ok(read::published(&Slice::new(document)))
 }
 
 /// The same problems with the lines and columns of what they point to, in the order of the text.

@@ -1,7 +1,8 @@
 //! The dataset `jobtorque/1`: one static JSON file of measured runs and what is known about them.
 //!
 //! [`types`] says what a file may hold, [`read`] turns a document into those types and lists every
-//! problem of shape, [`check`] lists every problem of meaning, [`limits`] holds the limits of both, [`mod@write`] makes the published form.
+//! problem of shape, [`check`] lists every problem of meaning, [`limits`] holds the limits of both, [`mod@write`] makes the published form, and [`packed`] holds
+//! that as the bytes that a page reads.
 
 pub mod check;
 #[cfg(not(target_arch = "wasm32"))]
@@ -15,6 +16,7 @@ pub mod limits;
 pub mod not_json;
 pub mod not_text;
 pub mod indices;
+pub mod packed;
 pub mod pointer;
 pub mod read;
 #[cfg(not(target_arch = "wasm32"))]

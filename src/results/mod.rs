@@ -13,7 +13,7 @@ pub(crate) mod reduced;
 use crate::dataset::check::check;
 use crate::dataset::read::{Gaps, Reading};
 use crate::dataset::types::{BuildUp, Dataset, Setup};
-use crate::problem::Problems;
+use crate::problem::{Problem, Problems};
 use crate::text::catalogue::Catalogue;
 use reduced::Reduced;
 
@@ -61,23 +61,19 @@ impl Results {
         Ok(Self::of(dataset, catalogue, runs, digits))
     }
 
-    /// Takes published results, read by [`published`](crate::dataset::read::published). They were
+    /// Takes published results, read by [`packed::read`](crate::dataset::packed::read). They were
     /// checked by meaning when they were published; here only what every answer rests on is looked at.
+    /// `digits` prints a number with the fewest digits that give it back.
     ///
     /// # Errors
     ///
-    /// The problems of the reading, or the first run that no answer can rest on.
-    pub fn published(reading: Reading, catalogue: Catalogue) -> Result<Self, Problems> {
-        let Reading {
-            mut dataset,
-            gaps,
-            problems,
-            digits,
-        } = reading;
-        if !problems.is_empty() {
-            return Err(problems);
-        }
-        describe_setup(&mut dataset, &gaps);
+    /// The first run that no answer can rest on.
+    pub fn published(
+        mut dataset: Dataset,
+        catalogue: Catalogue,
+        digits: fn(f64) -> String,
+    ) -> Result<Self, Problem> {
+        describe_setup(&mut dataset, &Gaps::default());
         let runs = reduced::published(&mut dataset)?;
         Ok(Self::of(dataset, catalogue, runs, digits))
     }

@@ -27,7 +27,7 @@ pub struct Site {
 }
 
 /// The names of the files of the site, without those of plain modules.
-pub const NAMES: [&str; 12] = [
+pub const NAMES: [&str; 13] = [
     "index.html",
     "post.html",
     "how.html",
@@ -40,6 +40,7 @@ pub const NAMES: [&str; 12] = [
     page::PICTURE,
     "texts.json",
     "results.json",
+    "results.packed",
 ];
 
 impl Site {
@@ -58,10 +59,11 @@ impl Site {
         let (data, _) = publish::dataset(text, results, publish)?;
         let marked = |text: &str| mark::sealed(mark::json(&code.version, text).into_bytes());
         let (data, texts) = (marked(&data), marked(texts));
-        let data_text = String::from_utf8_lossy(&data);
-        let published = publish::as_visitor(&data_text, results.catalogue())?;
+        let packed = publish::packed(&String::from_utf8_lossy(&data))?;
+        let packed = mark::sealed(mark::packed(&code.version, &packed));
+        let published = publish::as_visitor(&packed, results.catalogue())?;
         let parts = page::Parts {
-            data: &data_text,
+            data: &packed,
             texts: &String::from_utf8_lossy(&texts),
             code,
             results: &published,
@@ -94,6 +96,7 @@ impl Site {
             file(page::PICTURE, "image/png", chart),
             file("texts.json", JSON, texts.clone()),
             file("results.json", JSON, data.clone()),
+            file("results.packed", "application/octet-stream", packed.clone()),
         ];
         if let Some(first) = &code.first {
             let script = first.script.as_bytes().to_vec();

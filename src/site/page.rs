@@ -24,8 +24,8 @@ pub const PICTURE: &str = "chart.png";
 /// What a page is made of.
 #[derive(Debug)]
 pub struct Parts<'a> {
-    /// The published dataset.
-    pub data: &'a str,
+    /// The published dataset as a page reads it.
+    pub data: &'a [u8],
     /// The text catalogue.
     pub texts: &'a str,
     /// Script, module and style.
@@ -83,7 +83,7 @@ impl Parts<'_> {
             style => self.code.style.trim_end(),
             import_map => import_map(&self.code.modules)?,
             script => script_text(&self.script()),
-            data_json => json_text(self.data),
+            data_text => module_text(self.data),
             catalogue_json => json_text(self.texts),
             module_text => module_text(&self.code.wasm),
         })

@@ -5,6 +5,7 @@
 
 use super::SiteError;
 use crate::dataset::json;
+use crate::dataset::packed;
 use crate::dataset::types::{Dataset, Day};
 use crate::dataset::write::{Publish, published};
 use crate::export::{brief, take};
@@ -46,19 +47,35 @@ pub fn dataset(
     Ok((written, read))
 }
 
-/// The results of a published file with its mark, read as the visitor's module reads them.
+/// The published dataset as the bytes that a page reads, without their mark.
+///
+/// # Errors
+///
+/// If the text is no dataset.
+pub fn packed(text: &str) -> Result<Vec<u8>, SiteError> {
+    let reading = json::parse(text);
+    let dataset = reading.map(|reading| packed::written(&reading.dataset));
+    dataset.map_err(|problems| {
+        let first = problems.first().map(ToString::to_string);
+        SiteError(format!(
+            "cannot pack the dataset: {}",
+            first.unwrap_or_default()
+        ))
+    })
+}
+
+/// The results in the bytes that a page reads, as the visitor's module reads them.
 ///
 /// # Errors
 ///
 /// If they cannot be read like that.
-pub fn as_visitor(text: &str, catalogue: &Catalogue) -> Result<Results, SiteError> {
-    let reading = json::published(text);
-    let results = reading.and_then(|reading| Results::published(reading, catalogue.clone()));
-    results.map_err(|problems| {
-        let first = problems.first().map(ToString::to_string);
-        let first = first.unwrap_or_default();
+pub fn as_visitor(bytes: &[u8], catalogue: &Catalogue) -> Result<Results, SiteError> {
+    let dataset = packed::read(bytes);
+    let results =
+        dataset.and_then(|dataset| Results::published(dataset, catalogue.clone(), json::digits));
+    results.map_err(|problem| {
         SiteError(format!(
-            "visitors could not read the published dataset: {first}"
+            "visitors could not read the published dataset: {problem}"
         ))
     })
 }

@@ -1,5 +1,5 @@
-//! The surface for script: a dataset and a catalogue go in as parsed objects, answers come out as
-//! plain objects.
+//! The surface for script: a dataset goes in as bytes, a catalogue and questions as parsed objects,
+//! answers come out as plain objects.
 //!
 //! Nothing is decided here. Every method takes `&self`, and a fault is an ordinary exception
 //! that leaves the instance as it was.
@@ -17,13 +17,16 @@ use crate::chart::draw::{Theme, draw};
 use crate::chart::view::cursor::Readings;
 use crate::chart::view::{View, Viewport};
 use crate::contents::data::Contents;
+use crate::dataset::packed;
+use crate::dataset::read::Node;
 use crate::dataset::read::value::Value;
 use crate::export::title;
 use crate::problem::Problem;
 use crate::query::question::Question;
 use crate::results::Results;
 use crate::study::{Kept, Study};
-use crate::{dataset, text};
+use crate::text;
+use crate::text::catalogue::Catalogue;
 use canvas::Canvas;
 use object::Object;
 use serde::Serialize;
@@ -45,24 +48,29 @@ pub struct Jobtorque {
     last: Cell<Option<Kept>>,
 }
 
+/// The results in the bytes that `jobtorque page` publishes.
+fn published(data: &[u8], texts: Catalogue) -> Result<Results, Problem> {
+    Results::published(packed::read(data)?, texts, Object::print)
+}
+
 #[wasm_bindgen]
 impl Jobtorque {
-    /// Reads results as `jobtorque page` publishes them and a text catalogue, both as `JSON.parse`
-    /// gives them.
+    /// Reads results, the bytes that `jobtorque page` publishes, and a text catalogue as `JSON.parse`
+    /// gives it.
     ///
     /// # Errors
     ///
     /// Throws `message`, a sentence for visitors, `problems`, at most 50 of the `Problem`s, and
     /// `more`, how many there are besides.
     #[wasm_bindgen(constructor)]
-    pub fn new(data: JsValue, catalogue: JsValue) -> Result<Jobtorque, JsValue> {
+    pub fn new(data: &[u8], catalogue: JsValue) -> Result<Jobtorque, JsValue> {
         let problems = match input::read(catalogue.clone()) {
-            Ok(texts) => match Results::published(dataset::read::published(&Object(data)), texts) {
+            Ok(texts) => match published(data, texts) {
                 Ok(results) => {
                     let last = Cell::default();
                     return Ok(Self { results, last });
                 }
-                Err(problems) => problems,
+                Err(problem) => problem.into(),
             },
             Err(problems) => problems,
         };

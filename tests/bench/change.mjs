@@ -1,6 +1,14 @@
 // From a change of choice to everything ready to be painted: answer, chart and lists in place, style and layout done, the
 // canvas painted. At full speed and with the processor slowed four times.
-import { answered, browsers, listen, pageAddress, site, withBrowser } from '../browser/harness.mjs';
+import {
+  answered,
+  browsers,
+  listen,
+  pageAddress,
+  publishedData,
+  site,
+  withBrowser,
+} from '../browser/harness.mjs';
 import { median } from './median.mjs';
 
 const TURNS = 40;
@@ -17,7 +25,7 @@ export async function change() {
       await answered(page);
       const session = await page.createCDPSession();
       await session.send('Emulation.setCPUThrottlingRate', { rate: slowed });
-      const measured = await page.evaluate(inPage, TURNS);
+      const measured = await page.evaluate(inPage, TURNS, await publishedData());
       for (const [what, times] of Object.entries(measured)) {
         const kept = times.slice(5).sort((a, b) => a - b);
         rows[`${what}, processor slowed ${slowed} times`] = {
@@ -32,10 +40,9 @@ export async function change() {
 }
 
 /* Runs in the page. */
-async function inPage(turns) {
+async function inPage(turns, data) {
   const element = document.querySelector('job-torque');
   const canvas = element.shadowRoot.querySelector('canvas');
-  const data = JSON.parse(document.getElementById('jobtorque-data').textContent);
   const tools = data.tools.slice(0, 6).map((tool) => tool.id);
   const ours = data.tools.find((tool) => tool.id === 'sorrel-18-medium');
   const fitting = data.packs.filter((pack) => pack.pack_mount === ours.pack_mount).map((pack) => pack.id);

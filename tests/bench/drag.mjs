@@ -15,8 +15,8 @@ const PAIR = 'tool="sorrel-18-medium" pack="two-row-8-0"';
 
 /** Frames a second while the line is dragged, and milliseconds of what belongs to it. */
 export async function drag() {
-  const files = new Map([['large.json', await moreData()]]);
-  for (const name of ['job-torque.js', 'job-torque.wasm', 'texts.json', 'results.json']) {
+  const files = new Map([['large.packed', await packed(await moreData())]]);
+  for (const name of ['job-torque.js', 'job-torque.wasm', 'texts.json', 'results.packed']) {
     files.set(name, await readFile(path.join(site, name)));
   }
   for (const [name, data] of Object.entries(DATA)) {
@@ -89,9 +89,9 @@ async function inPage(moves) {
 
   async function places() {
     const [{ Jobtorque }] = await Promise.all([import('/job-torque.js')]);
-    const json = async (name) => (await fetch(name)).json();
     const src = document.querySelector('job-torque').getAttribute('src');
-    const results = new Jobtorque(await json(src), await json('texts.json'));
+    const data = await (await fetch(src.replace(/json$/, 'packed'))).arrayBuffer();
+    const results = new Jobtorque(new Uint8Array(data), await (await fetch('texts.json')).json());
     const tool = document.querySelector('job-torque').getAttribute('tool');
     const question = { job: '650 N·m', ...(tool ? { tool, pack: 'two-row-8-0' } : {}) };
     const canvas = document.createElement('canvas');

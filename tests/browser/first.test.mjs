@@ -24,8 +24,8 @@ const QUESTIONS = 500;
 async function opened(name) {
   const { Jobtorque, initSync } = await import(pathToFileURL(path.resolve(site, `${name}.js`)).href);
   initSync({ module: await readFile(path.join(site, `${name}.wasm`)) });
-  const json = async (file) => JSON.parse(await readFile(path.join(site, file), 'utf8'));
-  return new Jobtorque(await json('results.json'), await json('texts.json'));
+  const texts = JSON.parse(await readFile(path.join(site, 'texts.json'), 'utf8'));
+  return new Jobtorque(await readFile(path.join(site, 'results.packed')), texts);
 }
 
 /** What something gives, or the problem it throws. */
@@ -147,7 +147,7 @@ const FIRST = [
   'job-torque-first.js',
   'job-torque-first.wasm',
   'post.html',
-  'results.json',
+  'results.packed',
   'texts.json',
 ];
 const WHOLE = ['job-torque.js', 'job-torque.wasm'];

@@ -7,6 +7,7 @@ import {
   browsers,
   eventually,
   pageAddress,
+  packed,
   pageAround,
   site,
   withBrowser,
@@ -43,7 +44,7 @@ async function largeField() {
       );
     }
   }
-  return JSON.stringify(data);
+  return packed(JSON.stringify(data));
 }
 
 /** Puts the focus in a blank, by its name. */
@@ -491,7 +492,7 @@ for (const browser of browsers) {
             'Long Meadow (invented)',
           ]);
         });
-        await withSite({ 'alone.html': alone(''), 'results.json': await largeField() }, (address) =>
+        await withSite({ 'alone.html': alone(''), 'results.packed': await largeField() }, (address) =>
           withPage(running, `${address}alone.html`, async (page) => {
             await answered(page);
             await focus(page, 'tool');

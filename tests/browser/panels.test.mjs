@@ -102,10 +102,8 @@ const ask = (page, part, questions) =>
   page.evaluate(
     async (part, questions) => {
       const { Jobtorque } = await import('./job-torque.js');
-      const [results, texts] = await Promise.all(
-        ['results.json', 'texts.json'].map(async (name) => (await fetch(name)).json()),
-      );
-      const module = new Jobtorque(results, texts);
+      const results = await (await fetch('results.packed')).arrayBuffer();
+      const module = new Jobtorque(new Uint8Array(results), await (await fetch('texts.json')).json());
       const told = {
         answer: (question) => ({ ...module.ask(question, false).answer, ...module.list(question) }),
         panels: (question) => module.ask(question, true).panels,

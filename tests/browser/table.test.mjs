@@ -4,6 +4,7 @@ import { mkdir, readFile, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import test from 'node:test';
 import {
+  blockOf,
   answered,
   ask,
   browsers,
@@ -13,6 +14,7 @@ import {
   site,
   withBrowser,
   withPage,
+  packed,
   publishedData,
 } from './harness.mjs';
 
@@ -23,11 +25,11 @@ const published = await publishedData();
 async function pageOf(name, dataset) {
   const folder = path.join(site, '..', 'site-tables', name);
   await mkdir(folder, { recursive: true });
-  const block = /(<script type="application\/json" id="jobtorque-data">)[^]*?(<\/script>)/;
-  const json = JSON.stringify(dataset).replaceAll('<', '\\u003c');
+  const block = /(<script type="[^"]*" id="jobtorque-data">)[^]*?(<\/script>)/;
+  const data = blockOf(await packed(JSON.stringify(dataset)));
   await writeFile(
     path.join(folder, 'index.html'),
-    page.replace(block, (_, before, behind) => before + json + behind),
+    page.replace(block, (_, before, behind) => before + data + behind),
   );
   return pageAddress(folder);
 }

@@ -2,11 +2,28 @@
 
 use super::Node;
 use super::value::{Listed, Value, list, number, objects, words};
+use crate::dataset::packed::value::{Packed, Reader, packed_objects, packed_words};
 use crate::dataset::pointer::Pointer;
 use crate::dataset::types::*;
 use crate::problem::Problems;
 
-objects! {
+/// One list of the fields, for both forms.
+macro_rules! objects_of_the_format {
+    ($($listed:tt)+) => {
+        objects! { $($listed)+ }
+        packed_objects! { $($listed)+ }
+    };
+}
+
+/// The same for words.
+macro_rules! words_of_the_format {
+    ($($listed:tt)+) => {
+        words! { $($listed)+ }
+        packed_words! { $($listed)+ }
+    };
+}
+
+objects_of_the_format! {
     Edition { edition, date, draft, note, corrections }
     Correction { text, tools, days, torque_factor, from_checks }
     Rig {
@@ -46,7 +63,7 @@ objects! {
     }
 }
 
-words! {
+words_of_the_format! {
     TorqueFrom { "bolt tension" = BoltTension, "torque sensor" = TorqueSensor }
     Rotation { "forward" = Forward, "reverse" = Reverse }
     Size { "small" = Small, "medium" = Medium, "large" = Large }
@@ -68,6 +85,17 @@ impl Value for TorqueRange {
             number(value, pointer, wanted, problems).map(|figure| vec![figure])
         };
         figures.map(Self)
+    }
+}
+
+impl Packed for TorqueRange {
+    fn unpack(reader: &mut Reader) -> Self {
+        Self(Packed::unpack(reader))
+    }
+
+    #[cfg(not(target_arch = "wasm32"))]
+    fn pack(&self, writer: &mut crate::dataset::packed::value::Writer) {
+        self.0.pack(writer);
     }
 }
 

@@ -8,7 +8,7 @@ pub mod value;
 
 use super::pointer::Pointer;
 use super::types::Dataset;
-use super::{FORMAT, MARK, MARK_START, MOST_ELEMENTS};
+use super::{FORMAT, MOST_ELEMENTS};
 use crate::problem::{Problem, Problems, quoted};
 use value::Value;
 
@@ -125,20 +125,6 @@ impl Gaps {
         });
         Pointer::Element(&Pointer::Top, list, read + before)
     }
-}
-
-/// Reads results that `jobtorque page` wrote. It checked them by meaning before, which this does not.
-pub fn published<N: Node>(document: &N) -> Reading {
-    let mark = document.member(MARK).and_then(|mark| mark.text());
-    if mark.is_some_and(|mark| mark.starts_with(MARK_START)) {
-        return read(document);
-    }
-    let pointer = Pointer::Top.member(MARK);
-    let wanted = "the mark of `jobtorque page`";
-    let problem = Problem::new(pointer, "no mark of who wrote this", wanted);
-    refused::<N>(
-        problem.hint("publish the results with `jobtorque page`, and take its results.json"),
-    )
 }
 
 /// Nothing read, for one reason.

@@ -4,7 +4,7 @@
 use serde::Serialize;
 
 /// A published state of the results.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Edition {
     /// Its number; numbers rise through the list.
@@ -31,7 +31,7 @@ impl Edition {
 }
 
 /// A correction that an edition makes.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Correction {
     /// What was wrong and why.
@@ -55,7 +55,7 @@ pub struct Correction {
 }
 
 /// A test rig.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Rig {
     /// Identifier, unique among rigs.
@@ -134,7 +134,7 @@ pub enum TorqueFrom {
 }
 
 /// A calibration of a rig.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Calibration {
     /// Day, `YYYY-MM-DD`; in force from then on.
@@ -157,7 +157,7 @@ impl Calibration {
 }
 
 /// A joint: how far it turns for which torque.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Joint {
     /// Identifier, unique on its rig.
@@ -173,7 +173,7 @@ pub struct Joint {
 }
 
 /// How runs were made. A thing changed on purpose is a setup.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Setup {
     /// Identifier, unique among setups.
@@ -208,7 +208,7 @@ pub enum Rotation {
 }
 
 /// The runs of one day.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Day {
     /// Identifier, unique among days.

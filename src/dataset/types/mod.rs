@@ -12,7 +12,7 @@ pub use run::*;
 pub use stock::*;
 
 /// A whole dataset.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Dataset {
     /// `jobtorque/1`.

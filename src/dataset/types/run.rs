@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 /// One run: raw samples or knots of its build-up curve, never both.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Run {
     /// Tool.
@@ -49,7 +49,7 @@ pub struct Run {
 }
 
 /// Why a run does not count, and from which edition on.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Exclusion {
     /// Reason in words.
@@ -59,7 +59,7 @@ pub struct Exclusion {
 }
 
 /// A raw file and its fingerprint.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct LogFile {
     /// File name.

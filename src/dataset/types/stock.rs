@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 /// A tool.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Tool {
     /// Identifier, unique among tools.
@@ -63,7 +63,7 @@ pub enum Size {
 }
 
 /// A price on a day.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Price {
     /// Amount in `currency`.
@@ -80,7 +80,7 @@ pub struct Price {
 }
 
 /// A battery pack.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Pack {
     /// Identifier, unique among packs.
@@ -106,7 +106,7 @@ pub struct Pack {
 }
 
 /// Cells of a pack.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Cells {
     /// Format, such as 18650, 21700 or pouch.
@@ -118,7 +118,7 @@ pub struct Cells {
 }
 
 /// One physical tool or pack.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Specimen {
     /// Its tool, if it is one.
@@ -164,7 +164,7 @@ pub enum Condition {
 }
 
 /// A job a visitor may pick.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct Job {
     /// Identifier, unique among jobs.
@@ -235,7 +235,7 @@ pub enum Caution {
 }
 
 /// What happened on a real fastener.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub struct FieldCheck {
     /// Day, `YYYY-MM-DD`.
