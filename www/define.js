@@ -8,6 +8,7 @@ import { JobTorqueElement } from './element.js';
 
 // For pages that ask the module themselves.
 export { Jobtorque, initSync } from './jobtorque.js';
+export { resultsIn } from './engine.js';
 
 /** What answers for an element, with all that there is. @type {typeof JobTorqueElement.answering} */
 export const answering = (element, choices) => new Answering(element, choices, Beneath, null);

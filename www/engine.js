@@ -137,21 +137,23 @@ export class Source {
   async #loadFiles() {
     /** @type {Catalogue | null} */
     let catalogue = null;
+    let published = '';
     try {
       const beside = this.address && new URL('texts.json', import.meta.url).href;
       const texts = textOf('jobtorque-texts', beside);
-      const data = dataOf(this.address);
-      data.catch(() => undefined);
-      catalogue = JSON.parse(await texts);
-      const { bytes, old } = await data;
-      this.#data = bytes;
+      const results = textOf('jobtorque-data', this.address && packedAt(this.address));
+      results.catch(() => undefined);
+      catalogue = JSON.parse((await texts).text);
+      const { text, old } = await results;
+      published = text;
       this.old = old;
     } catch (cause) {
       throw new LoadFault('error.no_results', cause, catalogue);
     }
     holdVersion(isWhole(catalogue), 'texts.json', null);
-    holdVersion(isReadable(this.#data), fileOf(this.address), catalogue);
+    holdVersion(isReadable(published), fileOf(this.address), catalogue);
     if (catalogue) this.catalogue = catalogue;
+    this.#data = resultsIn(published);
   }
 
   /**
@@ -229,20 +231,15 @@ function versionOf(module) {
   return versionFrom(new TextDecoder().decode(section));
 }
 
-/** What the mark of every file begins with. */
-const MARK_START = 'Jobtorque ';
-/** Bytes in which the mark of results ends, which is their first line. */
-const MARK_LENGTH = 200;
-
 /**
  * Whether results are of this version of the program, of whichever build: what is in them depends on
  * the program alone. Results without a mark are refused by the module, in words that say what to run.
- * @param {Uint8Array} data
+ * @param {string} text
  */
-function isReadable(data) {
+function isReadable(text) {
   const program = (/** @type {string} */ version) => version.split('+')[0];
-  const mark = new TextDecoder().decode(data.subarray(0, MARK_LENGTH));
-  return !mark.startsWith(MARK_START) || program(versionFrom(mark)) === program(version);
+  const [mark = ''] = text.slice(0, text.indexOf('\n') + 1).split('\n');
+  return mark === '' || program(versionFrom(mark)) === program(version);
 }
 
 /**
@@ -251,7 +248,7 @@ function isReadable(data) {
  */
 function packedAt(address) {
   const url = new URL(address, document.baseURI);
-  url.pathname = url.pathname.replace(/\.json$/, '.packed');
+  url.pathname = url.pathname.replace(/\.json$/, '.txt');
   return url.href;
 }
 
@@ -261,7 +258,7 @@ function packedAt(address) {
  * @param {string} address
  */
 const fileOf = (address) =>
-  (address && packedAt(address).split(/[?#]/)[0]?.split('/').pop()) || 'results.packed';
+  (address && packedAt(address).split(/[?#]/)[0]?.split('/').pop()) || 'results.txt';
 
 /**
  * The source of an address, shared.
@@ -291,30 +288,42 @@ function start(module) {
 async function compile() {
   // The module that stands in a page is the whole one.
   const block = isFirst ? null : document.getElementById('jobtorque-module')?.textContent;
-  if (block) return WebAssembly.compile(bytesOf(block));
+  if (block) {
+    const { bytes, isIntact } = bytesOf(block);
+    if (isIntact) return WebAssembly.compile(bytes);
+    throw new Error('the module in the page is damaged');
+  }
   return WebAssembly.compile(await loadedBytes(new URL(moduleFile, import.meta.url).href));
 }
 
 /**
- * The bytes of module or results in a text: their hash in hexadecimal, the characters of the 256 bytes,
- * and the bytes in these characters (`module_text.rs`).
+ * The bytes of module or results in a text, and whether they are as they were written. After a line that
+ * says who wrote it, if there is one, come their hash in hexadecimal, the characters of the 256 bytes, and
+ * the bytes in these characters (`byte_text.rs`).
  * @param {string} text
  */
 function bytesOf(text) {
+  const hashed = text.indexOf('\n') + 1;
+  const characters = hashed + HASH_LENGTH;
+  const start = characters + 256;
   const byteOf = new Uint8Array(CHARACTERS);
-  for (let byte = 0; byte < 256; byte += 1) byteOf[text.charCodeAt(HASH_LENGTH + byte)] = byte;
-  const start = HASH_LENGTH + 256;
-  const bytes = new Uint8Array(text.length - start);
+  for (let byte = 0; byte < 256; byte += 1) byteOf[text.charCodeAt(characters + byte)] = byte;
+  const bytes = new Uint8Array(Math.max(text.length - start, 0));
   let hash = FNV_OFFSET;
   for (let at = 0; at < bytes.length; at += 1) {
     const byte = byteOf[text.charCodeAt(start + at)] ?? 0;
     bytes[at] = byte;
     hash = Math.imul(hash ^ byte, FNV_PRIME);
   }
-  if (hash >>> 0 !== parseInt(text.slice(0, HASH_LENGTH), 16))
-    throw new Error('a block of the page is damaged');
-  return bytes;
+  return { bytes, isIntact: hash >>> 0 === parseInt(text.slice(hashed, characters), 16) };
 }
+
+/**
+ * The bytes of results in the text that is published, as the module takes them. It says itself what is
+ * wrong with them.
+ * @param {string} text
+ */
+export const resultsIn = (text) => bytesOf(text).bytes;
 
 /**
  * The text at an address; that of a block of the page where there is no address, or nothing comes.
@@ -324,25 +333,10 @@ function bytesOf(text) {
 async function textOf(id, address) {
   const block = document.getElementById(id)?.textContent;
   try {
-    if (address) return await loadedText(address);
+    if (address) return { text: await loadedText(address), old: false };
   } catch (fault) {
     if (!block) throw fault;
   }
   if (!block) throw new Error(`no block ${id}`);
-  return block;
-}
-
-/**
- * The results at an address; those in the page where there is no address, or nothing comes.
- * @param {string} address
- */
-async function dataOf(address) {
-  const block = document.getElementById('jobtorque-data')?.textContent;
-  try {
-    if (address) return { bytes: new Uint8Array(await loadedBytes(packedAt(address))), old: false };
-  } catch (fault) {
-    if (!block) throw fault;
-  }
-  if (!block) throw new Error('no block jobtorque-data');
-  return { bytes: bytesOf(block), old: address !== '' };
+  return { text: block, old: address !== '' };
 }

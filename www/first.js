@@ -8,6 +8,7 @@ import { JobTorqueElement } from './element.js';
 
 // For pages that ask the module themselves.
 export { Jobtorque, initSync } from './jobtorque.js';
+export { resultsIn } from './engine.js';
 
 /** @param {JobTorqueElement} element */
 async function passOn(element) {

@@ -1,5 +1,6 @@
 //! The files of the site.
 
+use super::byte_text::byte_text;
 use super::code::{self, Code, www};
 use super::{SiteError, mark, page, publish};
 use crate::dataset::write::Publish;
@@ -40,7 +41,7 @@ pub const NAMES: [&str; 13] = [
     page::PICTURE,
     "texts.json",
     "results.json",
-    "results.packed",
+    "results.txt",
 ];
 
 impl Site {
@@ -61,9 +62,11 @@ impl Site {
         let (data, texts) = (marked(&data), marked(texts));
         let packed = publish::packed(&String::from_utf8_lossy(&data))?;
         let packed = mark::sealed(mark::packed(&code.version, &packed));
+        let packed_text = mark::packed(&code.version, byte_text(&packed).as_bytes());
+        let packed_text = mark::sealed(packed_text);
         let published = publish::as_visitor(&packed, results.catalogue())?;
         let parts = page::Parts {
-            data: &packed,
+            data: &String::from_utf8_lossy(&packed_text),
             texts: &String::from_utf8_lossy(&texts),
             code,
             results: &published,
@@ -75,6 +78,7 @@ impl Site {
         };
         let chart = mark::png(&code.version, &chart(&published)?);
         const SCRIPT: &str = "text/javascript";
+        const TEXT: &str = "text/plain; charset=utf-8";
         const JSON: &str = "application/json";
         const WASM: &str = "application/wasm";
         let page = |name, template| {
@@ -88,15 +92,11 @@ impl Site {
             file("embed.js", SCRIPT, code.loader.as_bytes().to_vec()),
             file("job-torque.js", SCRIPT, code.script.as_bytes().to_vec()),
             file(code::MODULE, WASM, code.wasm.to_vec()),
-            file(
-                "job-torque.d.ts",
-                "text/plain; charset=utf-8",
-                code.types.as_bytes().to_vec(),
-            ),
+            file("job-torque.d.ts", TEXT, code.types.as_bytes().to_vec()),
             file(page::PICTURE, "image/png", chart),
             file("texts.json", JSON, texts.clone()),
             file("results.json", JSON, data.clone()),
-            file("results.packed", "application/octet-stream", packed.clone()),
+            file("results.txt", TEXT, packed_text.clone()),
         ];
         if let Some(first) = &code.first {
             let script = first.script.as_bytes().to_vec();

@@ -1,7 +1,7 @@
 //! The site: the module compiled and bound, the script bundled, the page filled in.
 //!
 //! [`compile`] and [`bind`] make the module, [`bundle`] makes one script of the modules of `www/`,
-//! [`code`] holds the two, [`page`] fills in the page, with the module as text (`module_text`), [`baked`] makes the finished answer of an article with the
+//! [`code`] holds the two, [`page`] fills in the page, with the module as text (`byte_text`), [`baked`] makes the finished answer of an article with the
 //! part of the style sheet that is [`needed_style`], [`publish`] proves that what is published answers like the file it
 //! was made from, [`files`] is the result, each file with its [`mark`]. [`guard`] says what must not be replaced,
 //! [`put`] writes the files to a folder, [`preview`] serves what is [`shown`] on this machine alone.
@@ -15,7 +15,7 @@ pub mod compile;
 pub mod files;
 pub mod guard;
 pub mod mark;
-mod module_text;
+pub mod byte_text;
 pub mod needed_style;
 pub mod page;
 pub mod preview;

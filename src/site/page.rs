@@ -4,9 +4,9 @@
 use super::SiteError;
 use super::baked::baked;
 use super::bundle::{by_name, import_map};
+use super::byte_text::byte_text;
 use super::citation::Citation;
 use super::code::Code;
-use super::module_text::module_text;
 use crate::changes;
 use crate::changes::words::ChangesTold;
 use crate::export::{brief, html, take};
@@ -24,8 +24,8 @@ pub const PICTURE: &str = "chart.png";
 /// What a page is made of.
 #[derive(Debug)]
 pub struct Parts<'a> {
-    /// The published dataset as a page reads it.
-    pub data: &'a [u8],
+    /// The published dataset as a page reads it: packed, as text.
+    pub data: &'a str,
     /// The text catalogue.
     pub texts: &'a str,
     /// Script, module and style.
@@ -83,9 +83,9 @@ impl Parts<'_> {
             style => self.code.style.trim_end(),
             import_map => import_map(&self.code.modules)?,
             script => script_text(&self.script()),
-            data_text => module_text(self.data),
+            data_text => self.data,
             catalogue_json => json_text(self.texts),
-            module_text => module_text(&self.code.wasm),
+            module_text => byte_text(&self.code.wasm),
         })
         .map_err(failed)
     }

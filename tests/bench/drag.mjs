@@ -15,8 +15,8 @@ const PAIR = 'tool="sorrel-18-medium" pack="two-row-8-0"';
 
 /** Frames a second while the line is dragged, and milliseconds of what belongs to it. */
 export async function drag() {
-  const files = new Map([['large.packed', await packed(await moreData())]]);
-  for (const name of ['job-torque.js', 'job-torque.wasm', 'texts.json', 'results.packed']) {
+  const files = new Map([['large.txt', await packed(await moreData())]]);
+  for (const name of ['job-torque.js', 'job-torque.wasm', 'texts.json', 'results.txt']) {
     files.set(name, await readFile(path.join(site, name)));
   }
   for (const [name, data] of Object.entries(DATA)) {
@@ -88,10 +88,10 @@ async function inPage(moves) {
   return { took: took.slice(5), frames: frames.slice(5), ...(await places()) };
 
   async function places() {
-    const [{ Jobtorque }] = await Promise.all([import('/job-torque.js')]);
+    const { Jobtorque, resultsIn } = await import('/job-torque.js');
     const src = document.querySelector('job-torque').getAttribute('src');
-    const data = await (await fetch(src.replace(/json$/, 'packed'))).arrayBuffer();
-    const results = new Jobtorque(new Uint8Array(data), await (await fetch('texts.json')).json());
+    const data = resultsIn(await (await fetch(src.replace(/json$/, 'txt'))).text());
+    const results = new Jobtorque(data, await (await fetch('texts.json')).json());
     const tool = document.querySelector('job-torque').getAttribute('tool');
     const question = { job: '650 N·m', ...(tool ? { tool, pack: 'two-row-8-0' } : {}) };
     const canvas = document.createElement('canvas');

@@ -23,8 +23,8 @@ const PAIR = 'tool="sorrel-18-medium" pack="two-row-8-0"';
 
 /** Milliseconds for a new torque and calls of the module, for one pair and for all. */
 export async function press() {
-  const files = new Map([['large.packed', await packed(await moreData())]]);
-  for (const name of ['job-torque.js', 'job-torque.wasm', 'texts.json', 'results.packed']) {
+  const files = new Map([['large.txt', await packed(await moreData())]]);
+  for (const name of ['job-torque.js', 'job-torque.wasm', 'texts.json', 'results.txt']) {
     files.set(name, await readFile(path.join(site, name)));
   }
   for (const [name, data] of Object.entries(DATA)) {

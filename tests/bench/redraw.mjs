@@ -13,7 +13,7 @@ const RATIO = 2;
 /** Milliseconds to redraw, painting included, and their ratio, for curves of so many points. */
 export async function redraw() {
   const files = new Map();
-  for (const name of ['job-torque.js', 'job-torque.wasm', 'results.json', 'results.packed', 'texts.json']) {
+  for (const name of ['job-torque.js', 'job-torque.wasm', 'results.json', 'results.txt', 'texts.json']) {
     files.set(name, await readFile(path.join(site, name)));
   }
   const uplot = new URL('../browser/node_modules/uplot/dist/', import.meta.url);
@@ -43,7 +43,7 @@ export async function redraw() {
 
 /* Runs in the page. */
 async function inPage(pointCounts, turns, ratio) {
-  const [{ Jobtorque, initSync }, { default: UPlot }, { sampled }] = await Promise.all([
+  const [{ Jobtorque, initSync, resultsIn }, { default: UPlot }, { sampled }] = await Promise.all([
     import('/job-torque.js'),
     import('/uplot.js'),
     import('/sampled.js'),
@@ -52,8 +52,8 @@ async function inPage(pointCounts, turns, ratio) {
   const wasm = await (await fetch('/job-torque.wasm')).arrayBuffer();
   initSync({ module: await WebAssembly.compile(wasm) });
   const data = await json('/results.json');
-  const bytes = await (await fetch('/results.packed')).arrayBuffer();
-  const results = new Jobtorque(new Uint8Array(bytes), await json('/texts.json'));
+  const published = resultsIn(await (await fetch('/results.txt')).text());
+  const results = new Jobtorque(published, await json('/texts.json'));
   const [width, height] = [900, 480];
   const all = results.table({ job: '400 N·m' }).rows.slice(0, 5);
   const [{ tool, pack }, ...others] = all.map((row) => ({ tool: row.tool, pack: row.pack }));

@@ -18,7 +18,7 @@ import {
 } from './harness.mjs';
 
 const script = await readFile(path.join(site, 'job-torque-first.js'));
-const dataset = await readFile(path.join(site, 'results.packed'));
+const dataset = await readFile(path.join(site, 'results.txt'));
 const DAY = 'The results did not load. You see those of 11 July 2026.';
 
 /** The middle of what a selector finds in the first element. */
@@ -90,7 +90,7 @@ for (const browser of browsers) {
             for (const file of [
               'job-torque-first.js',
               'job-torque-first.wasm',
-              'results.packed',
+              'results.txt',
               'texts.json',
             ]) {
               assert.equal(asked.filter((name) => name === file).length, 1, file);
@@ -120,7 +120,7 @@ for (const browser of browsers) {
               .shadowRoot.querySelector('.headline')
               ?.textContent.includes('300'),
           );
-          assert.equal(asked.filter((name) => name.endsWith('results.packed')).length, 1);
+          assert.equal(asked.filter((name) => name.endsWith('results.txt')).length, 1);
         });
       });
 
@@ -295,7 +295,7 @@ for (const browser of browsers) {
           if (tries === 1) response.writeHead(503).end();
           else response.writeHead(200, { 'content-type': 'application/json' }).end(dataset);
         };
-        await look('post.html', { 'results.packed': failing }, async (page) => {
+        await look('post.html', { 'results.txt': failing }, async (page) => {
           await wake(page);
           await eventually(page, () => globalThis.heard.faults.length === 1);
           const { text, seen } = await inside(page, '.fault');

@@ -337,7 +337,7 @@ for (const browser of browsers) {
           async (page, asked) => {
             await eventually(page, () => globalThis.heard.answers >= 10);
             const files = asked.filter((name) => name !== 'host.html').sort();
-            assert.deepEqual(files, ['job-torque.js', 'job-torque.wasm', 'results.packed', 'texts.json']);
+            assert.deepEqual(files, ['job-torque.js', 'job-torque.wasm', 'results.txt', 'texts.json']);
             const { instances, made } = await page.evaluate(() => globalThis.counted);
             assert.deepEqual([instances, made], [1, 1]);
             const headlines = await page.evaluate(() =>

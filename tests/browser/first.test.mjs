@@ -22,10 +22,12 @@ const QUESTIONS = 500;
 
 /** A module of the site with its script, as one that answers. */
 async function opened(name) {
-  const { Jobtorque, initSync } = await import(pathToFileURL(path.resolve(site, `${name}.js`)).href);
+  const { Jobtorque, initSync, resultsIn } = await import(
+    pathToFileURL(path.resolve(site, `${name}.js`)).href
+  );
   initSync({ module: await readFile(path.join(site, `${name}.wasm`)) });
   const texts = JSON.parse(await readFile(path.join(site, 'texts.json'), 'utf8'));
-  return new Jobtorque(await readFile(path.join(site, 'results.packed')), texts);
+  return new Jobtorque(resultsIn(await readFile(path.join(site, 'results.txt'), 'utf8')), texts);
 }
 
 /** What something gives, or the problem it throws. */
@@ -147,7 +149,7 @@ const FIRST = [
   'job-torque-first.js',
   'job-torque-first.wasm',
   'post.html',
-  'results.packed',
+  'results.txt',
   'texts.json',
 ];
 const WHOLE = ['job-torque.js', 'job-torque.wasm'];

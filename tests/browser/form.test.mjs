@@ -492,7 +492,7 @@ for (const browser of browsers) {
             'Long Meadow (invented)',
           ]);
         });
-        await withSite({ 'alone.html': alone(''), 'results.packed': await largeField() }, (address) =>
+        await withSite({ 'alone.html': alone(''), 'results.txt': await largeField() }, (address) =>
           withPage(running, `${address}alone.html`, async (page) => {
             await answered(page);
             await focus(page, 'tool');

@@ -23,24 +23,13 @@ const axe = await readFile(new URL('node_modules/axe-core/axe.min.js', import.me
 /** The published data of the site, read anew. */
 export const publishedData = async () => JSON.parse(await readFile(path.join(site, 'results.json'), 'utf8'));
 
-/** A changed dataset as the bytes that a page reads. @param {string} json */
+/** A changed dataset as the text that a page reads. @param {string} json */
 export async function packed(json) {
-  const options = { cwd: root, encoding: 'buffer', maxBuffer: 1 << 28 };
+  const options = { cwd: root, maxBuffer: 1 << 28 };
   const packing = run('cargo', ['run', '--release', '--locked', '--quiet', '--example', 'packed'], options);
   packing.child.stdin.end(json);
   return (await packing).stdout;
 }
-
-/** Bytes as the text that stands for them in a page: hash, characters, bytes. @param {Buffer} bytes */
-export function blockOf(bytes) {
-  const hash = bytes.reduce((sum, byte) => Math.imul(sum ^ byte, 0x01000193), 0x811c9dc5) >>> 0;
-  const characters = Buffer.from(Array.from({ length: 256 }, (_, byte) => byte));
-  const text = (/** @type {Buffer} */ of) => of.toString('latin1').replace(/./gs, later);
-  return hash.toString(16).padStart(8, '0') + text(characters) + text(bytes);
-}
-
-/** The character so many behind the first 256. @param {string} sign */
-const later = (sign) => String.fromCharCode(sign.charCodeAt(0) + 256);
 
 /** What the program prints when it is called with these. @param {string[]} given */
 export const onTheCommandLine = async (...given) =>

@@ -16,7 +16,7 @@ import {
   withSite,
 } from './harness.mjs';
 
-const dataset = await readFile(path.join(site, 'results.packed'));
+const dataset = await readFile(path.join(site, 'results.txt'));
 const { texts } = JSON.parse(await readFile(path.join(site, 'texts.json'), 'utf8'));
 const DAY = 'The results did not load. You see those of 11 July 2026.';
 const MEGABYTE = 1_000_000;
@@ -74,7 +74,7 @@ for (const browser of browsers) {
           });
           response.write('{');
         };
-        await look('started.html', { 'results.packed': large }, async (page) => {
+        await look('started.html', { 'results.txt': large }, async (page) => {
           const { lines, plain, again } = await seen(page);
           assert.deepEqual(lines, [`${texts['error.too_large']} ${DAY}`]);
           assert.deepEqual([plain, again], [true, null]);
@@ -100,7 +100,7 @@ for (const browser of browsers) {
             if (!response.write(piece)) await new Promise((r) => (drained = r));
           }
         };
-        await look('started.html', { 'results.packed': endless }, async (page) => {
+        await look('started.html', { 'results.txt': endless }, async (page) => {
           const { lines, plain } = await seen(page);
           assert.deepEqual(lines, [`${texts['error.too_large']} ${DAY}`]);
           assert.ok(plain);
@@ -109,7 +109,7 @@ for (const browser of browsers) {
       });
 
       await t.test('a large file below the limit is read', async () =>
-        look('started.html', { 'results.packed': await largeData() }, async (page) => {
+        look('started.html', { 'results.txt': await largeData() }, async (page) => {
           await answered(page);
         }),
       );
@@ -123,7 +123,7 @@ for (const browser of browsers) {
         const started = Date.now();
         await look(
           'started.html',
-          { 'results.packed': silentAtFirst },
+          { 'results.txt': silentAtFirst },
           async (page) => {
             await new Promise((resolve) => setTimeout(resolve, 9000 - (Date.now() - started)));
             const early = await page.evaluate(() => document.querySelector('job-torque').shadowRoot === null);
@@ -148,7 +148,7 @@ for (const browser of browsers) {
         );
       });
 
-      for (const name of ['texts.json', 'job-torque.wasm', 'results.packed']) {
+      for (const name of ['texts.json', 'job-torque.wasm', 'results.txt']) {
         await t.test(`${name} that stops halfway is told, and may be tried again`, async () => {
           let asked = 0;
           const whole = await readFile(path.join(site, name));
@@ -177,7 +177,7 @@ for (const browser of browsers) {
           }
           response.end();
         };
-        await look('started.html', { 'results.packed': slow }, async (page) => {
+        await look('started.html', { 'results.txt': slow }, async (page) => {
           await answered(page);
         });
       });
@@ -204,7 +204,7 @@ for (const browser of browsers) {
           asked += 1;
           if (asked > 1) response.writeHead(200).end(dataset);
         };
-        await look('two.html', { 'two.html': two, 'results.packed': silentAtFirst }, async (page) => {
+        await look('two.html', { 'two.html': two, 'results.txt': silentAtFirst }, async (page) => {
           assert.deepEqual((await seen(page)).lines, [texts['error.silent']]);
           for (const at of [0, 1]) {
             await page.evaluate((at) => {

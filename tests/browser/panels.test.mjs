@@ -101,9 +101,9 @@ function questionOf({ by, longest, heaviest, dearest, 'with-tool': tool, 'with-p
 const ask = (page, part, questions) =>
   page.evaluate(
     async (part, questions) => {
-      const { Jobtorque } = await import('./job-torque.js');
-      const results = await (await fetch('results.packed')).arrayBuffer();
-      const module = new Jobtorque(new Uint8Array(results), await (await fetch('texts.json')).json());
+      const { Jobtorque, resultsIn } = await import('./job-torque.js');
+      const results = resultsIn(await (await fetch('results.txt')).text());
+      const module = new Jobtorque(results, await (await fetch('texts.json')).json());
       const told = {
         answer: (question) => ({ ...module.ask(question, false).answer, ...module.list(question) }),
         panels: (question) => module.ask(question, true).panels,

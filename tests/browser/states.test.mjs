@@ -101,7 +101,7 @@ for (const browser of browsers) {
         );
 
       await t.test('results that do not come leave those of the page, with their date', () =>
-        look('started.html', { 'results.packed': null }, async (page) => {
+        look('started.html', { 'results.txt': null }, async (page) => {
           const { text, plain, heard } = await seen(page);
           assert.deepEqual([text, plain], [E3, true]);
           assert.equal(heard.message, E3);
@@ -109,7 +109,7 @@ for (const browser of browsers) {
       );
 
       await t.test('nor do they if no text comes at all', () =>
-        look('started.html', { 'results.packed': null, 'texts.json': null }, async (page) => {
+        look('started.html', { 'results.txt': null, 'texts.json': null }, async (page) => {
           assert.equal((await seen(page)).text, E3);
         }),
       );
@@ -137,11 +137,11 @@ for (const browser of browsers) {
       });
 
       await t.test('a dataset of which a byte was changed, or the end is missing, is not shown', async () => {
-        const whole = await readFile(path.join(site, 'results.packed'));
+        const whole = await readFile(path.join(site, 'results.txt'));
         const changed = Buffer.from(whole);
         changed[changed.length >> 1] ^= 1;
         for (const faulty of [changed, whole.subarray(0, -1)]) {
-          await look('started.html', { 'results.packed': faulty }, async (page) => {
+          await look('started.html', { 'results.txt': faulty }, async (page) => {
             const { text, plain, heard } = await seen(page);
             assert.equal(text, 'This file has 1 fault, so we show nothing from it.');
             assert.ok(plain);
@@ -153,12 +153,12 @@ for (const browser of browsers) {
       await t.test('a dataset that `page` did not write says what to run', async () =>
         look(
           'started.html',
-          { 'results.packed': await changedData((data) => delete data.jobtorque) },
+          { 'results.txt': await changedData((data) => delete data.jobtorque) },
           async (page) => {
             const { text, plain, heard } = await seen(page);
             assert.equal(
               text,
-              'This file was not written by jobtorque page. Run that command, and use the results.packed it writes.',
+              'This file was not written by jobtorque page. Run that command, and use the results.txt it writes.',
             );
             assert.ok(plain);
             assert.deepEqual(
@@ -171,7 +171,7 @@ for (const browser of browsers) {
 
       await t.test('a dataset newer than the page says so', async () => {
         const newer = await changedData((data) => (data.format = 'jobtorque/2'));
-        return look('started.html', { 'results.packed': newer }, async (page) => {
+        return look('started.html', { 'results.txt': newer }, async (page) => {
           const { text, plain } = await seen(page);
           assert.equal(text, 'This file is newer than this page. Please reload the page.');
           assert.ok(plain);
@@ -182,7 +182,7 @@ for (const browser of browsers) {
         ['texts.json', OTHER_BUILD],
         ['job-torque.wasm', OTHER_BUILD],
         ['job-torque.js', OTHER_BUILD],
-        ['results.packed', OTHER_PROGRAM],
+        ['results.txt', OTHER_PROGRAM],
       ]) {
         await t.test(`${name} of another version is refused by name`, async () => {
           const changed = { [name]: await ofVersion(name, other) };
@@ -213,7 +213,7 @@ for (const browser of browsers) {
         ['of another build of the program', (data) => (data.jobtorque = `Jobtorque ${OTHER_BUILD} sha256:0`)],
       ]) {
         await t.test(`results ${kind} are shown`, async () =>
-          look('started.html', { 'results.packed': await changedData(change) }, async (page) => {
+          look('started.html', { 'results.txt': await changedData(change) }, async (page) => {
             assert.ok((await answered(page)).of > 40);
           }),
         );

@@ -4,7 +4,6 @@ import { mkdir, readFile, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import test from 'node:test';
 import {
-  blockOf,
   answered,
   ask,
   browsers,
@@ -26,7 +25,7 @@ async function pageOf(name, dataset) {
   const folder = path.join(site, '..', 'site-tables', name);
   await mkdir(folder, { recursive: true });
   const block = /(<script type="[^"]*" id="jobtorque-data">)[^]*?(<\/script>)/;
-  const data = blockOf(await packed(JSON.stringify(dataset)));
+  const data = await packed(JSON.stringify(dataset));
   await writeFile(
     path.join(folder, 'index.html'),
     page.replace(block, (_, before, behind) => before + data + behind),

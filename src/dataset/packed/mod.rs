@@ -33,8 +33,8 @@ const CHECKSUM_LENGTH: usize = 4;
 
 /// The 32-bit FNV-1a hash of Fowler, Noll and Vo (RFC 9923). No single changed byte leaves it
 /// as it was: each step maps the hashes one to one.
-fn checksum(body: &[u8]) -> u32 {
-    body.iter().fold(0x811c_9dc5, |hash, byte| {
+pub(crate) fn checksum(bytes: &[u8]) -> u32 {
+    bytes.iter().fold(0x811c_9dc5, |hash, byte| {
         (hash ^ u32::from(*byte)).wrapping_mul(0x0100_0193)
     })
 }
@@ -46,7 +46,7 @@ fn checksum(body: &[u8]) -> u32 {
 /// One problem: bytes without a mark, of another format, or changed since.
 pub fn read(bytes: &[u8]) -> Result<Dataset, Problem> {
     let wanted = "results as `jobtorque page` writes them";
-    let hint = "publish the results with `jobtorque page`, and take its results.packed";
+    let hint = "publish the results with `jobtorque page`, and take its results.txt";
     if !bytes.starts_with(MARK_START.as_bytes()) {
         let pointer = format!("/{MARK}");
         return Err(Problem::new(pointer, "no mark of who wrote this", wanted).hint(hint));

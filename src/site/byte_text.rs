@@ -1,13 +1,14 @@
-//! The module as text that a page holds, and that compresses well with the rest of the page.
+//! Bytes as text that a page holds and every host compresses: the module and the packed results.
 //!
-//! Each byte is one character. The text begins with the hash of the module in hexadecimal
-//! ([`fnv1a`]), then come the characters of the 256 bytes in their order, then the module.
+//! Each byte is one character. The text begins with the hash of the bytes in hexadecimal
+//! ([`checksum`]), then come the characters of the 256 bytes in their order, then the bytes.
 //! `www/engine.js` reads it.
 //!
 //! The characters are such that no parser or serialiser of HTML, no Unicode normalisation to
 //! composed form and no editor changes them, and that the page stays valid: no controls, no ends
 //! of lines, no `<`. The most frequent bytes have those that are one byte in UTF-8.
 
+use crate::dataset::packed::checksum;
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
@@ -17,22 +18,23 @@ const SHORT: usize = 94;
 const FIRST_LONG: char = '\u{100}';
 const LAST_LONG: char = '\u{1ff}';
 
-/// A module as text.
-pub fn module_text(wasm: &[u8]) -> String {
-    let letters = letters(wasm);
-    let mut text = format!("{:08x}", fnv1a(wasm));
+/// Bytes as text.
+pub fn byte_text(bytes: &[u8]) -> String {
+    let letters = letters(bytes);
+    let mut text = format!("{:08x}", checksum(bytes));
     text.extend(&letters);
     text.extend(
-        wasm.iter()
+        bytes
+            .iter()
             .filter_map(|byte| letters.get(usize::from(*byte))),
     );
     text
 }
 
 /// The character of each byte. Of the most frequent bytes, those that are printable stand for
-/// themselves, so that the texts in a module are like those of the page.
-fn letters(wasm: &[u8]) -> Vec<char> {
-    let frequent = most_frequent(wasm);
+/// themselves, so that texts in them are like those of the page.
+fn letters(bytes: &[u8]) -> Vec<char> {
+    let frequent = most_frequent(bytes);
     let is_short = |sign: &char| *sign != '<' && (*sign == ' ' || sign.is_ascii_graphic());
     let mut free = ('\0'..='\u{7f}').filter(|sign| {
         is_short(sign) && !u8::try_from(*sign).is_ok_and(|byte| frequent.contains(&byte))
@@ -57,15 +59,6 @@ fn most_frequent(bytes: &[u8]) -> BTreeSet<u8> {
     }
     counts.sort_by_key(|(count, _)| Reverse(*count));
     counts.iter().take(SHORT).map(|(_, byte)| *byte).collect()
-}
-
-/// The 32-bit FNV-1a hash: any one changed byte changes it.
-///
-/// Source: RFC 9923, "The FNV Non-Cryptographic Hash Algorithm".
-fn fnv1a(bytes: &[u8]) -> u32 {
-    bytes.iter().fold(0x811c_9dc5, |hash, byte| {
-        (hash ^ u32::from(*byte)).wrapping_mul(0x0100_0193)
-    })
 }
 
 #[cfg(test)]
@@ -95,16 +88,16 @@ mod tests {
     #[test]
     fn a_module_is_read_back_from_its_text() {
         for wasm in [module(), b"\0asm".to_vec(), Vec::new()] {
-            let (hash, letters, bytes) = read(&module_text(&wasm));
+            let (hash, letters, bytes) = read(&byte_text(&wasm));
             assert_eq!(BTreeSet::from_iter(letters).len(), 256);
             assert_eq!(bytes, wasm);
-            assert_eq!(hash, fnv1a(&wasm));
+            assert_eq!(hash, checksum(&wasm));
         }
     }
 
     #[test]
     fn no_character_is_one_that_html_or_an_editor_changes() {
-        let text = module_text(&module());
+        let text = byte_text(&module());
         for sign in text.chars() {
             let printable = (' '..='~').contains(&sign) && sign != '<';
             assert!(
@@ -129,13 +122,5 @@ mod tests {
         for sign in "torquescript >&".chars() {
             assert_eq!(letters[sign as usize], sign);
         }
-    }
-
-    /// RFC 9923, test vectors of FNV-1a with 32 bits.
-    #[test]
-    fn the_hash_is_that_of_its_description() {
-        assert_eq!(fnv1a(b""), 0x811c_9dc5);
-        assert_eq!(fnv1a(b"a"), 0xe40c_292c);
-        assert_eq!(fnv1a(b"foobar"), 0xbf9c_f968);
     }
 }
