@@ -5,6 +5,7 @@
 
 use crate::dataset::types::BuildUp;
 use crate::joint::JointLine;
+use crate::run::crossing::first_us;
 use crate::run::curve::Curve;
 use crate::run::measures::Measures;
 use crate::run::{LEAST_TIME_S, LEAST_TORQUE_NM};
@@ -121,22 +122,24 @@ impl Combination {
     /// The first whole microsecond at which the typical curve [reaches] `torque_nm`, in seconds:
     /// 0 if it begins there, `None` if it does not get there within `window_s`.
     pub fn time_to(&self, torque_nm: f64, window_s: f64) -> Option<f64> {
-        if reaches(self.torque_at(0.0), torque_nm) {
+        let (start_nm, end_nm) = (self.torque_at(0.0), self.torque_at(window_s));
+        if reaches(start_nm, torque_nm) {
             return Some(0.0);
         }
-        if !reaches(self.torque_at(window_s), torque_nm) {
+        if !reaches(end_nm, torque_nm) {
             return None;
         }
-        // Microseconds are whole, so the bisection ends and ends alike everywhere.
-        let (mut short, mut reached) = (0_u64, (window_s * 1e6).round() as u64);
-        while reached - short > 1 {
-            let middle = short.midpoint(reached);
-            if reaches(self.torque_at(middle as f64 / 1e6), torque_nm) {
-                reached = middle;
-            } else {
-                short = middle;
-            }
+        // The typical curve is there after the first run and before the last one, scaled as it is.
+        let of_runs_nm = torque_nm / libm::exp(self.log_factor);
+        let (mut first_s, mut last_s) = (window_s, 0.0_f64);
+        for run in self.runs() {
+            let own_s = run.curve.time_to(of_runs_nm, window_s).unwrap_or(window_s);
+            (first_s, last_s) = (first_s.min(own_s), last_s.max(own_s));
         }
+        let about_us = [(first_s * 1e6) as u64, (last_s * 1e6).ceil() as u64];
+        let ends = [(0, start_nm), ((window_s * 1e6).round() as u64, end_nm)];
+        let at = |us: u64| self.torque_at(us as f64 / 1e6);
+        let reached = first_us(torque_nm, ends, about_us, &at);
         Some((reached as f64 / 1e6).min(window_s))
     }
 

@@ -1,5 +1,6 @@
 //! Two pairs side by side.
 
+pub(crate) mod bounds;
 pub mod data;
 pub(crate) mod figures;
 mod leads;

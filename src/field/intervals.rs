@@ -6,6 +6,7 @@ use crate::query::question::{Level as Torque, Score};
 use crate::query::resolved::Job;
 use crate::ranking::order::Order;
 use crate::ranking::spread::{Doubt, Doubtful, Entries};
+use crate::ranking::steps::Steps;
 use crate::scatter::shares::Shares;
 use crate::tie::TIE;
 use crate::typical::Counted;
@@ -97,8 +98,7 @@ fn intervals<'f, L: Doubtful>(
 /// The curve is told at equal steps of the time in which it matters: a level so far from zero that
 /// its error cannot bring it there is as good as any other.
 struct ToJob {
-    time_s: Vec<f64>,
-    level: Vec<f64>,
+    steps: Steps,
     window_s: f64,
     /// Level at the window's end.
     end_level: f64,
@@ -127,23 +127,13 @@ impl ToJob {
         let (from, to) = (comes_to(-FAR * doubt.se), comes_to(FAR * doubt.se));
         let members = u32::try_from(field.members.len()).unwrap_or(u32::MAX);
         let steps = (STEPS_OF_FIELD / members.max(1)).clamp(LEAST_STEPS, MOST_STEPS);
-        let step = |step: u32| from + (to - from) * f64::from(step) / f64::from(steps);
-        let time_s: Vec<f64> = (0..=steps).map(step).collect();
-        let level = time_s
-            .iter()
-            .map(|&time_s| combination.log_torque_at(time_s) + offset)
-            .collect();
+        let level = |time_s: f64| combination.log_torque_at(time_s) + offset;
         Self {
-            time_s,
-            level,
+            steps: Steps::of(from, to, steps, level),
             window_s,
-            end_level: combination.log_torque_at(window_s) + offset,
+            end_level: level(window_s),
             doubt,
         }
-    }
-
-    fn told(&self, step: usize) -> Option<(f64, f64)> {
-        Some((*self.time_s.get(step)?, *self.level.get(step)?))
     }
 }
 
@@ -152,30 +142,14 @@ impl Doubtful for ToJob {
         if course > self.window_s {
             return self.end_level + (course - self.window_s);
         }
-        let after = self.time_s.partition_point(|&time_s| time_s <= course);
-        match (
-            after.checked_sub(1).and_then(|before| self.told(before)),
-            self.told(after),
-        ) {
-            (Some(a), Some(b)) => a.1 + (b.1 - a.1) * ((course - a.0) / (b.0 - a.0)),
-            (Some((_, level)), None) | (None, Some((_, level))) => level,
-            (None, None) => self.end_level,
-        }
+        self.steps.at(course)
     }
 
     fn comes_to(&self, level: f64) -> f64 {
         if level > self.end_level {
             return self.window_s + (level - self.end_level);
         }
-        let reached = self.level.partition_point(|&told| told < level);
-        match (
-            reached.checked_sub(1).and_then(|before| self.told(before)),
-            self.told(reached),
-        ) {
-            (Some(a), Some(b)) => a.0 + (b.0 - a.0) * ((level - a.1) / (b.1 - a.1)),
-            (Some((time_s, _)), None) | (None, Some((time_s, _))) => time_s,
-            (None, None) => self.window_s,
-        }
+        self.steps.comes_to(level)
     }
 
     fn doubt(&self) -> &Doubt {

@@ -1,7 +1,8 @@
 //! The packs run on one tool.
 
 use super::data::{PackOnTool, Packs};
-use super::groups::groups;
+use super::groups::{Matching, groups};
+use crate::compare::bounds::Bounds;
 use crate::compare::data::CompareVerdict;
 use crate::compare::figures::Comparing;
 use crate::field::Member;
@@ -10,6 +11,7 @@ use crate::query::resolved::Asked;
 use crate::results::{Results, products};
 use crate::run::running_median::median;
 use crate::sort;
+use std::ops::Range;
 
 pub fn on_tool<'s>(comparing: &Comparing<'s>, tool: usize) -> (Packs, Vec<&'s Member>) {
     let study = comparing.study;
@@ -23,24 +25,16 @@ pub fn on_tool<'s>(comparing: &Comparing<'s>, tool: usize) -> (Packs, Vec<&'s Me
     let level = |member: &Member| member.combination.mean_nm();
     sort::sort(&mut members, |a, b| level(b).total_cmp(&level(a)));
     let against = against(results, asked, &members);
-    let verdict = |i: usize, j: usize| {
-        let (a, b) = members.get(i).zip(members.get(j))?;
-        Some(comparing.verdict(&comparing.difference(a, b)))
-    };
-    let groups = groups(members.len(), |i, j| {
-        verdict(i, j).is_some_and(CompareVerdict::is_alike)
-    });
+    let alike = Alike::of(comparing, &members);
+    let groups = grouped(&alike);
+    let sources = sources(comparing);
     let packs: Vec<PackOnTool> = members
         .iter()
-        .enumerate()
-        .map(|(index, member)| {
-            let mut pack = pack(results, comparing, member);
-            let own = groups.iter().position(|group| group.contains(&index));
-            pack.group = own.and_then(|own| u32::try_from(own + 1).ok());
-            pack.group_matches = own.and_then(|own| groups.get(own)).map(|group| {
-                let mut others = group.iter().filter(|other| **other != index);
-                others.all(|&other| verdict(index, other) == Some(CompareVerdict::Match))
-            });
+        .zip(groups)
+        .map(|(member, group)| {
+            let source = sources.get(member.pack).copied().unwrap_or_default();
+            let mut pack = pack(results, comparing, member, source);
+            (pack.group, pack.group_matches) = group.unzip();
             if let Some(against) = against.filter(|against| against.pack != member.pack) {
                 let difference = comparing.difference(member, against);
                 pack.verdict = Some(comparing.verdict(&difference));
@@ -65,6 +59,60 @@ pub fn on_tool<'s>(comparing: &Comparing<'s>, tool: usize) -> (Packs, Vec<&'s Me
     (answer, members)
 }
 
+/// Which packs on a tool are alike.
+struct Alike<'a, 's> {
+    comparing: &'a Comparing<'s>,
+    members: &'a [&'s Member],
+    bounds: Bounds,
+}
+
+impl<'a, 's> Alike<'a, 's> {
+    fn of(comparing: &'a Comparing<'s>, members: &'a [&'s Member]) -> Self {
+        Self {
+            comparing,
+            members,
+            bounds: Bounds::of(comparing, members),
+        }
+    }
+
+    fn verdict(&self, i: usize, j: usize) -> Option<CompareVerdict> {
+        let (a, b) = self.members.get(i).zip(self.members.get(j))?;
+        Some(self.comparing.verdict(&self.comparing.difference(a, b)))
+    }
+}
+
+impl Matching for Alike<'_, '_> {
+    fn matches(&self, i: usize, j: usize) -> bool {
+        let verdict = || self.verdict(i, j).is_some_and(CompareVerdict::is_alike);
+        !self.bounds.surely_not_alike(i, j) && verdict()
+    }
+
+    fn near(&self, i: usize) -> Range<usize> {
+        self.bounds.near(i)
+    }
+
+    fn surely_all(&self, of: &[usize]) -> bool {
+        self.bounds.surely_alike(of)
+    }
+}
+
+/// Of each pack the number of its group, from 1, and whether it matches every other in it.
+fn grouped(alike: &Alike) -> Vec<Option<(u32, bool)>> {
+    let mut grouped = vec![None; alike.members.len()];
+    for (number, group) in (1..).zip(groups(alike.members.len(), alike)) {
+        let matches = |&index: &usize| {
+            let mut others = group.iter().filter(|other| **other != index);
+            others.all(|&other| alike.verdict(index, other) == Some(CompareVerdict::Match))
+        };
+        for index in &group {
+            if let Some(own) = grouped.get_mut(*index) {
+                *own = Some((number, matches(index)));
+            }
+        }
+    }
+    grouped
+}
+
 /// The pack that the others are held against: the one asked for, if it was run on the tool; else the
 /// lightest; else the one with the least torque.
 fn against<'m>(results: &Results, asked: &Asked, members: &[&'m Member]) -> Option<&'m Member> {
@@ -82,7 +130,7 @@ fn against<'m>(results: &Results, asked: &Asked, members: &[&'m Member]) -> Opti
     chosen.or_else(lightest).copied()
 }
 
-fn pack(results: &Results, comparing: &Comparing, member: &Member) -> PackOnTool {
+fn pack(results: &Results, comparing: &Comparing, member: &Member, source: Source) -> PackOnTool {
     let pack = results.dataset.packs.get(member.pack);
     let runs = || member.combination.runs();
     let price = comparing.prices.of_pair(member.tool, member.pack);
@@ -94,7 +142,7 @@ fn pack(results: &Results, comparing: &Comparing, member: &Member) -> PackOnTool
     let lowest = runs().filter_map(|run| run.buildup.lowest_mv).min();
     let lowest_v = lowest.map(|lowest| lowest as f64 / 1e3);
     let series = pack.and_then(|pack| pack.cells.as_ref()?.series);
-    let (open_v, resistance_ohm) = source(comparing, member.pack);
+    let (open_v, resistance_ohm) = source;
     PackOnTool {
         pack: products::ids(results, member.tool, member.pack).1,
         group: None,
@@ -122,12 +170,15 @@ fn pack(results: &Results, comparing: &Comparing, member: &Member) -> PackOnTool
     }
 }
 
-/// Open-circuit voltage and resistance of a pack: means over the field's runs that logged them, on
-/// whatever tool.
-fn source(comparing: &Comparing, pack: usize) -> (Option<f64>, Option<f64>) {
-    let mut runs = Vec::new();
-    for member in &comparing.study.field().members {
-        if member.pack == pack {
+/// Open-circuit voltage in V and resistance in ohm.
+type Source = (Option<f64>, Option<f64>);
+
+/// Of each pack of the file: means over the field's runs that logged them, on whatever tool.
+fn sources(comparing: &Comparing) -> Vec<Source> {
+    let study = comparing.study;
+    let mut runs = vec![Vec::new(); study.results.dataset.packs.len()];
+    for member in &study.field().members {
+        if let Some(runs) = runs.get_mut(member.pack) {
             let lines = member.combination.runs().filter_map(|run| {
                 let buildup = &run.buildup;
                 Some((buildup.open_mv? as f64, buildup.resistance_uohm? as f64))
@@ -135,8 +186,14 @@ fn source(comparing: &Comparing, pack: usize) -> (Option<f64>, Option<f64>) {
             runs.extend(lines);
         }
     }
-    let mean = |sum: f64| (!runs.is_empty()).then(|| sum / runs.len() as f64);
-    let open_mv = mean(runs.iter().map(|(open_mv, _)| open_mv).sum());
-    let uohm = mean(runs.iter().map(|(_, uohm)| uohm).sum());
-    (open_mv.map(|mv| mv / 1e3), uohm.map(|uohm| uohm / 1e6))
+    let source = |runs: Vec<(f64, f64)>| {
+        let mean = |sum: f64| (!runs.is_empty()).then(|| sum / runs.len() as f64);
+        let open_mv = mean(runs.iter().map(|(open_mv, _)| open_mv).sum());
+        let uohm = mean(runs.iter().map(|(_, uohm)| uohm).sum());
+        (open_mv.map(|mv| mv / 1e3), uohm.map(|uohm| uohm / 1e6))
+    };
+    runs.into_iter().map(source).collect()
 }
+
+#[cfg(all(test, not(target_arch = "wasm32")))]
+mod tests;

@@ -1,8 +1,8 @@
 //! A whole field at once: what everyone comes to at points of the course, counted once, whoever asks.
 
 use super::course::{CERTAIN_Z, COUNTED_Z, course};
-use super::level::{Entry, Shared, steepness};
-use crate::special::normal;
+use super::level::{Both, Entry, Shared};
+use crate::special::normal_steps::NormalSteps;
 
 /// What levels share is summed up at every so many of them.
 const SHARED_AT_EVERY: usize = 4;
@@ -28,13 +28,30 @@ struct Sums {
     together: f64,
 }
 
+impl Sums {
+    /// Adds one whose a is `own`; `squares` is the sum of its squared loadings.
+    fn add(&mut self, entry: &Entry, own: f64, squares: f64) {
+        for (factor, loading) in &entry.loadings {
+            if let Some(sum) = self.of_factors.get_mut(*factor) {
+                *sum += own * loading;
+            }
+        }
+        self.together -= own * own * squares;
+    }
+}
+
+/// Whether what levels share is summed up at a point of the course, of which `last` is the last.
+fn is_shared_at(at: usize, last: usize) -> bool {
+    at.is_multiple_of(SHARED_AT_EVERY) || at == last
+}
+
 impl Crowd {
-    pub fn of(entries: &[Entry], factors: usize) -> Self {
+    pub fn of(entries: &[Entry], factors: usize, normal: &NormalSteps) -> Self {
         let course = course_of(entries);
         let last = course.len().saturating_sub(1);
         let coarse = course.iter().enumerate();
         let sums = coarse
-            .filter(|(at, _)| at % SHARED_AT_EVERY == 0 || *at == last)
+            .filter(|(at, _)| is_shared_at(*at, last))
             .map(|(_, &course)| Sums {
                 course,
                 of_factors: vec![0.0; factors],
@@ -46,9 +63,18 @@ impl Crowd {
             course,
             steep: Vec::new(),
         };
+        // How many are certain to have come to zero from each point on, and not from the one before.
+        let mut certain = vec![0.0; crowd.course.len()];
         for entry in entries {
-            crowd.count(entry);
-            crowd.share(entry);
+            let from = crowd.count(entry, normal);
+            if let Some(certain) = certain.get_mut(from) {
+                *certain += 1.0;
+            }
+        }
+        let mut so_far = 0.0;
+        for ((ahead, _), certain) in crowd.counted.iter_mut().zip(certain) {
+            so_far += certain;
+            *ahead += so_far;
         }
         for sums in &mut crowd.sums {
             sums.together += sums.of_factors.iter().map(|sum| sum * sum).sum::<f64>();
@@ -56,40 +82,38 @@ impl Crowd {
         crowd
     }
 
-    fn count(&mut self, entry: &Entry) {
-        let (from, to) = uncertain(entry);
+    /// Adds one where it is uncertain whether it has come to zero; the first point where that is
+    /// certain.
+    fn count(&mut self, entry: &Entry, normal: &NormalSteps) -> usize {
+        let far = CERTAIN_Z * entry.doubt().se;
+        let (from, to) = (entry.level.comes_to(-far), entry.level.comes_to(far));
         let first = self.course.partition_point(|&course| course < from);
-        let counted = self.course.iter().zip(&mut self.counted).skip(first);
-        for (&course, (ahead, apart)) in counted {
-            let p = if course > to {
-                1.0
-            } else {
-                normal::distribution(entry.errors_at(course))
-            };
+        let certain = self
+            .course
+            .partition_point(|&course| course <= to)
+            .max(first);
+        let last = self.course.len().saturating_sub(1);
+        let squares: f64 = entry.loadings.iter().map(|(_, own)| own * own).sum();
+        let first_shared = first.div_ceil(SHARED_AT_EVERY).min(self.sums.len());
+        let mut sums = self.sums.iter_mut().skip(first_shared);
+        let mut steep = Vec::new();
+        let counted = self.course.iter().zip(&mut self.counted).enumerate();
+        for (at, (&course, (ahead, apart))) in counted.take(certain).skip(first) {
+            let errors = entry.errors_at(course);
+            let p = normal.distribution(errors);
             *ahead += p;
             *apart += p * (1.0 - p);
-        }
-    }
-
-    fn share(&mut self, entry: &Entry) {
-        let (from, to) = uncertain(entry);
-        let first = self.sums.partition_point(|sums| sums.course < from);
-        let squares: f64 = entry.loadings.iter().map(|(_, own)| own * own).sum();
-        let mut steep = Vec::new();
-        for sums in self.sums.iter_mut().skip(first) {
-            if sums.course > to {
-                break;
+            if !is_shared_at(at, last) {
+                continue;
             }
-            let own = steepness(entry.errors_at(sums.course), entry.doubt().se);
-            for (factor, loading) in &entry.loadings {
-                if let Some(sum) = sums.of_factors.get_mut(*factor) {
-                    *sum += own * loading;
-                }
+            let own = normal.density(errors) / entry.doubt().se;
+            if let Some(sums) = sums.next() {
+                sums.add(entry, own, squares);
             }
-            sums.together -= own * own * squares;
             steep.push(own);
         }
-        self.steep.push((first, steep));
+        self.steep.push((first_shared, steep));
+        certain
     }
 
     /// Mean and variance of the number that has come to zero.
@@ -115,7 +139,7 @@ impl Crowd {
         &self,
         entries: &[Entry],
         index: usize,
-        kin: &[(usize, f64)],
+        kin: &[(usize, Both)],
         course: f64,
     ) -> Shared {
         let after = self.sums.partition_point(|sums| sums.course <= course);
@@ -145,7 +169,7 @@ impl Crowd {
         &self,
         own: &Entry,
         index: usize,
-        kin: &[(usize, f64)],
+        kin: &[(usize, Both)],
         at: usize,
     ) -> Option<Shared> {
         let sums = self.sums.get(at)?;
@@ -157,8 +181,8 @@ impl Crowd {
             together -= 2.0 * steep * loading * others;
         }
         let mut of_kin = (0.0, 0.0);
-        for (other, covariance) in kin {
-            let part = self.steepness(*other, at) * covariance;
+        for (other, both) in kin {
+            let part = self.steepness(*other, at) * both.covariance;
             of_kin.0 += part;
             of_kin.1 += part * part;
         }
@@ -177,12 +201,6 @@ impl Crowd {
             .and_then(|(first, steep)| steep.get(at.checked_sub(*first)?));
         told.copied().unwrap_or_default()
     }
-}
-
-/// Between which points of the course it is not certain whether one has come to zero.
-fn uncertain(entry: &Entry) -> (f64, f64) {
-    let far = CERTAIN_Z * entry.doubt().se;
-    (entry.level.comes_to(-far), entry.level.comes_to(far))
 }
 
 /// The points of the course at which the crowd is counted.

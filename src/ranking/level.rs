@@ -115,12 +115,35 @@ impl Entry<'_> {
         self.loadings.iter().filter_map(common).sum()
     }
 
-    /// Chance of another of the same tool to be ahead, where this one's error is `z` standard errors;
-    /// `errors` is the other's level in its standard errors, `covariance` that of the two.
-    pub fn chance_of_kin(&self, other: &Self, errors: f64, covariance: f64, z: f64) -> f64 {
+    /// What the errors of this and another have to do with each other.
+    pub fn with(&self, other: &Self) -> Both {
+        let covariance = self.covariance(other);
         let rho = covariance / (self.doubt().se * other.doubt().se);
         let rho = rho.min(LARGEST_CORRELATION);
-        normal::distribution((errors + rho * z) / (1.0 - rho * rho).sqrt())
+        Both {
+            covariance,
+            rho,
+            rest: 1.0 / (1.0 - rho * rho).sqrt(),
+        }
+    }
+}
+
+/// What the errors of two have to do with each other.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Both {
+    /// Their covariance.
+    pub covariance: f64,
+    /// Their correlation ρ.
+    rho: f64,
+    /// 1/√(1 − ρ²).
+    rest: f64,
+}
+
+impl Both {
+    /// The level of the other, which is at `errors` of its standard errors, in what is left of its
+    /// error where one's own is `z` standard errors: Φ of it is the other's chance to be ahead.
+    pub fn left_of(&self, errors: f64, z: f64) -> f64 {
+        (errors + self.rho * z) * self.rest
     }
 }
 

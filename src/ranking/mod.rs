@@ -5,3 +5,4 @@ mod crowd;
 mod level;
 pub mod order;
 pub mod spread;
+pub mod steps;

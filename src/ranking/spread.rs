@@ -23,11 +23,12 @@
 //! two levels with a correlation of 0.7 the mean is off by up to 0.06, with 0.9 by up to 0.2.
 
 use super::crowd::Crowd;
-use super::level::{AtNode, Entry, Shared, steepness};
+use super::level::{AtNode, Both, Entry, Shared, steepness};
 pub use super::level::{Doubt, Doubtful};
 use crate::scatter::shares::Factor;
 use crate::sort;
 use crate::special::hermite::NODES;
+use crate::special::normal_steps::NormalSteps;
 use crate::special::{normal, student};
 
 /// Mean and standard deviation of a rank.
@@ -99,12 +100,13 @@ impl<'l> Entries<'l> {
                 .enumerate()
                 .filter(move |(other, _)| *other != index)
         };
-        let covariances: Vec<f64> = others().map(|(_, other)| own.covariance(other)).collect();
+        let with: Vec<Both> = others().map(|(_, other)| own.with(other)).collect();
         Some(self.over_nodes(own, &|z, course| {
             let mut at = AtNode::default();
             let mut sums = vec![0.0; self.factors];
             let (mut squares, mut own_sum, mut of_kin) = (0.0, 0.0, (0.0, 0.0));
-            for ((_, other), &covariance) in others().zip(&covariances) {
+            for ((_, other), both) in others().zip(&with) {
+                let covariance = both.covariance;
                 let errors = other.errors_at(course);
                 let steep = steepness(errors, other.doubt().se);
                 for (factor, loading) in &other.loadings {
@@ -117,7 +119,7 @@ impl<'l> Entries<'l> {
                 if other.doubt().tool == own.doubt().tool {
                     of_kin.0 += steep * covariance;
                     of_kin.1 += steep * covariance * steep * covariance;
-                    at.add(own.chance_of_kin(other, errors, covariance, z));
+                    at.add(normal::distribution(both.left_of(errors, z)));
                 } else {
                     at.add(normal::distribution(errors));
                 }
@@ -133,9 +135,14 @@ impl<'l> Entries<'l> {
     }
 
     /// The spread of everyone's rank: each reads its nodes off the crowd, within a tenth of a place of
-    /// the plain sum in fields of fifty.
+    /// the plain sum in fields of fifty. Φ and φ are told at steps: that moves mean and deviation by
+    /// less than a ten-thousandth of a place in a thousand.
     pub fn spreads(&self) -> Vec<Spread> {
-        let crowd = Crowd::of(&self.entries, self.factors);
+        self.spreads_with(&NormalSteps::new())
+    }
+
+    fn spreads_with(&self, steps: &NormalSteps) -> Vec<Spread> {
+        let crowd = Crowd::of(&self.entries, self.factors, steps);
         let mut kin: Vec<(usize, Vec<usize>)> = Vec::new();
         for (index, one) in self.entries.iter().enumerate() {
             sort::change(&mut kin, one.doubt().tool, |own| own.push(index));
@@ -144,9 +151,9 @@ impl<'l> Entries<'l> {
             let at = kin.binary_search_by_key(&own.doubt().tool, |(tool, _)| *tool);
             let of_tool = at.ok().and_then(|at| kin.get(at));
             let others = of_tool.into_iter().flat_map(|(_, own)| own);
-            let kin: Vec<(usize, f64)> = others
+            let kin: Vec<(usize, Both)> = others
                 .filter(|other| **other != index)
-                .filter_map(|&other| Some((other, own.covariance(self.entries.get(other)?))))
+                .filter_map(|&other| Some((other, own.with(self.entries.get(other)?))))
                 .collect();
             self.over_nodes(own, &|z, course| {
                 let (ahead, apart) = crowd.at(course);
@@ -156,12 +163,12 @@ impl<'l> Entries<'l> {
                     apart,
                     shared,
                 };
-                at.take(normal::distribution(own.errors_at(course)));
-                for (other, covariance) in &kin {
+                at.take(steps.distribution(own.errors_at(course)));
+                for (other, both) in &kin {
                     if let Some(other) = self.entries.get(*other) {
                         let errors = other.errors_at(course);
-                        at.take(normal::distribution(errors));
-                        at.add(own.chance_of_kin(other, errors, *covariance, z));
+                        at.take(steps.distribution(errors));
+                        at.add(steps.distribution(both.left_of(errors, z)));
                     }
                 }
                 at

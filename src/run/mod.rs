@@ -3,11 +3,13 @@
 //! [`samples`] merges repeated time stamps, [`running_median`] takes out dips and spikes, [`onset`]
 //! finds where the run begins, [`zero`] says whether the part before is flat, [`isotonic`] fits the
 //! curve that cannot fall, [`reduce`] puts these together, [`simplify`] thins the curve to the
-//! published form, [`curve`] answers questions about it and [`measures`] takes the figures that need
+//! published form, [`curve`] answers questions about it,
+//! [`crossing`] finds when a curve reaches a torque and [`measures`] takes the figures that need
 //! no job.
 
 pub mod isotonic;
 pub mod running_median;
+pub mod crossing;
 pub mod curve;
 pub mod electrical;
 pub mod simplify;

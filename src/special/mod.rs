@@ -2,12 +2,14 @@
 //! natively and in WebAssembly.
 //!
 //! Every function takes every number, gives NaN where it has no value, and never fails. [`normal`]
-//! and [`student`] are distribution functions and their inverses, [`polygamma`] serves the
+//! and [`student`] are distribution functions and their inverses, [`normal_steps`] is the first told for
+//! large sums, [`polygamma`] serves the
 //! moderation of scatters, [`hermite`] averages over a normal variable. "DLMF" is the NIST Digital
 //! Library of Mathematical Functions.
 
 pub mod hermite;
 pub mod normal;
+pub mod normal_steps;
 pub mod polygamma;
 pub mod student;
 

@@ -1,10 +1,14 @@
 use super::*;
+use crate::ranking::steps::Steps;
 use rand_pcg::Pcg32;
 use rand_pcg::rand_core::Rng;
+use std::rc::Rc;
 
-/// A curve that rises to its end as 1 − exp(−t).
+/// A curve that rises to its end as 1 − exp(−t), told at steps as the curves of a field are.
 struct Curve {
     end: f64,
+    /// Of an end of 0.
+    rise: Rc<Steps>,
     doubt: Doubt,
 }
 
@@ -12,7 +16,7 @@ const WINDOW: f64 = 5.0;
 
 impl Curve {
     fn told(&self, time: f64) -> f64 {
-        self.end + libm::log(1.0 - libm::exp(-time - 0.01))
+        self.end + self.rise.at(time)
     }
 }
 
@@ -25,7 +29,7 @@ impl Doubtful for Curve {
         if self.told(WINDOW) < level {
             return WINDOW + level - self.told(WINDOW);
         }
-        (-libm::log(1.0 - libm::exp(level - self.end)) - 0.01).max(0.0)
+        self.rise.comes_to(level - self.end)
     }
 
     fn doubt(&self) -> &Doubt {
@@ -38,6 +42,8 @@ impl Doubtful for Curve {
 fn field(count: usize, middle: f64, seed: u64) -> Vec<Curve> {
     let mut random = Pcg32::new(seed, 1);
     let mut draw = move || (f64::from(random.next_u32()) + 0.5) / 4_294_967_296.0;
+    let rise = |time: f64| libm::log(1.0 - libm::exp(-time - 0.01));
+    let rise = Rc::new(Steps::of(0.0, WINDOW, 1024, rise));
     let curve = |index: usize| {
         let (tool, pack) = (index / 10, index % 10);
         let specimens = 1 + tool % 3;
@@ -54,6 +60,7 @@ fn field(count: usize, middle: f64, seed: u64) -> Vec<Curve> {
         let of_runs = 0.01 + 0.01 * draw();
         Curve {
             end: middle + 0.8 * (draw() - 0.5),
+            rise: rise.clone(),
             doubt: Doubt {
                 se: (squares + of_runs * of_runs).sqrt(),
                 nu: 8.0,
@@ -86,6 +93,22 @@ fn the_field_at_once_is_the_plain_sum_within_a_tenth_of_a_place() {
             let most = if count > 100 { 0.4 } else { 0.1 };
             assert!(off < most, "{count} {middle} {index}: {spread:?} {plain:?}");
             assert_eq!(spread.nu, plain.nu);
+        }
+    }
+}
+
+#[test]
+fn the_steps_of_the_normal_distribution_move_a_place_by_less_than_a_ten_thousandth() {
+    for (count, seed) in [(45, 1), (1000, 2)] {
+        let field = field(count, 0.3, seed);
+        let entries = Entries::of(&field);
+        // Sixteen times as many steps are nearer to it by sixteen to the fourth power.
+        let finer = entries.spreads_with(&NormalSteps::with_steps(512));
+        for (spread, finer) in entries.spreads().iter().zip(&finer) {
+            let off = (spread.mean - finer.mean)
+                .abs()
+                .max((spread.sd - finer.sd).abs());
+            assert!(off < 1e-4, "{count}: {spread:?} {finer:?}");
         }
     }
 }
