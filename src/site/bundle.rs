@@ -230,7 +230,8 @@ mod tests {
         }
         std::fs::write(&program, "#!/bin/sh\nprintf '%s ' \"$@\"\ncat b.js\n").unwrap();
         let bundled = script(&program, &modules(), "a.js", &folder).unwrap();
-        assert!(bundled.starts_with("a.js --bundle --format=esm --minify "));
+        let asked = "a.js --bundle --format=esm --external:./job-torque.js --minify ";
+        assert!(bundled.starts_with(asked), "{bundled}");
         assert!(bundled.ends_with("{ return 'ä'; }\n"), "{bundled}");
     }
 }

@@ -102,6 +102,7 @@ impl Code {
     }
 
     fn build(optimise: bool, texts: &str) -> Result<Self, SiteError> {
+        let bound = bind::module(Part::Whole, optimise)?;
         let esbuild = if optimise {
             bundle::esbuild()
         } else {
@@ -112,7 +113,6 @@ impl Code {
             Ok(esbuild) => Some(First::build(optimise, esbuild, texts)?),
             Err(_) => None,
         };
-        let bound = bind::module(Part::Whole, optimise)?;
         let modules = modules(&bound.script, &style, texts, MODULE)?;
         let loader = www(LOADER)?;
         let (script, loader, modules) = match &esbuild {

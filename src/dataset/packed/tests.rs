@@ -94,7 +94,7 @@ fn bytes_of_something_else_are_one_problem_that_says_what_to_do() {
         let problem = read(bytes).unwrap_err();
         assert_eq!(problem.pointer, pointer, "{problem}");
         assert!(
-            problem.message.contains("take its results.packed"),
+            problem.message.contains("take its results.txt"),
             "{problem}"
         );
     }
