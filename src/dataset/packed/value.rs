@@ -102,8 +102,8 @@ impl<'a> Reader<'a> {
         0
     }
 
-    /// A whole number: itself in one byte below [`TWO_BYTES`]; from there on in two, the larger part
-    /// first; from [`MORE_BYTES`] on the first byte says how many follow, one to eight, the smallest
+    /// A whole number: itself in one byte below `TWO_BYTES`; from there on in two, the larger part
+    /// first; from `MORE_BYTES` on the first byte says how many follow, one to eight, the smallest
     /// part first.
     pub fn whole(&mut self, column: usize) -> u64 {
         let first = self.byte(column);
