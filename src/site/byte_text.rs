@@ -1,7 +1,7 @@
 //! Bytes as text that a page holds and every host compresses: the module and the packed results.
 //!
 //! Each byte is one character. The text begins with the hash of the bytes in hexadecimal
-//! ([`checksum`]), then come the characters of the 256 bytes in their order, then the bytes.
+//! (32-bit FNV-1a), then come the characters of the 256 bytes in their order, then the bytes.
 //! `www/engine.js` reads it.
 //!
 //! The characters are such that no parser or serialiser of HTML, no Unicode normalisation to
