@@ -94,7 +94,12 @@ export class Answering {
     const twin = other.passed.source;
     if (!twin) return false;
     const source = sourceOf(twin.address, twin);
-    await source.open();
+    try {
+      await source.open();
+    } catch (fault) {
+      source.close();
+      throw fault;
+    }
     const { asked, isAsked, byVisitor, fromLink, root } = other.passed;
     if (other.passed.source !== twin) {
       source.close();

@@ -183,7 +183,10 @@ export class Choices {
 
   /** The address of this page, or of the results page beside the dataset, at the same choice. */
   get fullAddress() {
-    const beside = new URL('index.html', new URL(this.#element.getAttribute('src') ?? '', document.baseURI));
+    const src = this.#element.getAttribute('src') ?? '';
+    // Beside the page itself where the address of the dataset is none.
+    const dataset = URL.canParse(src, document.baseURI) ? src : '';
+    const beside = new URL('index.html', new URL(dataset, document.baseURI));
     const page = this.#element.hasAttribute('fragment') ? new URL(location.href) : beside;
     page.hash = this.fragment;
     return page.href;

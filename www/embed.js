@@ -66,7 +66,9 @@ function wake(element) {
       begin(new URL(file, import.meta.url).href);
     }
     const src = element.getAttribute('src');
-    if (src) begin(new URL(src, document.baseURI).href.replace(/\.json(?=$|[?#])/, '.txt'));
+    if (src && URL.canParse(src, document.baseURI)) {
+      begin(new URL(src, document.baseURI).href.replace(/\.json(?=$|[?#])/, '.txt'));
+    }
   }
   loading ??= import(`./${scriptNeeded()}${failures ? `?${failures}` : ''}`).catch(() => {
     loading = null;

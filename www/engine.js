@@ -231,6 +231,9 @@ function versionOf(module) {
   return versionFrom(new TextDecoder().decode(section));
 }
 
+/** What the mark of every file begins with. */
+const MARK_START = 'Jobtorque ';
+
 /**
  * Whether results are of this version of the program, of whichever build: what is in them depends on
  * the program alone. Results without a mark are refused by the module, in words that say what to run.
@@ -238,8 +241,8 @@ function versionOf(module) {
  */
 function isReadable(text) {
   const program = (/** @type {string} */ version) => version.split('+')[0];
-  const [mark = ''] = text.slice(0, text.indexOf('\n') + 1).split('\n');
-  return mark === '' || program(versionFrom(mark)) === program(version);
+  const mark = text.slice(0, text.indexOf('\n') + 1);
+  return !mark.startsWith(MARK_START) || program(versionFrom(mark)) === program(version);
 }
 
 /**

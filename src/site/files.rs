@@ -61,8 +61,8 @@ impl Site {
         let marked = |text: &str| mark::sealed(mark::json(&code.version, text).into_bytes());
         let (data, texts) = (marked(&data), marked(texts));
         let packed = publish::packed(&String::from_utf8_lossy(&data))?;
-        let packed = mark::sealed(mark::packed(&code.version, &packed));
-        let packed_text = mark::packed(&code.version, byte_text(&packed).as_bytes());
+        let packed = mark::sealed(mark::results(&code.version, &packed));
+        let packed_text = mark::results(&code.version, byte_text(&packed).as_bytes());
         let packed_text = mark::sealed(packed_text);
         let published = publish::as_visitor(&packed, results.catalogue())?;
         let parts = page::Parts {

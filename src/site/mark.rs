@@ -143,9 +143,9 @@ pub fn json(version: &Version, text: &str) -> String {
     format!("{{\n\"{MEMBER}\": \"{}\"{comma}{rest}", version.mark())
 }
 
-/// A packed dataset with its mark on a line before it.
-pub fn packed(version: &Version, dataset: &[u8]) -> Vec<u8> {
-    [version.mark().as_bytes(), b"\n", dataset].concat()
+/// Packed results, or the text that stands for them, with the mark on a line before.
+pub fn results(version: &Version, packed: &[u8]) -> Vec<u8> {
+    [version.mark().as_bytes(), b"\n", packed].concat()
 }
 
 /// A WebAssembly module with its mark in a custom section at the end.
@@ -221,7 +221,7 @@ mod tests {
             sealed(script(&version(), "f();\n").into_bytes()),
             sealed(json(&version(), "{\n\"a\": 1\n}\n").into_bytes()),
             sealed(module(&version(), b"\0asm\x01\0\0\0")),
-            sealed(packed(&version(), b"\x01\0\n\xff")),
+            sealed(results(&version(), b"\x01\0\n\xff")),
             sealed(png(&version(), b"\x89PNG\r\n\x1a\n")),
             sealed(svg(&version(), "<svg xmlns=\"x\">\n<path/></svg>\n").into_bytes()),
         ];

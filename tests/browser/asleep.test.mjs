@@ -131,6 +131,17 @@ for (const browser of browsers) {
         return look('at-once.html', { 'at-once.html': html }, answered);
       });
 
+      await t.test('an address that is none wakes it all the same, and is said', () => {
+        const html = article('<job-torque src="http://[" compact start="at-once"></job-torque>');
+        return look('nowhere.html', { 'nowhere.html': html }, async (page) => {
+          const told = () => {
+            const root = document.querySelector('job-torque').shadowRoot;
+            return root?.querySelector('a.onwards') && root.querySelector('.fault').textContent;
+          };
+          assert.match(await eventually(page, told), /^The results did not load\./);
+        });
+      });
+
       await t.test('one without a finished answer can be reached by keyboard', () => {
         const html = article('<job-torque src="results.json" compact><p>Plain.</p></job-torque>');
         return look('plain.html', { 'plain.html': html }, async (page) => {

@@ -169,6 +169,19 @@ for (const browser of browsers) {
         ),
       );
 
+      await t.test(
+        'what a host puts in the place of a missing dataset is not taken for another version',
+        async () => {
+          for (const other of ['', '<!DOCTYPE html>\n<title>Not here</title>\n', '{"jobtorque": 1}']) {
+            await look('started.html', { 'results.txt': other }, async (page) => {
+              const { text, plain } = await seen(page);
+              assert.match(text, /^This file was not written by jobtorque page\./, other);
+              assert.ok(plain);
+            });
+          }
+        },
+      );
+
       await t.test('a dataset newer than the page says so', async () => {
         const newer = await changedData((data) => (data.format = 'jobtorque/2'));
         return look('started.html', { 'results.txt': newer }, async (page) => {
