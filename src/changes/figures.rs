@@ -196,12 +196,12 @@ fn retest(now: &Study, then: &Study, member: &Member, added: &[usize]) -> Option
             }
             let (run, reduced) = (results.dataset.runs.get(index)?, results.runs.get(index)?);
             let factor = torque_factor(&results.dataset.editions, &run.day, asked.edition);
-            let counted = crate::results::reduced::counted(reduced, factor, asked.window_s);
+            let counted = crate::results::reduced::counted(reduced, factor);
             sort::change(&mut specimens, reduced.specimen, |runs| runs.push(counted));
             origins.push(reduced.origin(0));
         }
         let runs = specimens.into_iter().map(|(_, runs)| runs).collect();
-        let log = Combination::new(runs)?.log_of(&mean_nm);
+        let log = Combination::new(runs, asked.window_s)?.log_of(&mean_nm);
         Some((log, Shares::of_mean(&origins)))
     };
     let ((new, of_new), (old, of_old)) = (of(true)?, of(false)?);

@@ -4,7 +4,7 @@ use super::data::{CompareVerdict, ComparedPair, Comparison, CurveLead, Panel, Ra
 use super::leads::leads;
 use super::times::{JobTime, TimeRatio};
 use crate::field::Member;
-use crate::field::uncertainty::{Uncertainty, scatter_at};
+use crate::field::uncertainty::Uncertainty;
 use crate::query::resolved::Job;
 use crate::results::prices::Prices;
 use crate::results::products;
@@ -263,7 +263,7 @@ impl<'s> Comparing<'s> {
             .into_iter()
             .flatten()
             .fold(self.study.field().window_s, f64::min);
-        let run = scatter_at(self.study.field(), |_| quicker_s);
+        let run = self.study.field().scatter_at(|_| quicker_s);
         Some(tries(&run, &|member| {
             member.combination.log_torque_at(quicker_s)
         }))

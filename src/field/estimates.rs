@@ -6,7 +6,7 @@
 
 use super::Field;
 use super::estimated::Estimated;
-use super::uncertainty::{Uncertainty, scatter_at};
+use super::uncertainty::Uncertainty;
 use crate::estimate::{Measured, Model};
 use crate::query::resolved::Asked;
 use crate::scatter::shares::Shares;
@@ -99,7 +99,7 @@ impl Estimates {
 /// The model of a field's typical torques at an instant. The interaction known beforehand is as
 /// large as the scatter of runs.
 fn model(field: &Field, uncertainty: &Uncertainty, time_s: f64) -> Option<Model> {
-    let run = scatter_at(field, |_| time_s);
+    let run = field.scatter_at(|_| time_s);
     let measured: Vec<Measured> = field
         .members
         .iter()

@@ -1,6 +1,6 @@
 //! The intervals of a field's places.
 
-use super::uncertainty::{JobUncertainty, Uncertainty, scatter_of};
+use super::uncertainty::{JobUncertainty, Uncertainty};
 use super::{Field, Member, pair};
 use crate::query::question::{Level as Torque, Score};
 use crate::query::resolved::Job;
@@ -52,7 +52,7 @@ pub(crate) fn for_measure(
         Torque::Peak => run.measures.peak_nm,
         Torque::Early => run.measures.early_nm,
     };
-    let scatter = scatter_of(field, measure);
+    let scatter = field.scatter_of(measure);
     let divisors: Vec<Option<f64>> = (0..field.members.len()).map(divisor).collect();
     let mut places = divisors.into_iter();
     intervals(field, order, uncertainty, |member| {

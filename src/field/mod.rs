@@ -7,6 +7,7 @@ use crate::pack::usual_open_v;
 use crate::query::resolved::Asked;
 use crate::results::Results;
 use crate::results::reduced::counted;
+use crate::scatter::by_time::{ByTime, times};
 use crate::scatter::cells::{Cells, Run};
 use crate::scatter::run::RunScatter;
 use crate::scatter::shares::Shares;
@@ -76,6 +77,10 @@ pub(crate) struct Member {
     pub origins: Vec<Run>,
     /// The shares of its mean.
     pub shares: Shares,
+    /// How much its runs differ at any instant.
+    pub by_time: ByTime,
+    /// The degrees of freedom of that.
+    pub nu: f64,
     /// Indices of its counted runs in the file.
     pub runs: Vec<usize>,
     pub set_aside: u32,
@@ -105,7 +110,13 @@ struct Specimen {
 
 impl Gathered {
     /// The pair at an index of its field, `None` without a run.
-    fn member(self, index: usize, (tool, pack): (usize, usize), set_aside: u32) -> Option<Member> {
+    fn member(
+        self,
+        index: usize,
+        (tool, pack): (usize, usize),
+        window_s: f64,
+        set_aside: u32,
+    ) -> Option<Member> {
         let mut origins = Vec::with_capacity(self.runs.len());
         let mut specimens = Vec::with_capacity(self.specimens.len());
         for (_, specimen) in self.specimens {
@@ -116,8 +127,10 @@ impl Gathered {
         Some(Member {
             tool,
             pack,
-            combination: Combination::new(specimens)?,
+            combination: Combination::new(specimens, window_s)?,
             shares: Shares::of_mean(&origins),
+            by_time: ByTime::default(),
+            nu: 0.0,
             origins,
             runs: self.runs,
             set_aside,
@@ -150,8 +163,7 @@ impl Field {
                     let factor = torque_factor(&dataset.editions, &run.day, asked.edition);
                     sort::change(&mut gathered, pair, |gathered| {
                         sort::change(&mut gathered.specimens, reduced.specimen, |specimen| {
-                            let counted = counted(reduced, factor, asked.window_s);
-                            specimen.counted.push(counted);
+                            specimen.counted.push(counted(reduced, factor));
                             specimen.origins.push(reduced.origin(0));
                         });
                         gathered.runs.push(index);
@@ -166,12 +178,14 @@ impl Field {
         }
         let member = |(index, (pair, gathered)): (usize, (_, Gathered))| {
             let set_aside = sort::find(&set_aside, &pair).unwrap_or_default();
-            gathered.member(index, pair, set_aside)
+            gathered.member(index, pair, asked.window_s, set_aside)
         };
         let members = gathered.into_iter().enumerate().filter_map(member);
-        let members: Vec<Member> = members.collect();
+        let mut members: Vec<Member> = members.collect();
         let origins = members.iter().flat_map(|member| &member.origins);
         let origins: Vec<Run> = origins.copied().collect();
+        let cells = Cells::of(&origins, &[]);
+        tell_by_time(&mut members, &cells, asked.window_s);
         let joint = joint_line(&asked.rig, setup);
         Self {
             window_s: asked.window_s,
@@ -181,23 +195,47 @@ impl Field {
                 .all(|member| member.combination.has_work(joint.as_ref())),
             joint,
             ambient_c,
-            cells: Cells::of(&origins, &[]),
+            cells,
             members,
             usual_open_v: open_v.into_iter().map(usual_open_v).collect(),
             set_aside,
         }
     }
 
-    /// Scatter of runs about the means of their cells; `values` gives the logarithms of a member's runs,
-    /// in the combination's order.
-    pub fn run_scatter(&self, values: &mut dyn FnMut(&Member) -> Vec<f64>) -> RunScatter {
-        let values: Vec<f64> = self.members.iter().flat_map(values).collect();
-        self.cells.run_scatter(&values)
+    /// Scatter of runs about the means of their cells in the logarithm of a measure.
+    pub fn scatter_of(&self, measure_nm: impl Fn(&Counted) -> f64) -> RunScatter {
+        let members = self.members.iter();
+        let values = members.flat_map(|member| member.combination.log_values(&measure_nm));
+        self.cells.run_scatter(&values.collect::<Vec<f64>>())
+    }
+
+    /// The same in the logarithm of the torque at a time in s that each member has of its own.
+    pub fn scatter_at(&self, mut time_s: impl FnMut(&Member) -> f64) -> RunScatter {
+        RunScatter::of_sums(self.members.iter().map(|member| {
+            let squares = member.by_time.squares_at(time_s(member), self.window_s);
+            (member.tool, (squares, member.nu))
+        }))
     }
 
     /// How many runs of a pair are set aside.
     pub fn set_aside(&self, pair: (usize, usize)) -> u32 {
         sort::find(&self.set_aside, &pair).unwrap_or_default()
+    }
+}
+
+/// Works out how much the runs of each member differ.
+fn tell_by_time(members: &mut [Member], cells: &Cells, window_s: f64) {
+    let told = times(window_s).map(|time_s| {
+        let torque_nm = |run: &Counted| run.curve.torque_at(time_s);
+        let of_members = members.iter();
+        let values = of_members.flat_map(|member| member.combination.log_values(&torque_nm));
+        cells.squares_of_pairs(members.len(), &values.collect::<Vec<f64>>())
+    });
+    let told: Vec<Vec<(f64, f64)>> = told.collect();
+    for (index, member) in members.iter_mut().enumerate() {
+        let own = || told.iter().filter_map(|sums| sums.get(index));
+        member.by_time = ByTime::of(own().map(|(squares, _)| *squares));
+        member.nu = own().next().map_or(0.0, |(_, nu)| *nu);
     }
 }
 

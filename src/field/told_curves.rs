@@ -3,7 +3,6 @@
 use super::uncertainty::Uncertainty;
 use super::{Field, Member};
 use crate::ranking::spread::{Doubt, Doubtful, Entries, Spread};
-use crate::typical::Counted;
 
 /// Curves are told at this many values in all, each at so many at least and at most: the smaller the
 /// field, the finer.
@@ -55,11 +54,9 @@ impl ToldCurves {
             needed_log,
         };
         let mut curves = (0..self.logs.len()).map(curve);
-        let run = field.run_scatter(&mut |member: &Member| {
+        let run = field.scatter_at(|_| {
             let reached = curves.next().map_or(0.0, |curve| curve.comes_to(0.0));
-            let time_s = reached.min(field.window_s);
-            let torque_nm = |run: &Counted| run.curve.torque_at(time_s);
-            member.combination.log_values(&torque_nm)
+            reached.min(field.window_s)
         });
         let level = |(index, member): (usize, &Member)| Level {
             curve: curve(index),

@@ -14,7 +14,6 @@ use crate::scatter::run::RunScatter;
 use crate::scatter::shares::Scatters;
 use crate::scatter::{LEAST_NU, Scatter};
 use crate::sort;
-use crate::typical::Counted;
 
 /// Nineteen of twenty.
 const NINETEEN_OF_TWENTY: f64 = 0.95;
@@ -71,7 +70,7 @@ impl Uncertainty {
             effects,
             further_specimens: further(field, |member, run| (member.tool, run.specimen)),
             further_packs: further(field, |member, run| (member.pack, run.pack)),
-            end: scatter_at(field, |_| field.window_s),
+            end: field.scatter_at(|_| field.window_s),
             calibrations: field.members.iter().map(calibration).collect(),
         }
     }
@@ -231,24 +230,10 @@ impl JobUncertainty {
                 .unwrap_or(field.window_s)
         };
         Self {
-            at_job: scatter_at(field, time),
-            within: scatter_at(field, |_| within_s),
+            at_job: field.scatter_at(time),
+            within: field.scatter_at(|_| within_s),
         }
     }
-}
-
-/// Run scatter of ln H at a time that each member has of its own.
-pub(crate) fn scatter_at(field: &Field, time_s: impl Fn(&Member) -> f64) -> RunScatter {
-    field.run_scatter(&mut |member| {
-        let time_s = time_s(member);
-        let torque_nm = |run: &Counted| run.curve.torque_at(time_s);
-        member.combination.log_values(&torque_nm)
-    })
-}
-
-/// Run scatter of the logarithm of a measure.
-pub(crate) fn scatter_of(field: &Field, measure_nm: impl Fn(&Counted) -> f64) -> RunScatter {
-    field.run_scatter(&mut |member| member.combination.log_values(&measure_nm))
 }
 
 /// The days that the edition corrects by their check runs, each with the variance that is left of its

@@ -61,7 +61,7 @@ impl Results {
                 day: dataset.days.get(reduced.day)?,
                 role,
                 torque_factor: factor,
-                counted: counted(reduced, factor, rig.window_s()),
+                counted: counted(reduced, factor),
             })
         })
     }

@@ -232,7 +232,7 @@ fn looked_up(
 }
 
 /// A run as an edition has it: its torque multiplied by the edition's factor.
-pub(crate) fn counted(reduced: &Reduced, factor: f64, window_s: f64) -> Counted {
+pub(crate) fn counted(reduced: &Reduced, factor: f64) -> Counted {
     let largest_nm = f64::from(reduced.buildup.largest_dnm) / 10.0;
     if factor == 1.0 {
         return Counted {
@@ -242,11 +242,9 @@ pub(crate) fn counted(reduced: &Reduced, factor: f64, window_s: f64) -> Counted 
             buildup: reduced.buildup.clone(),
         };
     }
-    let curve = reduced.curve.scaled(factor);
-    let measures = Measures::of(&curve, window_s);
     Counted {
-        curve: Arc::new(curve),
-        measures,
+        curve: Arc::new(reduced.curve.scaled(factor)),
+        measures: reduced.measures.scaled(factor),
         largest_nm: largest_nm * factor,
         buildup: reduced.buildup.clone(),
     }

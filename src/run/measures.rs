@@ -25,4 +25,30 @@ impl Measures {
             early_nm: curve.torque_at(EARLY_S),
         }
     }
+
+    /// The same with mean and early torque in whole thousandths of a N·m, rounded half away from zero,
+    /// as a summary stores them.
+    #[must_use]
+    pub fn rounded(self) -> Self {
+        Self {
+            mean_nm: thousandths(self.mean_nm) / 1e3,
+            early_nm: thousandths(self.early_nm) / 1e3,
+            ..self
+        }
+    }
+
+    /// Those of the curve with every torque multiplied.
+    #[must_use]
+    pub fn scaled(self, factor: f64) -> Self {
+        Self {
+            peak_nm: self.peak_nm * factor,
+            mean_nm: self.mean_nm * factor,
+            early_nm: self.early_nm * factor,
+        }
+    }
+}
+
+/// A torque in thousandths of a N·m, to a whole number.
+fn thousandths(torque_nm: f64) -> f64 {
+    (torque_nm * 1e3).round()
 }

@@ -5,7 +5,7 @@
 //! curve that cannot fall, [`reduce`] puts these together, [`simplify`] thins the curve to the
 //! published form, [`curve`] answers questions about it,
 //! [`crossing`] finds when a curve reaches a torque and [`measures`] takes the figures that need
-//! no job.
+//! no job. [`instants`] are those at which runs are taken together.
 
 pub mod isotonic;
 pub mod running_median;
@@ -13,6 +13,7 @@ pub mod crossing;
 pub mod curve;
 pub mod electrical;
 pub mod simplify;
+pub mod instants;
 pub mod measures;
 pub mod onset;
 pub mod reduce;

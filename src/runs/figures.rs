@@ -97,7 +97,7 @@ fn run_behind(
 ) -> RunBehind {
     let dataset = &results.dataset;
     let torque_factor = torque_factor(&dataset.editions, &run.day, asked.edition);
-    let counted = counted(reduced, torque_factor, asked.window_s);
+    let counted = counted(reduced, torque_factor);
     let aside = run.excluded.as_ref().and_then(|exclusion| {
         let edition = exclusion.edition?;
         (edition <= asked.edition).then(|| SetAside {

@@ -4,6 +4,7 @@
 //! runs, and the means of cells show that of specimens, packs and days.
 
 use super::LEAST_NU;
+use super::components::Components;
 use super::run::RunScatter;
 use crate::sort;
 
@@ -94,18 +95,37 @@ impl Cells {
     /// The scatter of runs about the mean of their cell. `values` are logarithms, one for each run
     /// that counts, in the order of [`Cells::of`]; further ones are passed over.
     pub fn run_scatter(&self, values: &[f64]) -> RunScatter {
+        RunScatter::of_sums(self.squares(values).map(|(cell, sums)| (cell.tool, sums)))
+    }
+
+    /// The sum of squares of the same about the means of their cells and its degrees of freedom, of each
+    /// of `pairs` pairs by its number.
+    pub fn squares_of_pairs(&self, pairs: usize, values: &[f64]) -> Vec<(f64, f64)> {
+        let mut sums = vec![(0.0, 0.0); pairs];
+        for (cell, own) in self.squares(values) {
+            if let Some((squares, nu)) = sums.get_mut(cell.pair) {
+                *squares += own.0;
+                *nu += own.1;
+            }
+        }
+        sums
+    }
+
+    /// The sum of squares of the values of each cell that has some, and its degrees of freedom.
+    fn squares(&self, values: &[f64]) -> impl Iterator<Item = (&Run, (f64, f64))> {
         let mut groups: Vec<Vec<f64>> = vec![Vec::new(); self.cells.len()];
         for (&cell, &value) in self.of_runs.iter().zip(values).take(self.counted) {
             if let Some(group) = groups.get_mut(cell) {
                 group.push(value);
             }
         }
-        let cells = self.cells.iter().zip(&groups);
-        RunScatter::of(
-            cells
-                .filter(|(_, group)| !group.is_empty())
-                .map(|(cell, group)| (cell.tool, std::slice::from_ref(group))),
-        )
+        let cells = self.cells.iter().zip(groups);
+        cells
+            .filter(|(_, group)| !group.is_empty())
+            .map(|(cell, group)| {
+                let components = Components::of(&[group]);
+                (cell, (components.within_ss, components.within_df))
+            })
     }
 
     /// The mean of each cell. `values` are logarithms, one for each run that counts, then one for each

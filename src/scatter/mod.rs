@@ -3,11 +3,13 @@
 //! Near the point a question asks about, a run is its combination's curve, scaled: the logarithm of
 //! the number asked for is that of the combination, plus effects of the tool's specimen, of the pack's
 //! and of the day, plus one of the run. [`components`] takes sums of squares, [`run`] is the scatter of
-//! runs, moderated between tools. [`cells`] sorts runs by what they have in common, [`effects`] are the
-//! scatters of specimens, pack specimens and days that `likelihood` finds, and [`shares`] is the one
-//! rule for the variance of a sum over runs, in its [`terms`]. [`difference`] and [`over_pairs`] use it.
+//! runs, moderated between tools, and [`by_time`] what a pair's are at any instant. [`cells`] sorts runs
+//! by what they have in common, [`effects`] are the scatters of specimens, pack specimens and days that
+//! `likelihood` finds, and [`shares`] is the one rule for the variance of a sum over runs, in its
+//! [`terms`]. [`difference`] and [`over_pairs`] use it.
 
 pub mod best_of_three;
+pub mod by_time;
 pub mod cells;
 pub mod components;
 pub mod difference;

@@ -26,12 +26,19 @@ pub struct RunScatter {
 impl RunScatter {
     /// From the values of each combination: its tool, and its runs' values by specimen.
     pub fn of<'a>(combinations: impl Iterator<Item = (usize, &'a [Vec<f64>])>) -> Self {
-        let mut sums: Vec<(usize, (f64, f64))> = Vec::new();
-        for (tool, specimens) in combinations {
+        Self::of_sums(combinations.map(|(tool, specimens)| {
             let components = Components::of(specimens);
+            (tool, (components.within_ss, components.within_df))
+        }))
+    }
+
+    /// From sums of squares with their degrees of freedom, each of runs of one tool.
+    pub fn of_sums(of: impl Iterator<Item = (usize, (f64, f64))>) -> Self {
+        let mut sums: Vec<(usize, (f64, f64))> = Vec::new();
+        for (tool, own) in of {
             sort::change(&mut sums, tool, |(squares, nu)| {
-                *squares += components.within_ss;
-                *nu += components.within_df;
+                *squares += own.0;
+                *nu += own.1;
             });
         }
         let (squares, nu) = sums

@@ -2,7 +2,6 @@
 
 use super::data::{Changed, SetupCost};
 use crate::dataset::types::{Rig, Setup};
-use crate::field::uncertainty::scatter_of;
 use crate::field::{Field, Member};
 use crate::history::editions::{Part, part_of};
 use crate::query::resolved::Asked;
@@ -120,7 +119,7 @@ fn changed(
 fn lost(of: Here, other: &Field, tools: usize) -> Option<(Difference, bool, u32)> {
     let mean = |run: &Counted| run.measures.mean_nm;
     let (field, here) = (of.field, of.mean);
-    let there = scatter_of(other, mean);
+    let there = other.scatter_of(mean);
     let both = other.members.iter().filter_map(|again| {
         let members = &field.members;
         let index = members

@@ -1,7 +1,8 @@
 //! The runs of a combination to its typical curve, and the best of three.
 //!
 //! The mean of a combination, of whatever, is the mean over the runs of each specimen, then the
-//! plain mean over specimens. The typical curve is a function over the runs' knots, not a table.
+//! plain mean over specimens. The typical curve is that mean of the logarithms of the runs' torques at
+//! the [instants](crate::run::instants) of the window, as [`told`] has it.
 
 use crate::dataset::types::BuildUp;
 use crate::joint::JointLine;
@@ -12,6 +13,9 @@ use crate::run::{LEAST_TIME_S, LEAST_TORQUE_NM};
 use crate::tie::reaches;
 use std::cell::Cell;
 use std::sync::Arc;
+use told::Told;
+
+pub mod told;
 
 /// A run that counts, as the edition shown has it.
 #[derive(Clone, Debug)]
@@ -34,17 +38,30 @@ pub struct Counted {
 #[derive(Clone, Debug)]
 pub struct Combination {
     specimens: Vec<Vec<Counted>>,
+    /// The typical curve; of an estimate those whose shape it has, each with its weight, 1 together.
+    typical: Vec<(Arc<Curve>, f64)>,
     /// Logarithm of a factor on every typical torque.
     log_factor: f64,
 }
 
 impl Combination {
-    /// A combination of these runs by specimen; `None` without a run. Specimens without a run are
-    /// left out.
-    pub fn new(mut specimens: Vec<Vec<Counted>>) -> Option<Self> {
+    /// A combination of these runs by specimen, over a window in s; `None` without a run. Specimens
+    /// without a run are left out.
+    pub fn new(specimens: Vec<Vec<Counted>>, window_s: f64) -> Option<Self> {
+        let mut own = Self::of_told(specimens, &Told::default(), window_s)?;
+        let told = Told::of(window_s, &|time_s| {
+            own.log_mean(&|run| run.curve.torque_at(time_s))
+        });
+        own.typical = vec![(Arc::new(told.curve(window_s)), 1.0)];
+        Some(own)
+    }
+
+    /// The same with a typical curve that was worked out before.
+    pub fn of_told(mut specimens: Vec<Vec<Counted>>, told: &Told, window_s: f64) -> Option<Self> {
         specimens.retain(|runs| !runs.is_empty());
-        (!specimens.is_empty()).then_some(Self {
+        (!specimens.is_empty()).then(|| Self {
             specimens,
+            typical: vec![(Arc::new(told.curve(window_s)), 1.0)],
             log_factor: 0.0,
         })
     }
@@ -57,9 +74,24 @@ impl Combination {
         time_s: f64,
         torque_nm: f64,
     ) -> Option<Self> {
-        let mut shaped = Self::new(others.flat_map(|other| other.specimens.clone()).collect())?;
+        let (mut specimens, mut typical) = (Vec::new(), Vec::new());
+        for other in others {
+            let weight = other.specimen_count() as f64;
+            let own = other.typical.iter();
+            typical.extend(own.map(|(curve, part)| (curve.clone(), part * weight)));
+            specimens.extend(other.specimens.iter().cloned());
+        }
+        let all = specimens.len() as f64;
+        for (_, weight) in &mut typical {
+            *weight /= all;
+        }
+        let mut shaped = Self {
+            specimens,
+            typical,
+            log_factor: 0.0,
+        };
         shaped.log_factor = libm::log(torque_nm) - shaped.log_torque_at(time_s);
-        Some(shaped)
+        (all > 0.0).then_some(shaped)
     }
 
     /// All runs.
@@ -103,14 +135,19 @@ impl Combination {
         }
     }
 
-    /// The typical curve at an instant, in N·m: exp(mean of ln H(t)).
+    /// The typical curve at an instant, in N·m, at least [`LEAST_TORQUE_NM`].
     pub fn torque_at(&self, time_s: f64) -> f64 {
-        self.log_mean(&|run| run.curve.torque_at(time_s))
+        match self.typical.as_slice() {
+            [(curve, _)] if self.log_factor == 0.0 => curve.torque_at(time_s).max(LEAST_TORQUE_NM),
+            _ => libm::exp(self.log_torque_at(time_s)),
+        }
     }
 
     /// The logarithm of the typical curve at an instant.
     pub fn log_torque_at(&self, time_s: f64) -> f64 {
-        self.log_of(&|run| run.curve.torque_at(time_s))
+        let curves = self.typical.iter();
+        let log = |(curve, weight): &(Arc<Curve>, f64)| weight * curve.log_torque_at(time_s);
+        curves.map(log).sum::<f64>() + self.log_factor
     }
 
     /// The logarithm of a torque of every run.
@@ -129,11 +166,12 @@ impl Combination {
         if !reaches(end_nm, torque_nm) {
             return None;
         }
-        // The typical curve is there after the first run and before the last one, scaled as it is.
-        let of_runs_nm = torque_nm / libm::exp(self.log_factor);
+        // A curve shaped like several is there after the first of them and before the last one, scaled as
+        // it is.
+        let of_curves_nm = torque_nm / libm::exp(self.log_factor);
         let (mut first_s, mut last_s) = (window_s, 0.0_f64);
-        for run in self.runs() {
-            let own_s = run.curve.time_to(of_runs_nm, window_s).unwrap_or(window_s);
+        for (curve, _) in &self.typical {
+            let own_s = curve.time_to(of_curves_nm, window_s).unwrap_or(window_s);
             (first_s, last_s) = (first_s.min(own_s), last_s.max(own_s));
         }
         let about_us = [(first_s * 1e6) as u64, (last_s * 1e6).ceil() as u64];

@@ -1,0 +1,38 @@
+//! The instants of a window at which the runs of a pair are taken together: the closer, the earlier they
+//! are, as curves rise most at first.
+
+/// How many steps the instants make of a window.
+pub const STEPS: u32 = 384;
+
+/// The tick of the last instant.
+const LAST: u32 = tick(STEPS);
+
+/// The cube of the number of an instant.
+const fn tick(number: u32) -> u32 {
+    number * number * number
+}
+
+/// When an instant of a window is, in s, by its number.
+pub fn time_s(number: u32, window_s: f64) -> f64 {
+    window_s * (f64::from(tick(number)) / f64::from(LAST))
+}
+
+/// How many instants have passed when a share of the window has, not necessarily whole.
+pub fn number_at(share: f64) -> f64 {
+    f64::from(STEPS) * libm::cbrt(share)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_instants_go_from_the_onset_to_the_end_of_the_window() {
+        let times: Vec<f64> = (0..=STEPS).map(|number| time_s(number, 5.0)).collect();
+        assert_eq!((times[0], times[384]), (0.0, 5.0));
+        assert!(times.is_sorted_by(|a, b| a < b));
+        // An eighth of the window has passed at half of the instants.
+        assert_eq!(times[192], 0.625);
+        assert_eq!(number_at(0.125), 192.0);
+    }
+}
