@@ -137,7 +137,7 @@ def at_once(field, at_s):
 def compared(field, k, j, x):
     """Everything that is expected of two pairs and a job."""
     a, b = field.members[k], field.members[j]
-    of = {"mean": lambda c: c.mean_nm(), "peak": lambda c: c.h_nm[-1]}
+    of = {"mean": lambda c: c.mean_nm(), "peak": lambda c: c.peak_nm()}
     rows, terms = {}, None
     for by in ("peak", "mean"):
         logs = [typical_log(m, of[by]) for m in (a, b)]

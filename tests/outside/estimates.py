@@ -14,7 +14,7 @@ from scipy.stats import t as student
 import shares
 import uncertainty
 from intervals import mean_weights
-from members import Member, digits
+from members import Rising, digits
 from reduction import Undecided
 from typical import WINDOW_S
 
@@ -224,6 +224,21 @@ def direct(number, spec):
     }
 
 
+class Shape(Rising):
+    """The mean of the logarithms of pairs' typical curves, each weighted by how many specimens it has."""
+
+    def __init__(self, members):
+        self.members, self.weights = members, [len(m.names()) for m in members]
+
+    def log_typical(self, t_s):
+        """At a time in s."""
+        return fsum(w * m.log_typical(t_s) for m, w in zip(self.members, self.weights)) / sum(self.weights)
+
+    def log_typical_at(self, t_us):
+        """At many whole microseconds."""
+        return np.average([m.log_typical_at(t_us) for m in self.members], axis=0, weights=self.weights)
+
+
 class LeftOut:
     """A field of `uncertainty.json` without the runs of one pair, and what is then told of that pair."""
 
@@ -251,13 +266,8 @@ class LeftOut:
         return run, Model(pairs, [m.log_typical(t_s) for m in self.members], errors, run.s2)
 
     def shape(self):
-        """The runs of the tool's other packs, each specimen with each pack for itself."""
-        shape = Member(*self.pair)
-        for member in self.members:
-            if member.tool == self.pair[0]:
-                shape.curves += member.curves
-                shape.specimens += [f"{member.pack} {name}" for name in member.specimens]
-        return shape
+        """The shape of the tool's other packs."""
+        return Shape([m for m in self.members if m.tool == self.pair[0]])
 
     def further(self, run, variance, nu):
         """S and ν of a further try. Of the mean over the pack's pairs, behind its effect, packs and days count."""

@@ -1,4 +1,7 @@
-"""The measured pairs of a dataset's field: which runs count, their curves, what they share, and the typical curve."""
+"""The measured pairs of a dataset's field: which runs count, their curves, what they share, and the typical curve.
+
+A run's mean and early torque are rounded to thousandths of a N·m before any correction; its peak is not.
+"""
 
 from math import inf, log
 
@@ -6,7 +9,7 @@ import numpy as np
 
 import fields
 from reduction import decided
-from typical import LOWEST_NM, WINDOW_S, Curve, combined
+from typical import LOWEST_NM, WINDOW_S, Curve, TypicalCurve, roots, rounded, squares_at
 
 assert WINDOW_S == fields.WINDOW_S
 WINDOW_US = round(WINDOW_S * 1e6)
@@ -14,41 +17,31 @@ CLOSE = 1e-11
 """Logarithms nearer to each other than this are not compared."""
 
 
-class Member:
-    """The counted runs of one pair. Where each was made: tool, its specimen, that of the pack, day."""
+class Corrected(Curve):
+    """A run's H times the corrections of its day, and its measures as a field takes them."""
 
-    def __init__(self, tool, pack):
-        self.tool, self.pack = tool, pack
-        self.places, self.specimens, self.origins, self.curves, self.dates = [], [], [], [], []
-        self.coarse = None
+    def __init__(self, buildup, factor):
+        super().__init__(buildup)
+        self.rounded_mean_nm = factor * rounded(super().mean_nm())
+        self.rounded_early_nm = factor * rounded(super().early_nm())
+        self.h_nm = [h * factor for h in self.h_nm]
 
-    def names(self):
-        """Its specimens."""
-        return sorted(set(self.specimens))
+    def mean_nm(self):
+        """Mean over the window."""
+        return self.rounded_mean_nm
 
-    def numbers(self):
-        """How many runs each of its specimens has."""
-        return {name: self.specimens.count(name) for name in self.names()}
+    def early_nm(self):
+        """H one second after the onset."""
+        return self.rounded_early_nm
 
-    def logs(self, t_s):
-        """ln H at a time, of each run."""
-        return [ln(c.at(t_s)) for c in self.curves]
 
-    def log_typical(self, t_s):
-        """ln of the typical curve."""
-        return combined(self.specimens, self.logs(t_s))
+class Rising:
+    """A curve that cannot fall, told by its logarithm at many whole microseconds (`log_typical_at`)."""
 
-    def log_typical_at(self, t_us):
-        """The same at many whole microseconds."""
-        of_specimen = []
-        for name in self.names():
-            own = [c for s, c in zip(self.specimens, self.curves) if s == name]
-            logs = [np.log(np.maximum(np.interp(t_us / 1e6, c.t_s, c.h_nm), LOWEST_NM)) for c in own]
-            of_specimen.append(sum(logs) / len(own))
-        return sum(of_specimen) / len(of_specimen)
+    coarse = None
 
     def first_us(self, log_nm):
-        """The first whole microsecond of the window with the typical curve at or above exp(`log_nm`), or `None`.
+        """The first whole microsecond of the window with the curve at or above exp(`log_nm`), or `None`.
 
         It cannot fall, so every microsecond between two looks 1 ms apart is enough. Below by no more than a billionth
         is reached.
@@ -72,6 +65,48 @@ class Member:
         return start + first
 
 
+class Member(Rising):
+    """The counted runs of one pair. Where each was made: tool, its specimen, that of the pack, day."""
+
+    def __init__(self, tool, pack):
+        self.tool, self.pack = tool, pack
+        self.places, self.specimens, self.origins, self.curves, self.dates = [], [], [], [], []
+        self.known = {}
+
+    def names(self):
+        """Its specimens."""
+        return sorted(set(self.specimens))
+
+    def numbers(self):
+        """How many runs each of its specimens has."""
+        return {name: self.specimens.count(name) for name in self.names()}
+
+    def typical(self):
+        """The typical curve; asked for when all runs are in."""
+        if "typical" not in self.known:
+            self.known["typical"] = TypicalCurve(self.specimens, self.curves)
+        return self.known["typical"]
+
+    def log_typical(self, t_s):
+        """ln of the typical curve."""
+        return ln(self.typical().at(t_s))
+
+    def log_typical_at(self, t_us):
+        """The same at many whole microseconds."""
+        curve = self.typical()
+        return np.log(np.maximum(np.interp(t_us / 1e6, curve.t_s, curve.h_nm), LOWEST_NM))
+
+    def cells(self, days):
+        """What runs have in common within which they differ by chance alone; `days` tells days apart."""
+        return [(*origin, day if days else None) for *origin, day in self.origins]
+
+    def squares_at(self, t_s, days):
+        """Sum of squared differences of ln H at a time from the mean of each run's cell, by roots held at 33 instants."""
+        if days not in self.known:
+            self.known[days] = roots(self.cells(days), self.curves)
+        return squares_at(self.known[days], t_s)
+
+
 def ln(torque_nm):
     """The logarithm of a torque."""
     return log(max(torque_nm, LOWEST_NM))
@@ -92,9 +127,7 @@ def runs_here(data, edition, control=False):
     for place, run in enumerate(data["runs"]):
         day = days[run["day"]]
         if (day.get("rig", rig), run.get("setup", setup)) == (rig, setup) and counts(run, edition, control):
-            curve = Curve(run["buildup"])
-            factor = torque_factor(data, run["day"], edition)
-            curve.h_nm = [h * factor for h in curve.h_nm]
+            curve = Corrected(run["buildup"], torque_factor(data, run["day"], edition))
             yield place, run, curve, day
 
 

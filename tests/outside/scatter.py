@@ -1,7 +1,7 @@
 """Scatter of runs, specimens, packs and days of a field, and degrees of freedom, word by word."""
 
 from copy import copy
-from math import exp, floor, fsum, log, sqrt
+from math import exp, fsum, log, sqrt
 
 from scipy.optimize import brentq
 from scipy.special import digamma, polygamma
@@ -9,9 +9,12 @@ from scipy.special import digamma, polygamma
 import effects
 from members import digits, fewer, ln
 from reduction import decided
-from typical import mean
+from typical import mean, whole
+from typical import squares as squares_of
 
 LEAST_SCATTER = 0.001
+LAST_DIGIT = 0.003
+"""What is stored as a whole number may not lie nearer to a half: another last digit of a maximum could turn it."""
 LEAST_NU = 3
 """Fewer degrees of freedom within cells say nothing."""
 
@@ -28,18 +31,30 @@ def by_day(members):
 
 
 class RunScatter:
-    """Run scatter of a field for one choice of y: `ys` gives, for each member, one y for each of its runs."""
+    """Run scatter of a field for one choice of y.
 
-    def __init__(self, members, ys):
-        cells, days = {}, by_day(members)
-        for member, y in zip(members, ys, strict=True):
-            for (*origin, day), value in zip(member.origins, y, strict=True):
-                cells.setdefault((member.tool, member.pack, *origin, day if days else None), []).append(value)
-        squares, degrees = {}, {}
-        for (tool, *_), own in cells.items():
-            middle = mean(own)
-            squares.setdefault(tool, []).extend((v - middle) ** 2 for v in own)
-            degrees[tool] = degrees.get(tool, 0) + len(own) - 1
+    `sums` gives, for each member, the sum of squared differences of its runs' y from the mean of their cell. For ln H
+    at an instant, each member's own, it comes of roots at 33 instants; for a measure, of each run's y.
+    """
+
+    @classmethod
+    def of_runs(cls, members, ys):
+        """Of one y for each run of each member."""
+        days = by_day(members)
+        return cls(members, [squares_of(member.cells(days), y) for member, y in zip(members, ys, strict=True)])
+
+    @classmethod
+    def at(cls, members, times_s):
+        """Of ln H at one time for each member."""
+        days = by_day(members)
+        return cls(members, [member.squares_at(t, days) for member, t in zip(members, times_s, strict=True)])
+
+    def __init__(self, members, sums):
+        days, squares, degrees = by_day(members), {}, {}
+        for member, own in zip(members, sums, strict=True):
+            cells = member.cells(days)
+            squares.setdefault(member.tool, []).append(own)
+            degrees[member.tool] = degrees.get(member.tool, 0) + len(cells) - len(set(cells))
         self.nu = sum(degrees.values())
         together = fsum(x for own in squares.values() for x in own)
         self.s2 = max(together / self.nu, LEAST_SCATTER**2) if self.nu else None
@@ -111,8 +126,8 @@ class FieldEffects:
             field = effects.Field(cells, {tool: run.of(tool)[0] for tool in tools}, self.known)
             self.variances = field.variances()
             self.nu = [float(nu) for nu in field.degrees_of_freedom(self.variances)]
-        self.ppm = [whole(1e6 * sqrt(s2)) for s2 in self.variances]
-        self.cnu = [whole(100 * nu) for nu in self.nu]
+        self.ppm = [whole(1e6 * sqrt(s2), LAST_DIGIT) for s2 in self.variances]
+        self.cnu = [whole(100 * nu, LAST_DIGIT) for nu in self.nu]
         self.used = [((ppm / 1e6) ** 2, cnu / 100) for ppm, cnu in zip(self.ppm, self.cnu)]
         self.basis = [effects.basis(cnu, 100 * nu, 100) for cnu, (_, nu) in zip(self.cnu, self.known)]
 
@@ -126,12 +141,6 @@ class FieldEffects:
             "cnu": self.cnu,
             "basis": self.basis,
         }
-
-
-def whole(x):
-    """To a whole number; refuses what another last digit could turn."""
-    decided(x - floor(x), 0.5, 0.003)
-    return round(x)
 
 
 def used_packs(data, members):

@@ -1,19 +1,31 @@
 """Typical curves, measures and best-of-three scores of invented combinations, by definition.
 
 A combination is a list of runs, each a build-up curve in knots as a published file holds it. Means are taken over
-the runs of each specimen, then over the specimens.
+the runs of each specimen, then over the specimens. The typical curve is straight lines through few knots, found from
+the mean of logarithms at 513 instants of the window (`TypicalCurve`); all that is asked of it is asked of these lines.
+Typical measures and best-of-three scores are made of the runs' own figures.
 """
 
 from itertools import combinations, count
-from math import ceil, exp, fsum, log, pi
+from math import ceil, copysign, exp, floor, fsum, isclose, log, pi, sqrt
 
 import numpy as np
 from scipy.optimize import brentq
 
+import corridor
 from reduction import Undecided, decided, joint_work_j, per_time, trapezoids
 
 LOWEST_NM = 0.1
 """Where a logarithm is taken, less torque counts as this."""
+
+STEPS = 512
+"""The window in so many steps, which grow with the square of time: they end at τ·k³/512³."""
+
+ROOTS_EVERY = 16
+"""Roots of run scatter are held at every so many of these instants."""
+
+ROOT_UNIT = 1e-5
+"""A root is a whole number of these."""
 
 WINDOW_S = 2.5
 JOINT = {"angle_deg": [0.0, 15.0, 40.0, 110.0], "torque_nm": [0.0, 70.0, 250.0, 900.0]}
@@ -38,6 +50,14 @@ class Curve:
         """Mean over the window, exact for the lines."""
         t_s = [t for t in self.t_s if t < WINDOW_S] + [WINDOW_S]
         return trapezoids(t_s, [self.at(t) for t in t_s]) / WINDOW_S
+
+    def early_nm(self):
+        """H one second after the onset."""
+        return self.at(1.0)
+
+    def peak_nm(self):
+        """H at the end."""
+        return self.h_nm[-1]
 
     def time_to(self, x):
         """First time with H at or above `x`; `None` where that is not within the window."""
@@ -74,18 +94,83 @@ def combined(specimens, values):
 
 
 def typical(specimens, values):
-    """exp of the combination's mean of logarithms."""
-    return exp(combined(specimens, [log(max(v, LOWEST_NM)) for v in values]))
+    """exp of the combination's mean of logarithms; of equal values, that value."""
+    values = [max(v, LOWEST_NM) for v in values]
+    return values[0] if len(set(values)) == 1 else exp(combined(specimens, [log(v) for v in values]))
 
 
-def typical_time_us(specimens, curves, x):
-    """The least whole microsecond at which the typical curve reaches `x`; `None` if not in the window.
+def whole(x, margin=1e-6):
+    """To a whole number, half away from zero; refuses what lies nearer to a half than `margin`."""
+    decided(abs(x) % 1, 0.5, margin)
+    return int(copysign(floor(abs(x) + 0.5), x))
+
+
+def rounded(torque_nm):
+    """To whole thousandths of a N·m, as a field takes a run's mean and early torque before any correction."""
+    return whole(1000 * torque_nm) / 1000
+
+
+def instants(every=1):
+    """The instants τ·k³/512³ of the window, or every so many of them."""
+    return [WINDOW_S * (k**3 / STEPS**3) for k in range(0, STEPS + 1, every)]
+
+
+class TypicalCurve:
+    """The typical curve of runs: straight lines through knots, constant after the window.
+
+    At each instant τ·k³/512³, k from 0 to 512, the exact typical torque is exp of the mean of ln H, each H not below
+    0.1 N·m; of equal torques it is that torque. These torques in tenths of a N·m are thinned as those of a run are,
+    with ticks k³ and as bound a thousandth of the last, one tenth at least.
+    """
+
+    def __init__(self, specimens, curves):
+        t_s = instants()
+        torques = zip(*(np.interp(t_s, c.t_s, c.h_nm).tolist() for c in curves))
+        self.exact_nm = [typical(specimens, own) for own in torques]
+        self.bound_dnm = corridor.bound_dnm(self.exact_nm[-1])
+        self.knots = corridor.thin([k**3 for k in range(STEPS + 1)], [10 * h for h in self.exact_nm], self.bound_dnm)
+        self.t_s = [t_s[k] for k, _ in self.knots]
+        self.h_nm = [dnm / 10 for _, dnm in self.knots]
+
+    def at(self, t_s):
+        """Linear between knots, constant after the last."""
+        return float(np.interp(t_s, self.t_s, self.h_nm))
+
+    def largest_difference(self):
+        """How far the lines are from the exact typical torque at the worst instant in N·m, and how far they may be."""
+        off = max(abs(self.at(t) - h) for t, h in zip(instants(), self.exact_nm))
+        assert off <= self.bound_dnm / 10 + 1e-9
+        return {"difference_nm": off, "bound_nm": self.bound_dnm / 10}
+
+
+def squares(cells, y):
+    """Sum of squared differences of values from the mean of their cell."""
+    own = [[v for c, v in zip(cells, y, strict=True) if c == cell] for cell in dict.fromkeys(cells)]
+    return fsum((v - mean(values)) ** 2 for values in own for v in values)
+
+
+def roots(cells, curves):
+    """Roots of these sums for ln H of runs, H not below 0.1 N·m, at τ·(16 j)³/512³, j from 0 to 32.
+
+    Whole hundred-thousandths, half away from zero.
+    """
+    logs = [[log(max(c.at(t), LOWEST_NM)) for c in curves] for t in instants(ROOTS_EVERY)]
+    return [whole(sqrt(squares(cells, y)) / ROOT_UNIT) for y in logs]
+
+
+def squares_at(of_instants, t_s):
+    """The sum of squares at a time: the square of the root, which is linear between the instants."""
+    return (float(np.interp(t_s, instants(ROOTS_EVERY), of_instants)) * ROOT_UNIT) ** 2
+
+
+def typical_time_us(curve, x):
+    """The least whole microsecond at which a typical curve reaches `x`; `None` if not in the window.
 
     Below by no more than a billionth of `x` is reached.
     """
 
     def h(t_us):
-        return typical(specimens, [c.at(t_us / 1e6) for c in curves])
+        return curve.at(t_us / 1e6)
 
     window_us = round(WINDOW_S * 1e6)
     for t_us in (0, window_us):
@@ -154,7 +239,10 @@ CASES = [
 
 
 def build(name, specimens, peak, rise, special, seed):
-    """One case; raises `Undecided` where a float's last bit would decide."""
+    """One case; raises `Undecided` where a float's last bit would decide.
+
+    Measures are the runs' own, and as a field takes them, rounded, where they are named after the field.
+    """
     rng = np.random.Generator(np.random.PCG64(seed))
     specimens = list(specimens)
     runs = []
@@ -163,6 +251,7 @@ def build(name, specimens, peak, rise, special, seed):
         factor = exp(special.get("scatter", 0.04) * float(rng.standard_normal()))
         runs.append(buildup(rng, peak * factor, rise, special.get("low", False), angle))
     curves = [Curve(r) for r in runs]
+    typical_curve = TypicalCurve(specimens, curves)
     all_angles = all("turn_ddeg" in r for r in runs)
     torques = [round(s * peak, 2) for s in (0.001, 0.11, 0.3, 0.52, 0.71, 0.9, 0.973, 1.5)]
     return {
@@ -171,23 +260,27 @@ def build(name, specimens, peak, rise, special, seed):
         "specimens": specimens,
         "buildup": runs,
         "expected": {
-            "curve": [
-                {"t_us": t, "torque_nm": typical(specimens, [c.at(t / 1e6) for c in curves])} for t in TIMES_US
-            ],
-            "peak_nm": typical(specimens, [c.h_nm[-1] for c in curves]),
+            "knots": typical_curve.knots,
+            "largest_difference": typical_curve.largest_difference(),
+            # all on one day, so the specimens are the cells
+            "roots": roots(specimens, curves),
+            "curve": [{"t_us": t, "torque_nm": typical_curve.at(t / 1e6)} for t in TIMES_US],
+            "peak_nm": typical(specimens, [c.peak_nm() for c in curves]),
             "mean_nm": typical(specimens, [c.mean_nm() for c in curves]),
-            "early_nm": typical(specimens, [c.at(1.0) for c in curves]),
-            "run_peak_nm": [c.h_nm[-1] for c in curves],
+            "early_nm": typical(specimens, [c.early_nm() for c in curves]),
+            "field_mean_nm": typical(specimens, [rounded(c.mean_nm()) for c in curves]),
+            "field_early_nm": typical(specimens, [rounded(c.early_nm()) for c in curves]),
+            "run_peak_nm": [c.peak_nm() for c in curves],
             "run_mean_nm": [c.mean_nm() for c in curves],
-            "run_early_nm": [c.at(1.0) for c in curves],
-            "at": [at(specimens, curves, x, all_angles) for x in torques],
+            "run_early_nm": [c.early_nm() for c in curves],
+            "at": [at(specimens, curves, typical_curve, x, all_angles) for x in torques],
         },
     }
 
 
-def at(specimens, curves, x, all_angles):
+def at(specimens, curves, typical_curve, x, all_angles):
     """What is read off at one torque."""
-    time_us = typical_time_us(specimens, curves, x)
+    time_us = typical_time_us(typical_curve, x)
     time_s = None if time_us is None else time_us / 1e6
     joint_j, _ = joint_work_j(JOINT["angle_deg"], JOINT["torque_nm"], x)
     times = [c.time_to(x) for c in curves]
@@ -207,6 +300,26 @@ def at(specimens, curves, x, all_angles):
         "best_of_three_power_w": best_of_three(specimens, powers),
         "best_of_three_rise_rate_nm_per_s": best_of_three(specimens, rates),
     }
+
+
+def check():
+    """Raises where a definition here fails a value known from elsewhere."""
+    assert [whole(x) for x in (-1.6, -0.2, 2.4, 2.6)] == [-2, 0, 2, 3] and rounded(123.45678) == 123.457
+    at = instants()
+    assert (at[0], at[256], at[512], len(at)) == (0.0, WINDOW_S / 8, WINDOW_S, 513) and at[::16] == instants(16)
+    # two cells, of 1 2 3 and 5 7: 2 and 2; a cell of one adds nothing
+    assert squares("AAABBC", [1.0, 2.0, 3.0, 5.0, 7.0, 9.0]) == 4.0
+    # a root of 1 at t = 0, of 2 at the next instant, τ·16³/512³, and of 1.5 half-way
+    root = [round(x / ROOT_UNIT) for x in [1.0, 2.0] + [0.0] * 31]
+    for share, square in ((0.0, 1.0), (0.5, 2.25), (1.0, 4.0), (1e9, 0.0)):
+        assert isclose(squares_at(root, share * WINDOW_S / 32**3), square, rel_tol=1e-12, abs_tol=1e-12)
+    # A run that is a straight line to whole tenths at the window's end comes back as it is: two knots. Two lines, of
+    # 100 and 400 N·m at the end, make one of 200: the mean of logarithms of a·t and b·t is that of sqrt(a·b)·t.
+    line = lambda first, last: Curve(
+        {"onset_dnm": first, "tick_us": 1, "first_us": round(WINDOW_S * 1e6), "step": [0], "rise_dnm": [last]}
+    )
+    assert TypicalCurve("A", [line(5, 2345)]).knots == [(0, 5), (512, 2345)]
+    assert TypicalCurve("AB", [line(10, 1000), line(40, 4000)]).knots == [(0, 20), (512, 2000)]
 
 
 def fixture():

@@ -1,8 +1,9 @@
 """Scatter, reach and rank intervals of invented fields, by definition.
 
-Variances come of covariance matrices of all runs; distributions of scipy, nodes of numpy. Times are found by looking at
-every whole microsecond. Where a definition leaves a choice, the one taken stands at the function. Before anything is
-written the intervals are compared with the same model drawn at random.
+Variances come of covariance matrices of all runs; distributions of scipy, nodes of numpy. Typical curves are those of
+`typical.py`, straight lines through knots; times on them are found by looking at every whole microsecond. Where a
+definition leaves a choice, the one taken stands at the function. Before anything is written the intervals are compared
+with the same model drawn at random.
 """
 
 from itertools import count
@@ -21,7 +22,7 @@ from members import digits, fewer, ln, members_of, origin, runs_here
 from reduction import Undecided, decided
 from scatter import LEAST_NU, FieldEffects, RunScatter, Scatters, by_day, welch_satterthwaite
 from spread import NODES, WEIGHTS, by_measure, moments
-from typical import WINDOW_S, Curve, best_of_three, combined, typical, typical_time_us
+from typical import WINDOW_S, best_of_three, combined, typical_time_us
 
 
 def calibration_u(data, member):
@@ -72,16 +73,15 @@ class Field:
 
     def measures(self, by):
         """The measure of each run of each member."""
-        of = {"mean": Curve.mean_nm, "peak": lambda c: c.h_nm[-1], "early": lambda c: c.at(1.0)}[by]
-        return [[of(c) for c in m.curves] for m in self.members]
+        return [[getattr(c, f"{by}_nm")() for c in m.curves] for m in self.members]
 
     def measure_scatter(self, by):
         """Run scatter of a measure."""
-        return RunScatter(self.members, [[ln(x) for x in y] for y in self.measures(by)])
+        return RunScatter.of_runs(self.members, [[ln(x) for x in y] for y in self.measures(by)])
 
     def scatter_at(self, times_s):
         """Run scatter of ln H at one time for each member."""
-        return RunScatter(self.members, [m.logs(t) for m, t in zip(self.members, times_s, strict=True)])
+        return RunScatter.at(self.members, times_s)
 
     def scatters(self, run):
         """All scatters, with those of runs by one choice of y."""
@@ -91,7 +91,7 @@ class Field:
         """The typical curves at the window's end, and whether they still rise there."""
         out = {"typical_end_nm": [], "still_rising": []}
         for m in self.members:
-            before, end = (typical(m.specimens, [c.at(t) for c in m.curves]) for t in (0.9 * WINDOW_S, WINDOW_S))
+            before, end = (m.typical().at(t) for t in (0.9 * WINDOW_S, WINDOW_S))
             decided(end / before, 1.01)
             out["typical_end_nm"].append(end)
             out["still_rising"].append(end > 1.01 * before)
@@ -102,7 +102,7 @@ class Field:
         given = float(question["job"].removesuffix(" N·m"))
         x = given * question.get("condition", 1.0) / (1 - question.get("loss_percent", 0.0) / 100)
         by_best = question.get("score") == "best-of-three"
-        times_us = [typical_time_us(m.specimens, m.curves, x) for m in self.members]
+        times_us = [typical_time_us(m.typical(), x) for m in self.members]
         assert times_us == [m.first_us(log(x)) for m in self.members]
         out = {"required_nm": x, "time_us": times_us}
         scatter = None
