@@ -225,7 +225,7 @@ fn looked_up(
             .pack_specimens
             .binary_search(&pack_specimen(run))
             .ok()?,
-        measures: Measures::of(&curve, rig.window_s()),
+        measures: Measures::of(&curve, rig.window_s()).rounded(),
         buildup: Arc::new(buildup),
         curve: Arc::new(curve),
     })

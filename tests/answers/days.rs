@@ -49,7 +49,8 @@ fn a_correction_by_check_runs_changes_no_scatter_and_leaves_less_of_the_day() {
     let by_checks = answer(&corrected(DAY, true));
     let otherwise = answer(&corrected(DAY, false));
     let end = |answer: &Answer| answer.typical_end_nm.unwrap();
-    assert!((end(&by_checks) / end(&as_it_is) - 1.02).abs() < 1e-9);
+    // Typical curves are told in tenths of a N·m.
+    assert!((end(&by_checks) - 1.02 * end(&as_it_is)).abs() < 0.102);
     assert_eq!(end(&by_checks), end(&otherwise));
     // Scatters are those of the values before it, whichever the day, ...
     let scatters = |answer: &Answer| {

@@ -109,14 +109,17 @@ fn a_torque_factor_counts_from_its_edition_on() {
             (before.largest_sample_nm, after.largest_sample_nm),
             (before.mean_torque_nm, after.mean_torque_nm),
             (before.early_torque_nm, after.early_torque_nm),
-            (before.typical_end_nm, after.typical_end_nm),
         ] {
             let (wanted, got) = (before.unwrap() * factor, after.unwrap());
             assert!((got / wanted - 1.0).abs() < 1e-12, "{got} is not {wanted}");
         }
-        // No time moves; times are whole microseconds.
-        let (before_s, after_s) = (before.time_to_job_s.unwrap(), after.time_to_job_s.unwrap());
-        assert!((before_s - after_s).abs() < 1.5e-6, "{before_s}, {after_s}");
+        // Typical curves are told in tenths of a N·m, so that times move by what such a curve takes for that.
+        let ends = before.typical_end_nm.zip(after.typical_end_nm).unwrap();
+        assert!((ends.0 * factor - ends.1).abs() < 0.12, "{ends:?}");
+        let times = before.time_to_job_s.zip(after.time_to_job_s).unwrap();
+        let tenth_s = ask(&plain, asked(torque_nm + 0.1)).time_to_job_s.unwrap()
+            - ask(&plain, asked(torque_nm - 0.1)).time_to_job_s.unwrap();
+        assert!((times.0 - times.1).abs() < tenth_s, "{times:?}, {tenth_s}");
     }
     // A pair without a run of that day stays.
     let elsewhere = |results| pair(results, 4, "knapweed-36-large", "ten-cell-4-0").peak_torque_nm;

@@ -126,10 +126,10 @@ fn a_correction_lowers_the_runs_of_its_day_from_its_edition_on() {
 
 #[test]
 fn places_are_those_that_each_edition_answers() {
-    // A day on which one of the two pairs was measured turns out to have read twice too much.
+    // A day on which one of the two pairs was measured turns out to have read far too much.
     let results = edited(|document| {
         let correction =
-            json!([{"text": "read twice", "days": ["2026-04-20"], "torque_factor": 0.5}]);
+            json!([{"text": "read too much", "days": ["2026-04-20"], "torque_factor": 0.5}]);
         let edition = json!({"edition": 4, "date": "2026-09-01", "corrections": correction});
         list(document, "editions").push(edition);
     });
@@ -138,7 +138,7 @@ fn places_are_those_that_each_edition_answers() {
         ("sorrel-18-medium", "slim-4-0"),
         ("bracken-18-medium", "slim-2-5"),
     ] {
-        let asked = |edition: Option<u32>| json!({"tool": tool, "pack": pack, "job": "300 N·m", "edition": edition});
+        let asked = |edition: Option<u32>| json!({"tool": tool, "pack": pack, "job": "200 N·m", "edition": edition});
         let behind = runs(&results, asked(None));
         let now = ask(&results, asked(None));
         assert_eq!(behind.places.len(), 4);
@@ -197,7 +197,7 @@ type Listed = ((String, String), f64);
 
 /// The pairs measured in an edition.
 fn times(results: &Results, edition: u32) -> Vec<Listed> {
-    let list = measured(ask(results, json!({"job": "300 N·m", "edition": edition})));
+    let list = measured(ask(results, json!({"job": "200 N·m", "edition": edition})));
     let key = |one: &jobtorque::answer::data::Answer| {
         let short = || 1e6 - one.typical_end_nm.unwrap();
         one.time_to_job_s.unwrap_or_else(short)
@@ -406,7 +406,7 @@ fn nothing_is_called_a_specimen_and_nothing_is_left_unfilled() {
         for pack in &contents.packs {
             for edition in 1..=3 {
                 let asked =
-                    json!({"tool": tool.id, "pack": pack.id, "job": "650 N·m", "edition": edition});
+                    json!({"tool": tool.id, "pack": pack.id, "job": "200 N·m", "edition": edition});
                 let said = everything(&worded(&results, asked));
                 assert!(
                     !said.contains("specimen") && !said.contains(['[', ']', '{', '}']),

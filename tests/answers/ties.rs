@@ -4,12 +4,12 @@ use super::demo::{ask, demo, list, question, read};
 use jobtorque::results::Results;
 use serde_json::{Value, json};
 
-/// A run whose curve rises evenly in 2 s to `end_nm` and stays there.
+/// A run whose curve rises evenly in 0.625 s, half of the instants of the window, to `end_nm` and stays there.
 fn run(tool: &str, pack: &str, end_nm: u32) -> Value {
     json!({
         "tool": tool, "pack": pack, "setup": "standard", "day": "2026-03-02", "edition": 1,
         "buildup": {
-            "onset_dnm": 0, "tick_us": 1000, "first_us": 0, "step": [0, 2000, 3500],
+            "onset_dnm": 0, "tick_us": 1000, "first_us": 0, "step": [0, 625, 4875],
             "rise_dnm": [0, 10 * end_nm, 0], "largest_dnm": 10 * end_nm, "samples": 5501,
             "zero_dnm": 0, "gap_us": 1000,
         },
@@ -41,7 +41,7 @@ fn a_curve_that_ends_at_the_jobs_torque_reaches_it() {
             let answer = ask(&results, asked.clone());
             assert_eq!(answer.typical_end_nm, Some(f64::from(end_nm)));
             assert_eq!(answer.peak_torque_nm, Some(f64::from(end_nm)));
-            assert_eq!(answer.time_to_job_s, Some(2.0), "{end_nm}");
+            assert_eq!(answer.time_to_job_s, Some(0.625), "{end_nm}");
             let rows = results.table(&question(asked)).unwrap().rows;
             assert_eq!(rows[0].reaches, Some(true), "{end_nm}");
             if count == 4 {
@@ -60,7 +60,7 @@ fn a_needed_torque_that_a_factor_makes_is_reached_too() {
     let answer = ask(&results, asked);
     assert!(answer.required_torque_nm > 715.0);
     let list = answer.list.unwrap();
-    assert_eq!(list[0].time_to_job_s, Some(2.0));
+    assert_eq!(list[0].time_to_job_s, Some(0.625));
     let misses = results.choices(&question(json!({"job": "650 N·m", "condition": 1.1})));
     let misses = misses.unwrap().misses;
     assert!(

@@ -5,7 +5,6 @@ from math import isclose, pi
 from scipy.optimize import isotonic_regression
 from scipy.stats import rankdata
 
-import corridor
 import ranks
 import reduction
 import typical
@@ -33,5 +32,4 @@ def check():
     assert all(isclose(a, b) for a, b in zip(fitted, [0.5, 0.5, 3, 3, 3, 3, 3, 3, 3], strict=True))
     # four runs: the best is the best of three subsets in four, the second best of one
     assert typical.best_of_three("AAAA", [1.0, 2.0, 3.0, 4.0]) == 3.75
-    corridor.check()
     typical.check()

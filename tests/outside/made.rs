@@ -3,6 +3,7 @@
 use super::close::counted;
 use super::fields::{Field, Job};
 use jobtorque::dataset::types::{BuildUp, FieldScatter};
+use jobtorque::scatter::by_time::{ByTime, times};
 use jobtorque::scatter::cells::{Cells, Run};
 use jobtorque::scatter::effects::{Assumed, Effects};
 use jobtorque::scatter::run::RunScatter;
@@ -69,7 +70,13 @@ impl<'f> Made<'f> {
         let runs = field.dataset["runs"].as_array().unwrap();
         let results = field.results();
         let buildups: Vec<&BuildUp> = results.buildups().collect();
-        let counted = |run: usize| counted(&buildups[run].curve(), buildups[run], WINDOW_S);
+        let counted = |run: usize| {
+            let counted = counted(&buildups[run].curve(), buildups[run], WINDOW_S);
+            Counted {
+                measures: counted.measures.rounded(),
+                ..counted
+            }
+        };
         let mut numbers = Numbers::default();
         let mut pair = |pair: usize| {
             let mut specimens: BTreeMap<String, (Vec<Counted>, Vec<Run>)> = BTreeMap::new();
@@ -84,7 +91,7 @@ impl<'f> Made<'f> {
             Pair {
                 tool: field.tool_of(pair),
                 origins: origins.concat(),
-                combination: Combination::new(runs).unwrap(),
+                combination: Combination::new(runs, WINDOW_S).unwrap(),
             }
         };
         let pairs: Vec<Pair> = (0..field.pairs.len()).map(&mut pair).collect();
@@ -121,10 +128,23 @@ impl<'f> Made<'f> {
 
     /// Run scatter at each pair's typical time to the job, or the window's end.
     pub fn at_job(&self, job: &Job) -> RunScatter {
-        self.run_scatter(|place, run| {
-            let time_s = job.time_us[place].map_or(WINDOW_S, |time_us| f64::from(time_us) / 1e6);
-            run.curve.torque_at(time_s)
+        self.scatter_at(|place| {
+            job.time_us[place].map_or(WINDOW_S, |time_us| f64::from(time_us) / 1e6)
         })
+    }
+
+    /// Run scatter at a time of each pair in s.
+    pub fn scatter_at(&self, time_s: impl Fn(usize) -> f64) -> RunScatter {
+        let told = times(WINDOW_S).map(|time_s| {
+            let values = self.log_values(|_, run| run.curve.torque_at(time_s));
+            self.cells.squares_of_pairs(self.pairs.len(), &values)
+        });
+        let told: Vec<Vec<(f64, f64)>> = told.collect();
+        RunScatter::of_sums(self.pairs.iter().enumerate().map(|(place, pair)| {
+            let by_time = ByTime::of(told.iter().map(|sums| sums[place].0));
+            let squares = by_time.squares_at(time_s(place), WINDOW_S);
+            (pair.tool, (squares, told[0][place].1))
+        }))
     }
 
     /// What is assumed beforehand of specimens, pack specimens and days.

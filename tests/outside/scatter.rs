@@ -62,7 +62,7 @@ fn run_scatter_when_patience_ends() {
         for job in &made.field.jobs {
             if let Some(reach) = &job.expected.reach {
                 let within_s = job.question.within_s.unwrap_or(WINDOW_S);
-                let got = made.run_scatter(|_, run| run.curve.torque_at(within_s));
+                let got = made.scatter_at(|_| within_s);
                 let what = format!("{}, {:?}", made.field.name, job.question);
                 assert_scatter(&got, &reach.reach_scatter, &made.pairs, &what);
             }
@@ -126,7 +126,7 @@ fn shares_and_further_tries() {
                 continue;
             };
             let within_s = job.question.within_s.unwrap_or(WINDOW_S);
-            let run = made.run_scatter(|_, run| run.curve.torque_at(within_s));
+            let run = made.scatter_at(|_| within_s);
             for (place, pair) in made.pairs.iter().enumerate() {
                 let own = &field.pairs[place];
                 let what = format!("{}, {:?}, {own:?}", field.name, job.question);

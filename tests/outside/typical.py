@@ -1,8 +1,8 @@
 """Typical curves, measures and best-of-three scores of invented combinations, by definition.
 
 A combination is a list of runs, each a build-up curve in knots as a published file holds it. Means are taken over
-the runs of each specimen, then over the specimens. The typical curve is straight lines through few knots, found from
-the mean of logarithms at 513 instants of the window (`TypicalCurve`); all that is asked of it is asked of these lines.
+the runs of each specimen, then over the specimens. The typical curve is straight lines between the means of
+logarithms at 385 instants of the window (`TypicalCurve`); all that is asked of it is asked of these lines.
 Typical measures and best-of-three scores are made of the runs' own figures.
 """
 
@@ -12,16 +12,15 @@ from math import ceil, copysign, exp, floor, fsum, isclose, log, pi, sqrt
 import numpy as np
 from scipy.optimize import brentq
 
-import corridor
 from reduction import Undecided, decided, joint_work_j, per_time, trapezoids
 
 LOWEST_NM = 0.1
 """Where a logarithm is taken, less torque counts as this."""
 
-STEPS = 512
-"""The window in so many steps, which grow with the square of time: they end at τ·k³/512³."""
+STEPS = 384
+"""The window in so many steps, the longer the later: they end at τ·k³/384³."""
 
-ROOTS_EVERY = 16
+ROOTS_EVERY = 12
 """Roots of run scatter are held at every so many of these instants."""
 
 ROOT_UNIT = 1e-5
@@ -111,36 +110,26 @@ def rounded(torque_nm):
 
 
 def instants(every=1):
-    """The instants τ·k³/512³ of the window, or every so many of them."""
+    """The instants τ·k³/384³ of the window, or every so many of them."""
     return [WINDOW_S * (k**3 / STEPS**3) for k in range(0, STEPS + 1, every)]
 
 
 class TypicalCurve:
-    """The typical curve of runs: straight lines through knots, constant after the window.
+    """The typical curve of runs: straight lines between instants, constant after the window.
 
-    At each instant τ·k³/512³, k from 0 to 512, the exact typical torque is exp of the mean of ln H, each H not below
-    0.1 N·m; of equal torques it is that torque. These torques in tenths of a N·m are thinned as those of a run are,
-    with ticks k³ and as bound a thousandth of the last, one tenth at least.
+    At each instant τ·k³/384³, k from 0 to 384, the typical torque is exp of the mean of ln H, each H not below 0.1 N·m;
+    of equal torques it is that torque. The curve has it in whole tenths of a N·m, half away from zero.
     """
 
     def __init__(self, specimens, curves):
-        t_s = instants()
-        torques = zip(*(np.interp(t_s, c.t_s, c.h_nm).tolist() for c in curves))
-        self.exact_nm = [typical(specimens, own) for own in torques]
-        self.bound_dnm = corridor.bound_dnm(self.exact_nm[-1])
-        self.knots = corridor.thin([k**3 for k in range(STEPS + 1)], [10 * h for h in self.exact_nm], self.bound_dnm)
-        self.t_s = [t_s[k] for k, _ in self.knots]
-        self.h_nm = [dnm / 10 for _, dnm in self.knots]
+        self.t_s = instants()
+        torques = zip(*(np.interp(self.t_s, c.t_s, c.h_nm).tolist() for c in curves))
+        self.dnm = [whole(10 * typical(specimens, own)) for own in torques]
+        self.h_nm = [dnm / 10 for dnm in self.dnm]
 
     def at(self, t_s):
-        """Linear between knots, constant after the last."""
+        """Linear between instants, constant after the last."""
         return float(np.interp(t_s, self.t_s, self.h_nm))
-
-    def largest_difference(self):
-        """How far the lines are from the exact typical torque at the worst instant in N·m, and how far they may be."""
-        off = max(abs(self.at(t) - h) for t, h in zip(instants(), self.exact_nm))
-        assert off <= self.bound_dnm / 10 + 1e-9
-        return {"difference_nm": off, "bound_nm": self.bound_dnm / 10}
 
 
 def squares(cells, y):
@@ -150,7 +139,7 @@ def squares(cells, y):
 
 
 def roots(cells, curves):
-    """Roots of these sums for ln H of runs, H not below 0.1 N·m, at τ·(16 j)³/512³, j from 0 to 32.
+    """Roots of these sums for ln H of runs, H not below 0.1 N·m, at τ·(12 j)³/384³, j from 0 to 32.
 
     Whole hundred-thousandths, half away from zero.
     """
@@ -260,8 +249,7 @@ def build(name, specimens, peak, rise, special, seed):
         "specimens": specimens,
         "buildup": runs,
         "expected": {
-            "knots": typical_curve.knots,
-            "largest_difference": typical_curve.largest_difference(),
+            "dnm": typical_curve.dnm,
             # all on one day, so the specimens are the cells
             "roots": roots(specimens, curves),
             "curve": [{"t_us": t, "torque_nm": typical_curve.at(t / 1e6)} for t in TIMES_US],
@@ -306,20 +294,20 @@ def check():
     """Raises where a definition here fails a value known from elsewhere."""
     assert [whole(x) for x in (-1.6, -0.2, 2.4, 2.6)] == [-2, 0, 2, 3] and rounded(123.45678) == 123.457
     at = instants()
-    assert (at[0], at[256], at[512], len(at)) == (0.0, WINDOW_S / 8, WINDOW_S, 513) and at[::16] == instants(16)
+    assert (at[0], at[192], at[384], len(at)) == (0.0, WINDOW_S / 8, WINDOW_S, 385) and at[::12] == instants(12)
     # two cells, of 1 2 3 and 5 7: 2 and 2; a cell of one adds nothing
     assert squares("AAABBC", [1.0, 2.0, 3.0, 5.0, 7.0, 9.0]) == 4.0
-    # a root of 1 at t = 0, of 2 at the next instant, τ·16³/512³, and of 1.5 half-way
+    # a root of 1 at t = 0, of 2 at the next instant, τ·12³/384³, and of 1.5 half-way
     root = [round(x / ROOT_UNIT) for x in [1.0, 2.0] + [0.0] * 31]
     for share, square in ((0.0, 1.0), (0.5, 2.25), (1.0, 4.0), (1e9, 0.0)):
         assert isclose(squares_at(root, share * WINDOW_S / 32**3), square, rel_tol=1e-12, abs_tol=1e-12)
-    # A run that is a straight line to whole tenths at the window's end comes back as it is: two knots. Two lines, of
-    # 100 and 400 N·m at the end, make one of 200: the mean of logarithms of a·t and b·t is that of sqrt(a·b)·t.
+    # Two lines, of 101 and 404 N·m at the end, make one of 202: the mean of logarithms of a·t and b·t is that of
+    # sqrt(a·b)·t.
     line = lambda first, last: Curve(
         {"onset_dnm": first, "tick_us": 1, "first_us": round(WINDOW_S * 1e6), "step": [0], "rise_dnm": [last]}
     )
-    assert TypicalCurve("A", [line(5, 2345)]).knots == [(0, 5), (512, 2345)]
-    assert TypicalCurve("AB", [line(10, 1000), line(40, 4000)]).knots == [(0, 20), (512, 2000)]
+    of_two = TypicalCurve("AB", [line(10, 1010), line(40, 4040)]).dnm
+    assert (of_two[0], of_two[192], of_two[384]) == (20, 20 + 2000 / 8, 2020)
 
 
 def fixture():

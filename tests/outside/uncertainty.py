@@ -1,7 +1,7 @@
 """Scatter, reach and rank intervals of invented fields, by definition.
 
 Variances come of covariance matrices of all runs; distributions of scipy, nodes of numpy. Typical curves are those of
-`typical.py`, straight lines through knots; times on them are found by looking at every whole microsecond. Where a
+`typical.py`, straight lines between instants; times on them are found by looking at every whole microsecond. Where a
 definition leaves a choice, the one taken stands at the function. Before anything is written the intervals are compared
 with the same model drawn at random.
 """
