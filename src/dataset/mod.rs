@@ -1,8 +1,9 @@
 //! The dataset `jobtorque/1`: one static JSON file of measured runs and what is known about them.
 //!
 //! [`types`] says what a file may hold, [`read`] turns a document into those types and lists every
-//! problem of shape, [`check`] lists every problem of meaning, [`limits`] holds the limits of both, [`mod@write`] makes the published form, and [`packed`] holds
-//! that as the bytes that a page reads.
+//! problem of shape, [`check`] lists every problem of meaning, [`limits`] holds the limits of both,
+//! [`mod@write`] makes the published form, [`summary`] is that in short, and [`packed`] holds both as the
+//! bytes that a page reads.
 
 pub mod check;
 #[cfg(not(target_arch = "wasm32"))]
@@ -24,11 +25,15 @@ pub mod schema;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod fields_table;
 pub mod types;
+pub mod summary;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod write;
 
 /// The value of a dataset's `format` field that this program reads and writes.
 pub const FORMAT: &str = "jobtorque/1";
+
+/// The format of a dataset in short.
+pub const FORMAT_IN_SHORT: &str = "jobtorque/1 in short";
 
 /// The member that holds the mark of published results: which version of the program wrote them, and
 /// a hash that shows whether they were changed.

@@ -1,5 +1,7 @@
 //! The measured combinations of one rig and one setup in one edition. Nothing crosses fields.
 
+use crate::IS_WHOLE;
+use crate::dataset::summary::{FieldSummary, PairSummary};
 use crate::dataset::types::{Rig, Setup};
 use crate::history::editions::{Part, part_of, torque_factor};
 use crate::joint::JointLine;
@@ -12,6 +14,7 @@ use crate::scatter::cells::{Cells, Run};
 use crate::scatter::run::RunScatter;
 use crate::scatter::shares::Shares;
 use crate::sort;
+use crate::typical::told::Told;
 use crate::typical::{Combination, Counted};
 use check_runs::CheckRuns;
 
@@ -19,6 +22,8 @@ pub(crate) mod check_runs;
 pub(crate) mod effects;
 pub(crate) mod estimated;
 pub(crate) mod estimates;
+#[cfg(not(target_arch = "wasm32"))]
+pub(crate) mod in_short;
 pub(crate) mod intervals;
 pub(crate) mod pair;
 pub(crate) mod pair_figures;
@@ -47,6 +52,10 @@ pub(crate) struct Field {
     pub usual_open_v: Vec<Option<f64>>,
     /// Runs set aside, by tool and pack.
     set_aside: Vec<((usize, usize), u32)>,
+    /// Whether its runs have curves of their own.
+    pub has_curves: bool,
+    /// Whether its pairs have typical curves: those of runs, or what stands in place of these.
+    pub has_typical: bool,
 }
 
 /// Which field a question is about.
@@ -109,13 +118,14 @@ struct Specimen {
 }
 
 impl Gathered {
-    /// The pair at an index of its field, `None` without a run.
+    /// The pair at an index of its field over a window in s, `None` without a run. What stands in place of
+    /// the runs' curves, if they have none, gives its typical curve.
     fn member(
         self,
         index: usize,
         (tool, pack): (usize, usize),
         window_s: f64,
-        set_aside: u32,
+        in_short: Option<&PairSummary>,
     ) -> Option<Member> {
         let mut origins = Vec::with_capacity(self.runs.len());
         let mut specimens = Vec::with_capacity(self.specimens.len());
@@ -124,16 +134,21 @@ impl Gathered {
             origins.extend(specimen.origins.into_iter().map(of_pair));
             specimens.push(specimen.counted);
         }
+        let combination = match in_short {
+            Some(pair) => Combination::of_told(specimens, &pair.told(), window_s),
+            None if IS_WHOLE => Combination::new(specimens, window_s),
+            None => Combination::of_told(specimens, &Told::default(), window_s),
+        };
         Some(Member {
             tool,
             pack,
-            combination: Combination::new(specimens, window_s)?,
+            combination: combination?,
             shares: Shares::of_mean(&origins),
             by_time: ByTime::default(),
             nu: 0.0,
             origins,
             runs: self.runs,
-            set_aside,
+            set_aside: 0,
         })
     }
 }
@@ -176,16 +191,25 @@ impl Field {
                 }
             }
         }
+        let in_short = results.summary_of(&asked.rig.id, &setup.id);
         let member = |(index, (pair, gathered)): (usize, (_, Gathered))| {
-            let set_aside = sort::find(&set_aside, &pair).unwrap_or_default();
-            gathered.member(index, pair, asked.window_s, set_aside)
+            let in_short = in_short.and_then(|field| field.pairs.get(index));
+            let member = gathered.member(index, pair, asked.window_s, in_short)?;
+            Some(Member {
+                set_aside: sort::find(&set_aside, &pair).unwrap_or_default(),
+                ..member
+            })
         };
         let members = gathered.into_iter().enumerate().filter_map(member);
         let mut members: Vec<Member> = members.collect();
         let origins = members.iter().flat_map(|member| &member.origins);
         let origins: Vec<Run> = origins.copied().collect();
         let cells = Cells::of(&origins, &[]);
-        tell_by_time(&mut members, &cells, asked.window_s);
+        match in_short {
+            Some(field) => take_by_time(&mut members, &cells, field),
+            None if IS_WHOLE => tell_by_time(&mut members, &cells, asked.window_s),
+            None => {}
+        }
         let joint = joint_line(&asked.rig, setup);
         Self {
             window_s: asked.window_s,
@@ -199,6 +223,8 @@ impl Field {
             members,
             usual_open_v: open_v.into_iter().map(usual_open_v).collect(),
             set_aside,
+            has_curves: !results.is_in_short(),
+            has_typical: !results.is_in_short() || in_short.is_some(),
         }
     }
 
@@ -236,6 +262,16 @@ fn tell_by_time(members: &mut [Member], cells: &Cells, window_s: f64) {
         let own = || told.iter().filter_map(|sums| sums.get(index));
         member.by_time = ByTime::of(own().map(|(squares, _)| *squares));
         member.nu = own().next().map_or(0.0, |(_, nu)| *nu);
+    }
+}
+
+/// Takes from what stands in place of the runs' curves how much those of each member differ.
+fn take_by_time(members: &mut [Member], cells: &Cells, field: &FieldSummary) {
+    let runs = members.iter().map(|member| member.runs.len()).sum();
+    let sums = cells.squares_of_pairs(members.len(), &vec![0.0; runs]);
+    for ((member, pair), (_, nu)) in members.iter_mut().zip(&field.pairs).zip(sums) {
+        member.by_time = ByTime::of_stored(&pair.roots);
+        member.nu = nu;
     }
 }
 

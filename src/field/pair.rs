@@ -1,11 +1,12 @@
 //! What one pair does up to a torque, and what it is ranked by.
 
 use super::{Field, Member};
+use crate::IS_WHOLE;
 use crate::query::question::Score;
 use crate::query::resolved::Job;
 use crate::ranking::order::Standing;
 use crate::run::LEAST_TIME_S;
-use crate::typical::Combination;
+use crate::typical::{Combination, Counted};
 
 /// What a combination does up to a torque.
 pub(crate) struct ToTorque {
@@ -27,23 +28,35 @@ impl ToTorque {
             Some(time_s) => work_j.map(|work_j| work_j / time_s.max(LEAST_TIME_S)),
             None => combination.has_work(joint).then_some(0.0),
         };
-        let has_power = combination
-            .runs()
-            .all(|run| run.power_to_w(torque_nm, joint, window_s).is_some());
-        let power = |run: &crate::typical::Counted| {
-            run.power_to_w(torque_nm, joint, window_s)
-                .unwrap_or_default()
-        };
+        let [best_of_three_power_w, best_of_three_rise_rate_nm_per_s] =
+            best_of_three_to(field, member, torque_nm);
         Self {
             time_s,
             work_j,
             average_power_w,
             rise_rate_nm_per_s: time_s.map_or(0.0, |time_s| torque_nm / time_s.max(LEAST_TIME_S)),
-            best_of_three_power_w: combination.best_of_three(&power).filter(|_| has_power),
-            best_of_three_rise_rate_nm_per_s: combination
-                .best_of_three(&|run| run.rise_rate_to(torque_nm, window_s)),
+            best_of_three_power_w,
+            best_of_three_rise_rate_nm_per_s,
         }
     }
+}
+
+/// The best of three to a torque by average power in W and by rise rate in N·m/s: neither where runs have
+/// no curves of their own.
+fn best_of_three_to(field: &Field, member: &Member, torque_nm: f64) -> [Option<f64>; 2] {
+    if !IS_WHOLE || !field.has_curves {
+        return [None; 2];
+    }
+    let (combination, joint, window_s) =
+        (&member.combination, field.joint.as_ref(), field.window_s);
+    let power_of = |run: &Counted| run.power_to_w(torque_nm, joint, window_s);
+    let has_power = combination.runs().all(|run| power_of(run).is_some());
+    let power = |run: &Counted| power_of(run).unwrap_or_default();
+    let rise_rate = |run: &Counted| run.rise_rate_to(torque_nm, window_s);
+    [
+        combination.best_of_three(&power).filter(|_| has_power),
+        combination.best_of_three(&rise_rate),
+    ]
 }
 
 /// What a combination is ranked by for a job.
@@ -81,6 +94,9 @@ pub(crate) struct BestOfThree {
 
 /// The best-of-three score to a torque; `None` with too few runs.
 pub(crate) fn best_of_three(field: &Field, member: &Member, torque_nm: f64) -> Option<BestOfThree> {
+    if !IS_WHOLE {
+        return None;
+    }
     let (joint, window_s, by_power) = (field.joint.as_ref(), field.window_s, field.scored_by_power);
     let value = member.combination.best_of_three(&|run| {
         if by_power {

@@ -12,6 +12,7 @@ pub(crate) mod reduced;
 
 use crate::dataset::check::check;
 use crate::dataset::read::{Gaps, Reading};
+use crate::dataset::summary::{FieldSummary, InShort};
 use crate::dataset::types::{BuildUp, Dataset, Setup};
 use crate::problem::{Problem, Problems};
 use crate::text::catalogue::Catalogue;
@@ -25,6 +26,8 @@ pub struct Results {
     pub(crate) catalogue: Catalogue,
     pub(crate) runs: Vec<Reduced>,
     pub(crate) offered: offered::Offered,
+    /// What stands in place of the runs' curves, if the dataset was read in short.
+    in_short: Option<Vec<FieldSummary>>,
     /// Prints a number with the fewest digits that give it back.
     pub(crate) digits: fn(f64) -> String,
 }
@@ -78,6 +81,24 @@ impl Results {
         Ok(Self::of(dataset, catalogue, runs, digits))
     }
 
+    /// As [`Results::published`], of results in short, read by
+    /// [`packed::read_in_short`](crate::dataset::packed::read_in_short). They answer what is asked of the
+    /// newest edition, by typical curves; any other question is a problem.
+    ///
+    /// # Errors
+    ///
+    /// As [`Results::published`].
+    pub fn in_short(
+        of: InShort,
+        catalogue: Catalogue,
+        digits: fn(f64) -> String,
+    ) -> Result<Self, Problem> {
+        let mut results = Self::published(of.dataset, catalogue, digits)?;
+        reduced::take_measures(&mut results.runs, &of.summary)?;
+        results.in_short = Some(of.summary.fields);
+        Ok(results)
+    }
+
     fn of(
         dataset: Dataset,
         catalogue: Catalogue,
@@ -90,7 +111,19 @@ impl Results {
             catalogue,
             runs,
             digits,
+            in_short: None,
         }
+    }
+
+    /// Whether the runs have no curves.
+    pub(crate) fn is_in_short(&self) -> bool {
+        self.in_short.is_some()
+    }
+
+    /// What stands in place of the curves of a field of the newest edition, by its rig and setup.
+    pub(crate) fn summary_of(&self, rig: &str, setup: &str) -> Option<&FieldSummary> {
+        let mut fields = self.in_short.as_ref()?.iter();
+        fields.find(|field| field.rig == rig && field.setup == setup)
     }
 
     /// Reads, checks and reduces the bytes of a dataset.

@@ -5,6 +5,7 @@ use crate::dataset::check::buildup;
 use crate::dataset::indices::{ById, Indices};
 use crate::dataset::pointer::Pointer;
 use crate::dataset::read::Gaps;
+use crate::dataset::summary::Summary;
 use crate::dataset::types::{BuildUp, Dataset, Run};
 use crate::problem::{Problem, Problems};
 use crate::run::curve::Curve;
@@ -150,6 +151,27 @@ pub(crate) fn published(dataset: &mut Dataset) -> Result<Vec<Reduced>, Problem> 
         })?);
     }
     Ok(runs)
+}
+
+/// Takes the measures of runs that have no curves from what stands in place of these.
+///
+/// # Errors
+///
+/// Where there are not as many measures as runs.
+pub(crate) fn take_measures(runs: &mut [Reduced], summary: &Summary) -> Result<(), Problem> {
+    let [means, earlies] = [&summary.mean_mnm, &summary.early_mnm];
+    if [means.len(), earlies.len()] != [runs.len(); 2] {
+        let wanted = "the measures of each run";
+        return Err(Problem::new("", "measures of fewer or more runs", wanted));
+    }
+    for (run, (mean, early)) in runs.iter_mut().zip(means.iter().zip(earlies)) {
+        run.measures = Measures {
+            mean_nm: f64::from(*mean) / 1e3,
+            early_nm: f64::from(*early) / 1e3,
+            ..run.measures
+        };
+    }
+    Ok(())
 }
 
 /// A problem of the knots that the samples of the run at `pointer` reduce to.

@@ -30,9 +30,10 @@ impl Measures {
     /// as a summary stores them.
     #[must_use]
     pub fn rounded(self) -> Self {
+        let rounded = |torque_nm: f64| (torque_nm * 1e3).round() / 1e3;
         Self {
-            mean_nm: thousandths(self.mean_nm) / 1e3,
-            early_nm: thousandths(self.early_nm) / 1e3,
+            mean_nm: rounded(self.mean_nm),
+            early_nm: rounded(self.early_nm),
             ..self
         }
     }
@@ -46,9 +47,4 @@ impl Measures {
             early_nm: self.early_nm * factor,
         }
     }
-}
-
-/// A torque in thousandths of a N·m, to a whole number.
-fn thousandths(torque_nm: f64) -> f64 {
-    (torque_nm * 1e3).round()
 }

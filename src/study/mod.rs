@@ -8,7 +8,7 @@ use crate::field::{Field, FieldOf, Member};
 use crate::nuts::Nuts;
 use crate::nuts::figures::Here as NutsHere;
 use crate::problem::Problem;
-use crate::query::question::{PairIds, Question};
+use crate::query::question::{PairIds, Question, Score};
 use crate::query::resolved::{self, Asked, Job};
 use crate::results::Results;
 use crate::results::prices::Prices;
@@ -85,6 +85,9 @@ impl Kept {
             || Rc::new(OfField::new(results, &asked, key)),
             |last| last.of_field.clone(),
         );
+        if results.is_in_short() && !is_answered_in_short(results, &asked, &of_field.field) {
+            return Err(needs_runs());
+        }
         let tried = |checked| of_field.nuts(results, &asked).factor(results, checked);
         asked.job = Job::of(results, question, tried)?;
         let estimates = last
@@ -109,6 +112,18 @@ impl Kept {
             of_job,
         })
     }
+}
+
+/// Whether a question can be answered without the runs' curves: by typical curves, and in the newest
+/// edition.
+fn is_answered_in_short(results: &Results, asked: &Asked, field: &Field) -> bool {
+    let by_typical = asked.score == Score::Typical && field.has_typical;
+    by_typical && asked.edition == results.newest_edition()
+}
+
+#[cold]
+fn needs_runs() -> Problem {
+    Problem::new("", "results in short", "those with all runs")
 }
 
 impl OfField {

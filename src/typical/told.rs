@@ -1,5 +1,6 @@
 //! A typical curve told at the instants of its window, in whole tenths of a N·m.
 
+use crate::dataset::summary::PairSummary;
 use crate::run::curve::Curve;
 use crate::run::instants::{STEPS, time_s};
 use crate::run::simplify::{growth, sums};
@@ -10,6 +11,15 @@ use crate::run::simplify::{growth, sums};
 pub struct Told {
     /// Growth of the torque in tenths of a N·m, the first from 0.
     pub rise_dnm: Vec<i32>,
+}
+
+impl PairSummary {
+    /// The typical curve of the pair.
+    pub fn told(&self) -> Told {
+        Told {
+            rise_dnm: self.rise_dnm.clone(),
+        }
+    }
 }
 
 impl Told {

@@ -24,6 +24,7 @@ mod jobs;
 mod lists;
 mod nuts;
 mod filter;
+mod in_short;
 mod packed;
 mod pairs;
 mod places;

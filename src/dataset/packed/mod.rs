@@ -15,8 +15,9 @@
 mod plain;
 pub mod value;
 
+use super::summary::InShort;
 use super::types::Dataset;
-use super::{FORMAT, MARK, MARK_START};
+use super::{FORMAT, FORMAT_IN_SHORT, MARK, MARK_START};
 use crate::problem::{Problem, quoted};
 use value::{Packed, Reader, packed_objects};
 
@@ -45,6 +46,19 @@ pub(crate) fn checksum(bytes: &[u8]) -> u32 {
 ///
 /// One problem: bytes without a mark, of another format, or changed since.
 pub fn read(bytes: &[u8]) -> Result<Dataset, Problem> {
+    unpacked(bytes, FORMAT)
+}
+
+/// Reads the same in short.
+///
+/// # Errors
+///
+/// As [`read`].
+pub fn read_in_short(bytes: &[u8]) -> Result<InShort, Problem> {
+    unpacked(bytes, FORMAT_IN_SHORT)
+}
+
+fn unpacked<T: Packed>(bytes: &[u8], wanted_format: &str) -> Result<T, Problem> {
     let wanted = "results as `jobtorque page` writes them";
     let hint = "publish the results with `jobtorque page`, and take its results.txt";
     if !bytes.starts_with(MARK_START.as_bytes()) {
@@ -55,12 +69,12 @@ pub fn read(bytes: &[u8]) -> Result<Dataset, Problem> {
     let body = summed(bytes).ok_or_else(changed)?;
     let mut reader = Reader::of(body).ok_or_else(changed)?;
     let format = reader.first_text();
-    if format != FORMAT {
-        let problem = Problem::new("/format", quoted(format), format!("\"{FORMAT}\""));
+    if format != wanted_format {
+        let problem = Problem::new("/format", quoted(format), quoted(wanted_format));
         return Err(problem.hint("this file has another format, or one newer than this program"));
     }
-    let dataset = Dataset::unpack(&mut reader);
-    reader.is_done().then_some(dataset).ok_or_else(changed)
+    let value = T::unpack(&mut reader);
+    reader.is_done().then_some(value).ok_or_else(changed)
 }
 
 /// The body after the mark and its checksum; `None` if that is of other bytes.
@@ -70,11 +84,12 @@ fn summed(bytes: &[u8]) -> Option<&[u8]> {
     (sum == checksum(body).to_le_bytes()).then_some(body)
 }
 
-/// The bytes of a published dataset, which a mark on a line of its own must stand before.
+/// The bytes of a published dataset, or of one in short, which a mark on a line of its own must stand
+/// before.
 #[cfg(not(target_arch = "wasm32"))]
-pub fn written(dataset: &Dataset) -> Vec<u8> {
+pub fn written<T: Packed>(value: &T) -> Vec<u8> {
     let mut writer = value::Writer::default();
-    dataset.pack(&mut writer);
+    value.pack(&mut writer);
     let body = writer.body();
     [&checksum(&body).to_le_bytes()[..], &body].concat()
 }

@@ -1,0 +1,112 @@
+//! A dataset put in short, natively, when it is published.
+
+use super::Field;
+use crate::dataset::FORMAT_IN_SHORT;
+use crate::dataset::summary::{FieldSummary, InShort, PairSummary, Summary};
+use crate::dataset::types::{BuildUp, Dataset, Run};
+use crate::problem::Problem;
+use crate::query::question::Question;
+use crate::query::resolved::Asked;
+use crate::results::Results;
+use crate::run::measures::Measures;
+use crate::typical::told::Told;
+
+impl Results {
+    /// These results in short, which are those of the dataset `published`, in its published form.
+    ///
+    /// # Errors
+    ///
+    /// As [`Results::study`](crate::study::Study), of a rig or a setup that is not there.
+    pub fn put_in_short(&self, published: &Dataset) -> Result<InShort, Problem> {
+        let newest = self.newest_edition();
+        let measures = |of: fn(&Measures) -> f64| -> Vec<i32> {
+            let runs = self.runs.iter();
+            runs.map(|run| (of(&run.measures) * 1e3).round() as i32)
+                .collect()
+        };
+        let mut fields = Vec::new();
+        for rig in &self.dataset.rigs {
+            for setup in &self.dataset.setups {
+                let asked = Asked::of(
+                    self,
+                    &Question {
+                        rig: Some(rig.id.clone()),
+                        setup: Some(setup.id.clone()),
+                        ..Question::default()
+                    },
+                )?;
+                let pairs = pairs(&Field::of(self, &asked));
+                fields.extend(pairs.map(|pairs| FieldSummary {
+                    rig: rig.id.clone(),
+                    setup: setup.id.clone(),
+                    pairs,
+                }));
+            }
+        }
+        let scatter = published.scatter.iter();
+        Ok(InShort {
+            dataset: Dataset {
+                format: FORMAT_IN_SHORT.into(),
+                runs: published.runs.iter().map(run_in_short).collect(),
+                scatter: scatter
+                    .filter(|scatter| scatter.edition == newest)
+                    .cloned()
+                    .collect(),
+                ..published.clone()
+            },
+            summary: Summary {
+                mean_mnm: measures(|run| run.mean_nm),
+                early_mnm: measures(|run| run.early_nm),
+                fields,
+            },
+        })
+    }
+}
+
+/// The pairs of a field; `None` where a run has an angle of its own, on which its work is.
+fn pairs(field: &Field) -> Option<Vec<PairSummary>> {
+    let mut runs = field
+        .members
+        .iter()
+        .flat_map(|member| member.combination.runs());
+    if runs.any(|run| run.curve.has_turn()) {
+        return None;
+    }
+    let pairs = field.members.iter().map(|member| {
+        let torque_nm = |time_s| member.combination.torque_at(time_s);
+        PairSummary {
+            rise_dnm: Told::of(field.window_s, &torque_nm).rise_dnm,
+            roots: member.by_time.stored(),
+        }
+    });
+    Some(pairs.collect())
+}
+
+/// A run with its first and its last knot alone, and with nothing that its own curve is needed for.
+fn run_in_short(run: &Run) -> Run {
+    let buildup = run.buildup.as_ref().map(|buildup| BuildUp {
+        step: ends(&buildup.step),
+        rise_dnm: ends(&buildup.rise_dnm),
+        samples: 0,
+        zero_dnm: 0,
+        turn_ddeg: None,
+        resistance_uohm: None,
+        lowest_mv: None,
+        ..buildup.clone()
+    });
+    Run {
+        at_s: None,
+        bolt_use: None,
+        log: None,
+        buildup,
+        ..run.clone()
+    }
+}
+
+/// The first of some growths, and the sum of the others.
+fn ends<T: Copy + std::iter::Sum>(growth: &[T]) -> Vec<T> {
+    match growth.split_first() {
+        Some((first, rest)) if !rest.is_empty() => vec![*first, rest.iter().copied().sum()],
+        _ => growth.to_vec(),
+    }
+}
