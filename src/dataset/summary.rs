@@ -33,8 +33,10 @@ pub struct FieldSummary {
 /// The runs of one pair that count, corrections applied.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct PairSummary {
-    /// Its typical curve, as [`Told`](crate::typical::told::Told) has it.
-    pub rise_dnm: Vec<i32>,
+    /// Its typical curve at the window's end in tenths of a N·m ...
+    pub end_dnm: u32,
+    /// ... and on the way there, as [`Told`](crate::typical::told::Told) has it.
+    pub rises: Vec<u32>,
     /// How much its runs differ by time, as [`ByTime`](crate::scatter::by_time::ByTime) stores it.
     pub roots: Vec<u32>,
 }
@@ -51,6 +53,6 @@ pub struct InShort {
 packed_objects! {
     Summary { mean_mnm, early_mnm, fields }
     FieldSummary { rig, setup, pairs }
-    PairSummary { rise_dnm, roots }
+    PairSummary { end_dnm, rises, roots }
     InShort { dataset, summary }
 }

@@ -74,8 +74,10 @@ fn pairs(field: &Field) -> Option<Vec<PairSummary>> {
     }
     let pairs = field.members.iter().map(|member| {
         let torque_nm = |time_s| member.combination.torque_at(time_s);
+        let Told { end_dnm, rises } = Told::of(field.window_s, &torque_nm);
         PairSummary {
-            rise_dnm: Told::of(field.window_s, &torque_nm).rise_dnm,
+            end_dnm,
+            rises,
             roots: member.by_time.stored(),
         }
     });

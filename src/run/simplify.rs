@@ -116,7 +116,7 @@ impl BuildUp {
     }
 }
 
-pub(crate) fn sums(differences: &[i32]) -> impl Iterator<Item = i64> {
+fn sums(differences: &[i32]) -> impl Iterator<Item = i64> {
     differences.iter().scan(0i64, |sum, &difference| {
         *sum += i64::from(difference);
         Some(*sum)
@@ -124,7 +124,7 @@ pub(crate) fn sums(differences: &[i32]) -> impl Iterator<Item = i64> {
 }
 
 /// Differences of a series from one to the next, the first from zero.
-pub(crate) fn growth<T: Copy + Default + std::ops::Sub<Output = T>>(
+fn growth<T: Copy + Default + std::ops::Sub<Output = T>>(
     series: impl Iterator<Item = T>,
 ) -> Vec<T> {
     let mut before = T::default();

@@ -23,7 +23,7 @@ STEPS = 384
 ROOTS_EVERY = 12
 """Roots of run scatter are held at every so many of these instants."""
 
-ROOT_UNIT = 1e-5
+ROOT_UNIT = 1e-4
 """A root is a whole number of these."""
 
 WINDOW_S = 2.5
@@ -118,13 +118,18 @@ class TypicalCurve:
     """The typical curve of runs: straight lines between instants, constant after the window.
 
     At each instant τ·k³/384³, k from 0 to 384, the typical torque is exp of the mean of ln H, each H not below 0.1 N·m;
-    of equal torques it is that torque. The curve has it in whole tenths of a N·m, half away from zero.
+    of equal torques it is that torque. The curve ends at that of the last in whole tenths of a N·m, and at every other
+    instant is a whole number of units below its end, the nearest, half away from zero: a unit is a thousandth of the
+    end in tenths, rounded down, one tenth at least.
     """
 
     def __init__(self, specimens, curves):
         self.t_s = instants()
         torques = zip(*(np.interp(self.t_s, c.t_s, c.h_nm).tolist() for c in curves))
-        self.dnm = [whole(10 * typical(specimens, own)) for own in torques]
+        exact = [10 * typical(specimens, own) for own in torques]
+        end = whole(exact[-1])
+        unit = max(end // 1000, 1)
+        self.dnm = [end - unit * whole((end - dnm) / unit) for dnm in exact]
         self.h_nm = [dnm / 10 for dnm in self.dnm]
 
     def at(self, t_s):
@@ -141,7 +146,7 @@ def squares(cells, y):
 def roots(cells, curves):
     """Roots of these sums for ln H of runs, H not below 0.1 N·m, at τ·(12 j)³/384³, j from 0 to 32.
 
-    Whole hundred-thousandths, half away from zero.
+    Whole hundredths of a per cent, half away from zero.
     """
     logs = [[log(max(c.at(t), LOWEST_NM)) for c in curves] for t in instants(ROOTS_EVERY)]
     return [whole(sqrt(squares(cells, y)) / ROOT_UNIT) for y in logs]
@@ -307,7 +312,7 @@ def check():
         {"onset_dnm": first, "tick_us": 1, "first_us": round(WINDOW_S * 1e6), "step": [0], "rise_dnm": [last]}
     )
     of_two = TypicalCurve("AB", [line(10, 1010), line(40, 4040)]).dnm
-    assert (of_two[0], of_two[192], of_two[384]) == (20, 20 + 2000 / 8, 2020)
+    assert (of_two[0], of_two[192], of_two[384]) == (20, 2020 - 2 * 875, 2020)
 
 
 def fixture():

@@ -230,11 +230,8 @@ fn the_typical_curve_is_told_in_tenths_at_the_instants() {
         let exact = |time_s: f64| {
             libm::exp(combination.log_of(&|run| run.curve.torque_at(time_s))).max(LEAST_TORQUE_NM)
         };
-        let told = Told::of(fixture.window_s, &exact);
-        let dnm = told.rise_dnm.iter().scan(0, |sum, rise| {
-            *sum += rise;
-            Some(*sum)
-        });
+        let told = Told::of(fixture.window_s, &exact).curve(fixture.window_s);
+        let dnm = told.points().map(|(_, nm)| (10.0 * nm).round() as i32);
         assert_eq!(
             dnm.collect::<Vec<i32>>(),
             case.expected.dnm,
