@@ -12,10 +12,10 @@ import { Blocks } from './sections.js';
 import { LoadFault, sourceOf } from './engine.js';
 import { Inside } from './inside.js';
 import { Whole } from './whole.js';
-import { linkTo, pressable } from './dom.js';
-import { isProblem, isRefused, problemOf, sentencesOf } from './problems.js';
+import { dispatch, linkTo, pressable } from './dom.js';
+import { isProblem, isRefused, sentencesOf } from './problems.js';
 import { spareTexts } from './version.js';
-import { isLate, textsOf, whyNotTheWhole, whyNothing } from './why-nothing.js';
+import { isLate, whyNotTheWhole, whyNothing, withoutTheWhole } from './why-nothing.js';
 
 /**
  * @typedef {import('./attributes.js').Choices} Choices
@@ -80,6 +80,7 @@ export class Answering {
       isAsked: this.#whole?.isAsked,
       byVisitor: this.#whole?.byVisitor ?? false,
       fromLink: this.#fromLink,
+      isTriedAgain: this.#isTriedAgain,
       root: this.#inside.root,
     };
   }
@@ -100,16 +101,17 @@ export class Answering {
       source.close();
       throw fault;
     }
-    const { asked, isAsked, byVisitor, fromLink, root } = other.passed;
+    const { asked, isAsked, byVisitor, fromLink, isTriedAgain, root } = other.passed;
     if (other.passed.source !== twin) {
       source.close();
-      return false;
+      return this.follow(other);
     }
     other.stop();
     addEventListener('hashchange', this.#fromAddress);
     this.#source = source;
     this.#inside.root = root;
     this.#fromLink = fromLink;
+    this.#isTriedAgain = isTriedAgain;
     this.#tried(() => {
       if (asked) this.#showAgain(asked);
       if (isAsked || !asked) this.#refresh(byVisitor);
@@ -143,7 +145,7 @@ export class Answering {
       await source.open();
       if (this.#source === source) this.#refresh(false);
     } catch (fault) {
-      if (this.#source === source) this.#giveUp(fault);
+      if (this.#source === source && !this.#whole?.replaces(fault)) this.#giveUp(fault);
     }
   }
 
@@ -208,7 +210,7 @@ export class Answering {
         this.#show(contents, { question, ...told, passing }, problems, byVisitor);
         if (passing) return;
         if (job !== undefined) this.#keepJob(job, answer);
-        else this.#dispatch('answer', answer);
+        else dispatch(this.#element, 'answer', answer);
         return;
       } catch (fault) {
         if (!isProblem(fault)) throw fault;
@@ -235,9 +237,8 @@ export class Answering {
    * @param {boolean} isAsked whether it had to answer
    */
   #stay(cause, isAsked) {
-    const catalogue = this.#source?.catalogue ?? null;
-    if (!this.#blocks) this.#giveUp(new LoadFault('error.no_results', cause, catalogue));
-    else if (isAsked) this.#report([problemOf(whyNotTheWhole(cause, catalogue?.texts ?? {}))]);
+    if (!this.#blocks) this.#giveUp(withoutTheWhole(cause));
+    else if (isAsked) this.#report([whyNotTheWhole(cause, this.#source?.catalogue.texts ?? {})]);
   }
 
   /**
@@ -298,15 +299,7 @@ export class Answering {
    */
   #report(problems) {
     this.#blocks?.report(problems);
-    this.#dispatch('fault', { message: sentencesOf(problems), problems });
-  }
-
-  /**
-   * @param {string} name
-   * @param {unknown} detail
-   */
-  #dispatch(name, detail) {
-    this.#element.dispatchEvent(new CustomEvent(name, { detail, bubbles: true, composed: true }));
+    dispatch(this.#element, 'fault', { message: sentencesOf(problems), problems });
   }
 
   /**
@@ -315,7 +308,7 @@ export class Answering {
    * @param {unknown} fault
    */
   #giveUp(fault) {
-    const texts = { ...spareTexts, ...this.#source?.catalogue.texts, ...textsOf(fault) };
+    const texts = { ...spareTexts, ...this.#source?.catalogue.texts };
     const empty = this.#element.childElementCount === 0;
     const text = whyNothing(this.#element, fault, texts);
     if (text) {
@@ -328,7 +321,7 @@ export class Answering {
     this.#blocks?.disconnect();
     this.#blocks = null;
     const problems = isRefused(fault) ? fault.problems : [];
-    this.#dispatch('fault', { message: text ?? String(fault), problems });
+    dispatch(this.#element, 'fault', { message: text ?? String(fault), problems });
     if (!text && !(fault instanceof LoadFault)) throw fault;
   }
 
@@ -356,7 +349,7 @@ export class Answering {
     if (this.#blocks || this.#element.hasAttribute('fragment') || !this.#inside.isThere) return false;
     this.#inside.tell(sentencesOf(problems), null);
     this.#fromLink = this.#isKept = true;
-    this.#dispatch('fault', { message: sentencesOf(problems), problems });
+    dispatch(this.#element, 'fault', { message: sentencesOf(problems), problems });
     return true;
   }
 

@@ -199,3 +199,13 @@ export function together(...pieces) {
   element.append(...pieces);
   return element;
 }
+
+/**
+ * Says something of an element to the page around.
+ * @param {HTMLElement} element
+ * @param {string} name of the event
+ * @param {unknown} detail
+ */
+export function dispatch(element, name, detail) {
+  element.dispatchEvent(new CustomEvent(name, { detail, bubbles: true, composed: true }));
+}

@@ -61,16 +61,21 @@ function begin(address) {
 
 /** @param {Element} element */
 function wake(element) {
+  // Compact elements need no more than the first part.
+  const isFirst = !document.querySelector(`${NAME}:not([compact])`);
+  const script = isFirst ? 'job-torque-first.js' : 'job-torque.js';
   if (!loading && !failures) {
-    for (const file of [scriptNeeded().replace('.js', '.wasm'), 'texts.json']) {
+    for (const file of [script.replace('.js', '.wasm'), 'texts.json']) {
       begin(new URL(file, import.meta.url).href);
     }
     const src = element.getAttribute('src');
     if (src && URL.canParse(src, document.baseURI)) {
-      begin(new URL(src, document.baseURI).href.replace(/\.json(?=$|[?#])/, '.txt'));
+      const { href } = new URL(src, document.baseURI);
+      // As in `engine.js`.
+      begin(href.replace(/\.(json|txt)(?=$|[?#])/, isFirst ? '-summary.txt' : '.txt'));
     }
   }
-  loading ??= import(`./${scriptNeeded()}${failures ? `?${failures}` : ''}`).catch(() => {
+  loading ??= import(`./${script}${failures ? `?${failures}` : ''}`).catch(() => {
     loading = null;
     failures += 1;
     const line = element.shadowRoot?.querySelector('.fault');
@@ -91,12 +96,6 @@ function again(element) {
   failed.delete(element);
   element.removeAttribute('src');
   if (src !== null) element.setAttribute('src', src);
-}
-
-/** The script that the elements of the page need: compact ones, what an article loads first. */
-function scriptNeeded() {
-  const all = [...document.querySelectorAll(NAME)];
-  return all.every((element) => element.hasAttribute('compact')) ? 'job-torque-first.js' : 'job-torque.js';
 }
 
 /** @param {Event} event */

@@ -5,6 +5,7 @@
 
 import { Jobtorque, __wbg_reset_state, initSync } from './jobtorque.js';
 import { LoadingStopped, loadedBytes, loadedText } from './load.js';
+import { isRefused } from './problems.js';
 import { moduleFile, textCount, version } from './version.js';
 
 /**
@@ -17,19 +18,23 @@ export class LoadFault extends Error {
   /**
    * @param {string} key
    * @param {unknown} cause
-   * @param {Catalogue | null} catalogue
    * @param {string} [file] the name of the file, where it is of another version
    */
-  constructor(key, cause, catalogue, file = '') {
+  constructor(key, cause, file = '') {
     super(key, { cause });
     this.key = cause instanceof LoadingStopped ? cause.key : key;
-    this.catalogue = catalogue;
     this.file = file;
   }
 }
 
+/** The same where it is the results that did not come, or are of another version. */
+class ResultsFault extends LoadFault {}
+
 /** Whether this is what an article loads first. */
 const isFirst = moduleFile !== 'job-torque.wasm';
+
+/** What the name of the results ends in, where that of their JSON ends in `.json`: the first part reads a summary. */
+const RESULTS_ENDING = isFirst ? '-summary.txt' : '.txt';
 
 /** The member of a JSON file, and the section of the module, that holds the mark of who wrote it. */
 const MARK = 'jobtorque';
@@ -73,16 +78,11 @@ export class Source {
 
   /**
    * @param {string} address of the dataset; empty for the blocks of the page
-   * @param {Source | undefined} twin one of another script to the same dataset, whose files are taken over
+   * @param {Source | undefined} twin one of another script to the same dataset, whose texts are taken over
    */
   constructor(address, twin) {
     this.address = address;
     this.#twin = twin;
-  }
-
-  /** The dataset as it was loaded. */
-  get data() {
-    return this.#data;
   }
 
   /** Another element uses this. Loads it if it is the first, and again after a failure. */
@@ -108,52 +108,58 @@ export class Source {
     // All at once, and what fails is told in this order.
     compiling ??= compile();
     compiling.catch(() => undefined);
-    await (this.#twin ? this.#takeOver(this.#twin) : this.#loadFiles());
-    const { catalogue } = this;
+    const results = this.#loadResults();
+    results.catch(() => undefined);
+    await this.#loadTexts();
+    await results;
     try {
       compiled = await (compiling ??= compile());
     } catch (cause) {
       compiling = null;
-      throw new LoadFault('error.live_part', cause, catalogue);
+      throw new LoadFault('error.live_part', cause);
     }
-    holdVersion(versionOf(compiled) === version, moduleFile, catalogue);
+    holdVersion(versionOf(compiled) === version, moduleFile);
     try {
       if (generation === 0) start(compiled);
     } catch (cause) {
-      throw new LoadFault('error.live_part', cause, catalogue);
+      throw new LoadFault('error.live_part', cause);
     }
     // A faulty dataset throws its problems as they are.
     this.use(() => undefined);
   }
 
-  /** @param {Source} twin */
-  async #takeOver(twin) {
-    holdVersion(isWhole(twin.catalogue), 'job-torque.js', twin.catalogue);
-    this.#data = twin.data;
-    this.catalogue = twin.catalogue;
-    this.old = twin.old;
-  }
-
-  async #loadFiles() {
+  async #loadTexts() {
+    const taken = this.#twin?.catalogue;
+    if (taken?.lang) {
+      holdVersion(isWhole(taken), 'job-torque.js');
+      this.catalogue = taken;
+      return;
+    }
     /** @type {Catalogue | null} */
-    let catalogue = null;
-    let published = '';
+    let catalogue;
     try {
       const beside = this.address && new URL('texts.json', import.meta.url).href;
-      const texts = textOf('jobtorque-texts', beside);
-      const results = textOf('jobtorque-data', this.address && packedAt(this.address));
-      results.catch(() => undefined);
-      catalogue = JSON.parse((await texts).text);
-      const { text, old } = await results;
-      published = text;
-      this.old = old;
+      catalogue = JSON.parse((await textOf('jobtorque-texts', beside)).text);
     } catch (cause) {
-      throw new LoadFault('error.no_results', cause, catalogue);
+      throw new LoadFault('error.no_results', cause);
     }
-    holdVersion(isWhole(catalogue), 'texts.json', null);
-    holdVersion(isReadable(published), fileOf(this.address), catalogue);
+    holdVersion(isWhole(catalogue), 'texts.json');
     if (catalogue) this.catalogue = catalogue;
-    this.#data = resultsIn(published);
+  }
+
+  async #loadResults() {
+    let published;
+    try {
+      // Those that stand in a page are for the whole.
+      const block = isFirst ? '' : 'jobtorque-data';
+      published = await textOf(block, this.address && packedAt(this.address));
+    } catch (cause) {
+      throw new ResultsFault('error.no_results', cause);
+    }
+    const { text, old } = published;
+    if (!isReadable(text)) throw new ResultsFault('error.other_version', null, fileOf(this.address));
+    this.old = old;
+    this.#data = resultsIn(text);
   }
 
   /**
@@ -193,13 +199,21 @@ export class Source {
 }
 
 /**
+ * Whether other results may do: these did not come, or cannot be read. What does not answer in time or sends
+ * too much does so again.
+ * @param {unknown} fault
+ */
+export function isOfResults(fault) {
+  return isRefused(fault) || (fault instanceof ResultsFault && !(fault.cause instanceof LoadingStopped));
+}
+
+/**
  * Refuses a file that is of another version than this script.
  * @param {boolean} holds
  * @param {string} file its name
- * @param {Catalogue | null} catalogue
  */
-function holdVersion(holds, file, catalogue) {
-  if (!holds) throw new LoadFault('error.other_version', null, catalogue, file);
+function holdVersion(holds, file) {
+  if (!holds) throw new LoadFault('error.other_version', null, file);
 }
 
 /**
@@ -246,12 +260,13 @@ function isReadable(text) {
 }
 
 /**
- * The address of the results as the module reads them, beside the JSON that an address names.
+ * The address of the results as the module reads them, beside the JSON that an address names. One that ends
+ * otherwise is read as it is.
  * @param {string} address
  */
 function packedAt(address) {
   const url = new URL(address, document.baseURI);
-  url.pathname = url.pathname.replace(/\.json$/, '.txt');
+  url.pathname = url.pathname.replace(/\.(json|txt)$/, RESULTS_ENDING);
   return url.href;
 }
 

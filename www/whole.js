@@ -2,6 +2,8 @@
  * From the first part to the whole: once, however often it is asked for, and anew after a failure.
  */
 
+import { isOfResults } from './engine.js';
+
 /** What lets the whole take over. */
 export class Whole {
   /** Whether something was asked that only the whole can answer, and whether by the visitor. */
@@ -30,6 +32,17 @@ export class Whole {
       this.#failed(cause, this.isAsked);
     }
     this.#isComing = this.isAsked = this.byVisitor = false;
+  }
+
+  /**
+   * Lets it answer what the first part cannot for want of results: the whole reads others.
+   * @param {unknown} fault
+   * @returns {boolean} whether it does
+   */
+  replaces(fault) {
+    const isIt = isOfResults(fault);
+    if (isIt) this.ask(false);
+    return isIt;
   }
 
   /**

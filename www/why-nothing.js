@@ -3,13 +3,7 @@
  */
 
 import { LoadFault, isTrap } from './engine.js';
-import { isRefused } from './problems.js';
-
-/**
- * The texts that had loaded before a fault.
- * @param {unknown} fault
- */
-export const textsOf = (fault) => (fault instanceof LoadFault ? fault.catalogue?.texts : undefined);
+import { isRefused, problemOf } from './problems.js';
 
 /**
  * Whether loading may succeed another time.
@@ -36,6 +30,15 @@ export function whyNothing(element, fault, texts) {
 }
 
 /**
+ * What keeps an element without any answer, where the whole had to give the first one.
+ * @param {unknown} fault of this script or of the other
+ */
+export function withoutTheWhole(fault) {
+  const { key, file } = /** @type {Partial<LoadFault>} */ (Object(fault));
+  return isRefused(fault) ? fault : new LoadFault(key ?? 'error.no_results', fault, file);
+}
+
+/**
  * Why only the first part answers.
  * @param {unknown} fault of this script or of the other
  * @param {Record<string, string>} texts
@@ -43,7 +46,7 @@ export function whyNothing(element, fault, texts) {
 export function whyNotTheWhole(fault, texts) {
   const { key, file } = /** @type {Partial<LoadFault>} */ (Object(fault));
   const other = key === 'error.other_version' ? texts[key]?.replace('{file}', file ?? '') : undefined;
-  return other ?? texts['error.whole'] ?? '';
+  return problemOf(other ?? texts['error.whole'] ?? '');
 }
 
 /**

@@ -22,6 +22,12 @@ pub const PREFIX: &str = "job-torque-";
 /// The script with everything, which the first part imports when it is needed.
 pub const WHOLE: &str = "job-torque.js";
 
+/// What the name of the results that the whole reads ends in, where that of their JSON ends in `.json`.
+pub const RESULTS_ENDING: &str = ".txt";
+
+/// The same of the first part.
+pub const SUMMARY_ENDING: &str = "-summary.txt";
+
 /// What both kinds of script are written for.
 const TARGET: &str = "--target=es2023";
 
@@ -141,6 +147,12 @@ pub fn by_name(script: &str) -> String {
     script.replace(" from './", " from '")
 }
 
+/// The `loader` of a site without the script `first`: it begins with the whole and what that reads.
+pub fn of_whole(loader: &str, first: &str) -> String {
+    let loader = loader.replace(first, WHOLE);
+    loader.replace(SUMMARY_ENDING, RESULTS_ENDING)
+}
+
 /// The import map of a page that holds all its `modules`; none for a page without plain modules.
 ///
 /// # Errors
@@ -209,6 +221,13 @@ mod tests {
         );
         assert_eq!(import_map(&[]).unwrap(), None);
         assert!(plain(modules(), "c.js").unwrap_err().0.contains("c.js"));
+    }
+
+    #[test]
+    fn a_loader_without_a_first_part_names_nothing_of_it() {
+        let loader = "begin('first.js', '-summary.txt'); begin('job-torque.js', '.txt');";
+        let whole = "begin('job-torque.js', '.txt'); ".repeat(2);
+        assert_eq!(of_whole(loader, "first.js"), whole.trim_end());
     }
 
     #[cfg(unix)]

@@ -2,7 +2,8 @@
 
 use super::byte_text::byte_text;
 use super::code::{self, Code, www};
-use super::{SiteError, mark, page, publish};
+use super::mark::{self, Version};
+use super::{SiteError, page, publish};
 use crate::dataset::write::Publish;
 use crate::picture::{Size, picture, png::png};
 use crate::query::question::Question;
@@ -28,7 +29,7 @@ pub struct Site {
 }
 
 /// The names of the files of the site, without those of plain modules.
-pub const NAMES: [&str; 13] = [
+pub const NAMES: [&str; 14] = [
     "index.html",
     "post.html",
     "how.html",
@@ -41,8 +42,14 @@ pub const NAMES: [&str; 13] = [
     page::PICTURE,
     "texts.json",
     "results.json",
-    "results.txt",
+    RESULTS,
+    SUMMARY,
 ];
+
+/// The results as the whole reads them. In script this name is made of that of the JSON.
+const RESULTS: &str = "results.txt";
+/// Those that the first part of an article reads.
+const SUMMARY: &str = "results-summary.txt";
 
 impl Site {
     /// Builds the site from its code, the text of a dataset and its results.
@@ -60,10 +67,8 @@ impl Site {
         let (data, _) = publish::dataset(text, results, publish)?;
         let marked = |text: &str| mark::sealed(mark::json(&code.version, text).into_bytes());
         let (data, texts) = (marked(&data), marked(texts));
-        let packed = publish::packed(&String::from_utf8_lossy(&data))?;
-        let packed = mark::sealed(mark::results(&code.version, &packed));
-        let packed_text = mark::results(&code.version, byte_text(&packed).as_bytes());
-        let packed_text = mark::sealed(packed_text);
+        let dataset = publish::parsed(&String::from_utf8_lossy(&data))?;
+        let (packed, packed_text) = packed_text_of(&code.version, &publish::results(&dataset));
         let published = publish::as_visitor(&packed, results.catalogue())?;
         let parts = page::Parts {
             data: &String::from_utf8_lossy(&packed_text),
@@ -96,12 +101,15 @@ impl Site {
             file(page::PICTURE, "image/png", chart),
             file("texts.json", JSON, texts.clone()),
             file("results.json", JSON, data.clone()),
-            file("results.txt", TEXT, packed_text.clone()),
+            file(RESULTS, TEXT, packed_text.clone()),
         ];
         if let Some(first) = &code.first {
             let script = first.script.as_bytes().to_vec();
             files.push(file(code::FIRST_SCRIPT, SCRIPT, script));
             files.push(file(code::FIRST_MODULE, WASM, first.wasm.to_vec()));
+            let summary = publish::summary(&dataset);
+            let (_, summary_text) = packed_text_of(&code.version, &summary);
+            files.push(file(SUMMARY, TEXT, summary_text));
         }
         files.extend(code.modules.iter().map(|module| File {
             name: module.name.clone().into(),
@@ -110,6 +118,13 @@ impl Site {
         }));
         Ok(Self { files })
     }
+}
+
+/// Packed results with their mark, and the file that holds them as text, with a mark of its own.
+fn packed_text_of(version: &Version, packed: &[u8]) -> (Vec<u8>, Vec<u8>) {
+    let packed = mark::sealed(mark::results(version, packed));
+    let text = mark::results(version, byte_text(&packed).as_bytes());
+    (packed, mark::sealed(text))
 }
 
 /// The picture to share the page by: the default answer with its chart.
@@ -121,4 +136,39 @@ fn chart(results: &Results) -> Result<Vec<u8>, SiteError> {
     let picture = picture(results, &question, false, &Size::SHARED)
         .map_err(|error| SiteError(format!("the default question has no picture: {error}")))?;
     png(&picture.svg, 1).map_err(|error| SiteError(format!("cannot paint the picture: {error}")))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::site::bundle;
+    use crate::site::mark::{Origin, origin};
+
+    #[test]
+    fn script_makes_the_names_of_what_it_reads_from_that_of_the_json() {
+        for script in ["engine.js", "embed.js"] {
+            let script_text = www(script).unwrap();
+            let endings = [bundle::RESULTS_ENDING, bundle::SUMMARY_ENDING];
+            for (name, ending) in [RESULTS, SUMMARY].into_iter().zip(endings) {
+                assert_eq!(name, format!("results{ending}"));
+                assert!(
+                    script_text.contains(&format!("'{ending}'")),
+                    "{script}: {name}"
+                );
+                assert!(NAMES.contains(&name), "{name}");
+            }
+        }
+    }
+
+    #[test]
+    fn results_and_the_text_of_them_are_each_marked_and_whole() {
+        let version = Version::of(&[b"one build"]);
+        let (packed, text) = packed_text_of(&version, b"packed");
+        for file in [&packed, &text] {
+            assert_eq!(origin(file), Origin::Own);
+            assert!(file.starts_with(format!("Jobtorque {} ", version.as_str()).as_bytes()));
+        }
+        assert!(packed.ends_with(b"\npacked"));
+        assert!(text.ends_with(byte_text(&packed).as_bytes()));
+    }
 }

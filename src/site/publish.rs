@@ -47,14 +47,13 @@ pub fn dataset(
     Ok((written, read))
 }
 
-/// The published dataset as the bytes that a page reads, without their mark.
+/// The published dataset in its text, to be packed: with the knots of every run.
 ///
 /// # Errors
 ///
 /// If the text is no dataset.
-pub fn packed(text: &str) -> Result<Vec<u8>, SiteError> {
-    let reading = json::parse(text);
-    let dataset = reading.map(|reading| packed::written(&reading.dataset));
+pub fn parsed(text: &str) -> Result<Dataset, SiteError> {
+    let dataset = json::parse(text).map(|reading| reading.dataset);
     dataset.map_err(|problems| {
         let first = problems.first().map(ToString::to_string);
         SiteError(format!(
@@ -62,6 +61,17 @@ pub fn packed(text: &str) -> Result<Vec<u8>, SiteError> {
             first.unwrap_or_default()
         ))
     })
+}
+
+/// A published dataset as the bytes that the whole reads, without their mark.
+pub fn results(dataset: &Dataset) -> Vec<u8> {
+    packed::written(dataset)
+}
+
+/// What the first part of an article reads of a published dataset, as bytes without their mark: what the
+/// answers of the newest edition need. For now this is the whole dataset.
+pub fn summary(dataset: &Dataset) -> Vec<u8> {
+    packed::written(dataset)
 }
 
 /// The results in the bytes that a page reads, as the visitor's module reads them.

@@ -10,7 +10,10 @@ import {
   eventually,
   holdAgainstAxe,
   inside,
+  packed,
+  publishedData,
   site,
+  unoptimisedSite,
   wake,
   withBrowser,
   withPage,
@@ -18,7 +21,8 @@ import {
 } from './harness.mjs';
 
 const script = await readFile(path.join(site, 'job-torque-first.js'));
-const dataset = await readFile(path.join(site, 'results.txt'));
+const summary = await readFile(path.join(site, 'results-summary.txt'));
+const results = await readFile(path.join(site, 'results.txt'));
 const DAY = 'The results did not load. You see those of 11 July 2026.';
 
 /** The middle of what a selector finds in the first element. */
@@ -41,6 +45,20 @@ const focused = (page) =>
     const active = document.querySelector('job-torque').shadowRoot.activeElement;
     return active && (active.name || active.className);
   });
+
+/** How often a file was asked for. */
+const times = (asked, file) => asked.filter((name) => name === file).length;
+
+/** What a host has in the place of a summary that is missing or of another program. */
+const NO_SUMMARY = {
+  none: null,
+  'a page': '<!DOCTYPE html>\n<title>Not here</title>\n',
+  'one of another version': String(summary).replace(/^Jobtorque \d/, 'Jobtorque 9'),
+  'one of a newer format': await packed(
+    JSON.stringify({ ...(await publishedData()), format: 'jobtorque/2' }),
+    'summary',
+  ),
+};
 
 /** A script that comes so late that all that is done before is done asleep. */
 const late = async (request, response) => {
@@ -90,11 +108,12 @@ for (const browser of browsers) {
             for (const file of [
               'job-torque-first.js',
               'job-torque-first.wasm',
-              'results.txt',
+              'results-summary.txt',
               'texts.json',
             ]) {
-              assert.equal(asked.filter((name) => name === file).length, 1, file);
+              assert.equal(times(asked, file), 1, file);
             }
+            assert.ok(!asked.includes('results.txt'), 'the results of the whole');
           }),
         );
       }
@@ -120,7 +139,8 @@ for (const browser of browsers) {
               .shadowRoot.querySelector('.headline')
               ?.textContent.includes('300'),
           );
-          assert.equal(asked.filter((name) => name.endsWith('results.txt')).length, 1);
+          for (const file of ['results-summary.txt', 'results.txt'])
+            assert.equal(times(asked, file), 1, file);
         });
       });
 
@@ -300,13 +320,16 @@ for (const browser of browsers) {
       });
 
       await t.test('results that do not come are told, and a second touch tries again', async () => {
-        let tries = 0;
-        const failing = (request, response) => {
-          tries += 1;
-          if (tries === 1) response.writeHead(503).end();
-          else response.writeHead(200, { 'content-type': 'application/json' }).end(dataset);
+        const failing = (served) => {
+          let tries = 0;
+          return (request, response) => {
+            tries += 1;
+            if (tries === 1) response.writeHead(503).end();
+            else response.writeHead(200, { 'content-type': 'text/plain' }).end(served);
+          };
         };
-        await look('post.html', { 'results.txt': failing }, async (page) => {
+        const changed = { 'results-summary.txt': failing(summary), 'results.txt': failing(results) };
+        await look('post.html', changed, async (page, asked) => {
           await wake(page);
           await eventually(page, () => globalThis.heard.faults.length === 1);
           const { text, seen } = await inside(page, '.fault');
@@ -315,8 +338,69 @@ for (const browser of browsers) {
           assert.ok((await inside(page, 'svg.drawn')).seen);
           await pressOn(page, '.headline');
           await answered(page);
-          assert.equal(tries, 2);
+          const asks = ['results-summary.txt', 'results.txt'].map((file) => times(asked, file));
+          assert.deepEqual(asks, [2, 1]);
           assert.ok(!(await inside(page, '.fault')).seen);
+        });
+      });
+
+      for (const [what, there] of Object.entries(NO_SUMMARY)) {
+        await t.test(`where the summary should be there is ${what}: the whole answers`, () =>
+          look('post.html', { 'results-summary.txt': there }, async (page, asked) => {
+            const before = (await inside(page, '.headline')).text;
+            await wake(page);
+            assert.equal((await answered(page)).headline, before);
+            assert.equal(await focused(page), 'direction');
+            const files = ['results-summary.txt', 'results.txt', 'texts.json', 'job-torque.js'];
+            for (const file of files) assert.equal(times(asked, file), 1, file);
+            assert.deepEqual(await page.evaluate(() => globalThis.heard.faults), []);
+          }),
+        );
+      }
+
+      await t.test('the summary is named like the results, and lies beside them', async () => {
+        const files = { 'spring.json': null, 'spring.txt': results, 'spring-summary.txt': summary };
+        for (const [src, compact, file] of [
+          ['spring.json', 'compact', 'spring-summary.txt'],
+          ['spring.txt?day=2#x', 'compact', 'spring-summary.txt'],
+          ['./spring.json?day=2', '', 'spring.txt'],
+          ['spring.txt', '', 'spring.txt'],
+        ]) {
+          const html = article(`<job-torque src="${src}" ${compact} start="at-once"></job-torque>`);
+          await look('named.html', { ...files, 'named.html': html }, async (page, asked) => {
+            await answered(page);
+            assert.deepEqual(
+              asked.filter((name) => name.startsWith('spring')),
+              [file],
+              src,
+            );
+          });
+        }
+      });
+
+      await t.test('a site without a first part is asked for no summary', () => {
+        const html = article('<job-torque src="results.json" compact start="at-once"></job-torque>');
+        return withSite(
+          { 'plain.html': html },
+          (address, asked) =>
+            withPage(running, `${address}plain.html`, async (page) => {
+              await answered(page);
+              const read = asked.filter((name) => name.startsWith('results'));
+              assert.deepEqual(read, ['results.txt']);
+            }),
+          {},
+          unoptimisedSite,
+        );
+      });
+
+      await t.test('beside an element that is not compact, the whole reads its results alone', () => {
+        const html = article(
+          '<job-torque src="results.json" compact start="at-once"></job-torque><job-torque src="results.json"></job-torque>',
+        );
+        return look('both.html', { 'both.html': html }, async (page, asked) => {
+          await eventually(page, () => globalThis.heard.answers >= 2);
+          const asks = ['results-summary.txt', 'results.txt'].map((file) => times(asked, file));
+          assert.deepEqual(asks, [0, 1]);
         });
       });
     }),

@@ -6,11 +6,13 @@ import test from 'node:test';
 import { pathToFileURL } from 'node:url';
 import {
   answered,
+  article,
   browsers,
   eventually,
   inside,
   publishedData,
   site,
+  typeOf,
   wake,
   withBrowser,
   withPage,
@@ -20,15 +22,20 @@ import { job, random } from './questions.mjs';
 
 const QUESTIONS = 500;
 
-/** A module of the site with its script, as one that answers. */
-async function opened(name) {
+/** A module of the site with its script and the results that it reads, as one that answers. */
+async function opened(name, results) {
   const { Jobtorque, initSync, resultsIn } = await import(
     pathToFileURL(path.resolve(site, `${name}.js`)).href
   );
   initSync({ module: await readFile(path.join(site, `${name}.wasm`)) });
   const texts = JSON.parse(await readFile(path.join(site, 'texts.json'), 'utf8'));
-  return new Jobtorque(resultsIn(await readFile(path.join(site, 'results.txt'), 'utf8')), texts);
+  return new Jobtorque(resultsIn(await readFile(path.join(site, results), 'utf8')), texts);
 }
+
+const both = async () => [
+  await opened('job-torque-first', 'results-summary.txt'),
+  await opened('job-torque', 'results.txt'),
+];
 
 /** What something gives, or the problem it throws. */
 function given(work) {
@@ -96,7 +103,7 @@ const WRITTEN = [
 ];
 
 test('the first module answers like the whole: 500 questions at random, and jobs as they are written', async () => {
-  const [first, whole] = [await opened('job-torque-first'), await opened('job-torque')];
+  const [first, whole] = await both();
   const data = await publishedData();
   const drawn = random(20261130);
   const asked = Array.from({ length: QUESTIONS }, () =>
@@ -137,7 +144,7 @@ test('the first module answers like the whole: 500 questions at random, and jobs
 });
 
 test('what only the whole has stands in the whole alone', async () => {
-  const [first, whole] = [await opened('job-torque-first'), await opened('job-torque')];
+  const [first, whole] = await both();
   for (const name of ['found', 'lists', 'table', 'take', 'runs', 'draw_places', 'job_across']) {
     assert.equal(typeof whole[name], 'function', name);
     assert.equal(first[name], undefined, name);
@@ -149,10 +156,10 @@ const FIRST = [
   'job-torque-first.js',
   'job-torque-first.wasm',
   'post.html',
-  'results.txt',
+  'results-summary.txt',
   'texts.json',
 ];
-const WHOLE = ['job-torque.js', 'job-torque.wasm'];
+const WHOLE = ['job-torque.js', 'job-torque.wasm', 'results.txt'];
 
 /** What stands in the blank for the job, and the headline. */
 const told = (page) =>
@@ -247,19 +254,19 @@ for (const browser of browsers) {
         }),
       );
 
-      await t.test(
-        'where the whole does not come, the answer stays, and the next time it is tried again',
-        () => {
+      for (const name of ['job-torque.wasm', 'results.txt']) {
+        const said = `where ${name} does not come for the whole, the answer stays, and the next time it is tried again`;
+        await t.test(said, () => {
           let fails = true;
           const failing = async (request, response) => {
             if (fails) response.writeHead(503).end();
             else {
-              const script = await readFile(path.join(site, 'job-torque.wasm'));
-              response.writeHead(200, { 'content-type': 'application/wasm' }).end(script);
+              const file = await readFile(path.join(site, name));
+              response.writeHead(200, { 'content-type': typeOf(name) }).end(file);
             }
           };
           return look(
-            async (page) => {
+            async (page, asked) => {
               const before = (await told(page)).headline;
               await type(page, 'M20 10.9');
               await page.keyboard.press('Enter');
@@ -271,12 +278,45 @@ for (const browser of browsers) {
               fails = false;
               assert.equal(Math.round(await asks(page, 'M16 10.9')) > 0, true);
               assert.equal((await told(page)).wrong, '');
+              assert.ok(asked.filter((file) => file === name).length > 1);
+              assert.equal(asked.filter((file) => file === 'results-summary.txt').length, 1);
             },
-            { 'job-torque.wasm': failing },
+            { [name]: failing },
             { messages: true },
           );
-        },
-      );
+        });
+      }
+
+      await t.test('two elements that need the whole share its results', () => {
+        const two = '<job-torque src="results.json" job="M20 10.9" compact start="at-once"></job-torque>';
+        return withSite({ 'two.html': article(two.repeat(2)) }, (address, asked) =>
+          withPage(running, `${address}two.html`, async (page) => {
+            await eventually(page, () => globalThis.heard.answers >= 2);
+            const own = FIRST.map((name) => (name === 'post.html' ? 'two.html' : name));
+            assert.deepEqual([...asked].sort(), [...own, ...WHOLE].sort(), 'each file once');
+          }),
+        );
+      });
+
+      await t.test('results that are exchanged while the whole is on its way are answered from', () => {
+        const late = async (request, response) => {
+          const script = await readFile(path.join(site, 'job-torque.js'));
+          await new Promise((resolve) => setTimeout(resolve, 1500));
+          response.writeHead(200, { 'content-type': 'text/javascript' }).end(script);
+        };
+        return look(
+          async (page, asked) => {
+            await page.evaluate(() => document.querySelector('job-torque').setAttribute('job', 'M20 10.9'));
+            await eventually(page, () => true);
+            await page.evaluate(() =>
+              document.querySelector('job-torque').setAttribute('src', 'results.json?2'),
+            );
+            await eventually(page, () => Math.round(globalThis.heard.answer.required_torque_nm) === 610);
+            assert.ok(asked.includes('results.txt'));
+          },
+          { 'job-torque.js': late },
+        );
+      });
 
       await t.test('a whole of another version is not taken', () =>
         look(

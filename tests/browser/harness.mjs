@@ -23,10 +23,14 @@ const axe = await readFile(new URL('node_modules/axe-core/axe.min.js', import.me
 /** The published data of the site, read anew. */
 export const publishedData = async () => JSON.parse(await readFile(path.join(site, 'results.json'), 'utf8'));
 
-/** A changed dataset as the text that a page reads. @param {string} json */
-export async function packed(json) {
+/**
+ * A changed dataset as the text that a page reads; with 'summary', as that of the first part.
+ * @param {string} json @param {string[]} of
+ */
+export async function packed(json, ...of) {
   const options = { cwd: root, maxBuffer: 1 << 28 };
-  const packing = run('cargo', ['run', '--release', '--locked', '--quiet', '--example', 'packed'], options);
+  const example = ['run', '--release', '--locked', '--quiet', '--example', 'packed', '--', ...of];
+  const packing = run('cargo', example, options);
   packing.child.stdin.end(json);
   return (await packing).stdout;
 }

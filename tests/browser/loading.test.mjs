@@ -167,6 +167,70 @@ for (const browser of browsers) {
         });
       }
 
+      /** A page with the first part, without the loader. */
+      const compact = pageAround('<job-torque src="results.json" compact></job-torque>').replace(
+        'job-torque.js',
+        'job-torque-first.js',
+      );
+
+      await t.test(
+        'a summary that never answers is told like the results, and may be tried again',
+        async () => {
+          let asked = 0;
+          const summary = await readFile(path.join(site, 'results-summary.txt'));
+          const silentAtFirst = (request, response) => {
+            asked += 1;
+            if (asked > 1) response.writeHead(200).end(summary);
+          };
+          const changed = {
+            'compact.html': compact,
+            'results-summary.txt': silentAtFirst,
+            'results.txt': null,
+          };
+          await look('compact.html', changed, async (page) => {
+            const { lines, again } = await seen(page);
+            assert.deepEqual([lines, again], [[texts['error.silent']], texts['load.again']]);
+            await press(page);
+            await answered(page);
+            assert.equal(asked, 2);
+          });
+        },
+      );
+
+      await t.test(
+        'without a summary, results that stop halfway are told, and may be tried again',
+        async () => {
+          let asked = 0;
+          const halting = (request, response) => {
+            asked += 1;
+            response.writeHead(200);
+            if (asked > 1) response.end(dataset);
+            else response.write(dataset.subarray(0, 1000));
+          };
+          const changed = { 'compact.html': compact, 'results-summary.txt': null, 'results.txt': halting };
+          await look('compact.html', changed, async (page) => {
+            const { lines, again } = await seen(page);
+            assert.deepEqual([lines, again], [[texts['error.silent']], texts['load.again']]);
+            await press(page);
+            await answered(page);
+            const focused = await page.evaluate(
+              () => document.querySelector('job-torque').shadowRoot.activeElement?.classList[0],
+            );
+            assert.deepEqual([asked, focused], [2, 'sheet']);
+          });
+        },
+      );
+
+      await t.test('without a summary, results of another version are refused by their name', () => {
+        const other = String(dataset).replace(/^Jobtorque \d/, 'Jobtorque 9');
+        const changed = { 'compact.html': compact, 'results-summary.txt': null, 'results.txt': other };
+        return look('compact.html', changed, async (page) => {
+          const { lines, again } = await seen(page);
+          const named = texts['error.other_version'].replace('{file}', 'results.txt');
+          assert.deepEqual([lines, again], [[named], null]);
+        });
+      });
+
       await t.test('a slow source that goes on sending is waited for', async () => {
         const slow = async (request, response) => {
           response.writeHead(200, { 'content-type': 'application/json' });

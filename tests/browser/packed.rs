@@ -1,8 +1,10 @@
 //! Packs a published dataset that a browser test changed: JSON comes in, the text that a page reads goes
-//! out, the bytes in it behind the mark that the JSON carries, if any.
+//! out, the bytes in it behind the mark that the JSON carries, if any. With the argument `summary` it is the
+//! text that the first part of an article reads.
 
-use jobtorque::dataset::{FORMAT, MARK, json, packed};
+use jobtorque::dataset::{FORMAT, MARK, json};
 use jobtorque::site::byte_text::byte_text;
+use jobtorque::site::publish;
 use serde_json::Value;
 use std::error::Error;
 use std::io::{Write, read_to_string, stdin, stdout};
@@ -18,7 +20,12 @@ fn main() -> Result<(), Box<dyn Error>> {
     dataset.format = format.as_str().unwrap_or_default().into();
     let mark = document.get(MARK).and_then(|mark| mark.as_str());
     let line = format!("{}\n", mark.unwrap_or_default());
-    let bytes = [line.as_bytes(), &packed::written(&dataset)].concat();
+    let results = match std::env::args().nth(1).as_deref() {
+        Some("summary") => publish::summary(&dataset),
+        Some(other) => return Err(format!("no \"{other}\", only \"summary\"").into()),
+        None => publish::results(&dataset),
+    };
+    let bytes = [line.as_bytes(), &results].concat();
     let before = if mark.is_some() { &*line } else { "" };
     write!(stdout(), "{before}{}", byte_text(&bytes))?;
     Ok(())
