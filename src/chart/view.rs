@@ -2,6 +2,7 @@
 
 use super::curves::{Curves, MOST_CURVES};
 use super::label::Label;
+use crate::IS_WHOLE;
 use crate::query::question::PairIds;
 use crate::run::curve::Curve;
 use crate::text::catalogue::Catalogue;
@@ -247,7 +248,7 @@ impl Viewport {
         let first = curves
             .curves
             .first()
-            .filter(|curve| self.runs == Some(true) && !curve.estimate);
+            .filter(|curve| IS_WHOLE && self.runs == Some(true) && !curve.estimate);
         let runs = first.into_iter().flat_map(|curve| curve.combination.runs());
         runs.map(|run| run.curve.as_ref())
     }

@@ -263,7 +263,7 @@ impl<'s> Comparing<'s> {
             .into_iter()
             .flatten()
             .fold(self.study.field().window_s, f64::min);
-        let run = self.study.field().scatter_at(|_| quicker_s);
+        let run = self.study.field().scatter_at(&mut |_| quicker_s);
         Some(tries(&run, &|member| {
             member.combination.log_torque_at(quicker_s)
         }))

@@ -5,6 +5,7 @@ pub mod data;
 pub(crate) mod figures;
 pub mod words;
 
+use crate::IS_WHOLE;
 use crate::results::Results;
 use crate::results::offered::{default_job, tools};
 use crate::text;
@@ -34,6 +35,8 @@ fn contents(results: &Results) -> Contents {
     let packs = packs.filter_map(|&index| dataset.packs.get(index));
     let extent = coverage::extent(results);
     let is_large = results.offered.tools.len() >= LARGE.0 || extent.pairs >= LARGE.1;
+    // The first part of a page shows nothing of how it was measured, nor could it: it reads no notes.
+    let told = IS_WHOLE && !results.is_in_short();
     Contents {
         title: dataset.title.clone(),
         summary: dataset.summary.clone(),
@@ -62,9 +65,13 @@ fn contents(results: &Results) -> Contents {
             .iter()
             .map(|rig| plain(&rig.id, rig.name.as_deref().unwrap_or(&rig.id)))
             .collect(),
-        editions: words::editions(catalogue, dataset),
-        measured: words::measured(catalogue, dataset, &extent),
-        citation: words::citation(catalogue, dataset),
+        editions: words::editions(catalogue, dataset, told),
+        measured: told
+            .then(|| words::measured(catalogue, dataset, &extent))
+            .unwrap_or_default(),
+        citation: told
+            .then(|| words::citation(catalogue, dataset))
+            .unwrap_or_default(),
         default_job: default_job(dataset),
         first_factor: FIRST_FACTOR,
         is_large,

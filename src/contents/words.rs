@@ -60,8 +60,8 @@ pub(crate) fn correction(
     Wording { catalogue, dataset }.correction(correction)
 }
 
-/// Every edition, newest first.
-pub fn editions(catalogue: &Catalogue, dataset: &Dataset) -> Vec<EditionTold> {
+/// Every edition, newest first, `with_changes` with what each changed.
+pub fn editions(catalogue: &Catalogue, dataset: &Dataset, with_changes: bool) -> Vec<EditionTold> {
     let wording = Wording { catalogue, dataset };
     let mut published = dataset
         .editions
@@ -74,7 +74,9 @@ pub fn editions(catalogue: &Catalogue, dataset: &Dataset) -> Vec<EditionTold> {
         EditionTold {
             edition: edition.edition,
             name: edition_named(catalogue, edition),
-            lines: wording.edition(edition),
+            lines: with_changes
+                .then(|| wording.edition(edition))
+                .unwrap_or_default(),
             corrected: warning::corrected(catalogue, edition.edition),
             outdated: outdated.map(|newest| {
                 let (edition, newest) = (edition.edition.to_string(), newest.to_string());

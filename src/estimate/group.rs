@@ -250,6 +250,12 @@ impl Group {
         slopes.pack_squares += dot(&self.effects, &self.effects);
     }
 
+    /// How many combinations of its tools and packs were not measured.
+    pub fn not_measured(&self) -> usize {
+        let measured: usize = self.tools.iter().map(|tool| tool.packs.len()).sum();
+        self.tools.len() * self.packs.len() - measured
+    }
+
     /// Level of a combination that was not measured, and the variance of its error without the
     /// interaction of its own.
     pub fn predict(&self, tool: usize, pack: usize) -> Option<(f64, f64)> {
@@ -327,5 +333,20 @@ mod tests {
             let groups = linked(&full(tools, packs), |_, _| 1e-4);
             assert_eq!(groups.is_some(), taken, "{tools} × {packs}");
         }
+    }
+
+    #[test]
+    fn what_was_not_measured_of_linked_tools_and_packs_is_counted() {
+        let mut measured = full(4, 3);
+        // Two pairs nobody ran, and a tool with a pack of its own that no other link reaches.
+        measured.retain(|one| !matches!((one.tool, one.pack), (0, 2) | (3, 0)));
+        measured.push(Measured {
+            tool: 9,
+            pack: 9,
+            level: 6.0,
+        });
+        let groups = linked(&measured, |_, _| 1e-4).unwrap();
+        let counted: usize = groups.iter().map(Group::not_measured).sum();
+        assert_eq!(counted, 2);
     }
 }

@@ -97,6 +97,11 @@ impl Model {
         })
     }
 
+    /// How many combinations that were not measured can be estimated.
+    pub fn not_measured(&self) -> usize {
+        self.groups.iter().map(Group::not_measured).sum()
+    }
+
     /// The level of a combination that was not measured; `None` unless its tool and its pack were
     /// each run with others, and are linked by them.
     pub fn estimate(&self, tool: usize, pack: usize) -> Option<Estimate> {

@@ -72,6 +72,10 @@ impl Estimates {
 
     /// Every pair asked for that can be estimated, in the order of the file's tools and packs.
     pub fn all(&self, field: &Field, asked: &Asked) -> Vec<Estimated> {
+        let is_of_field = (asked.tool, asked.pack) == (None, None);
+        if is_of_field && self.end.not_measured() > MOST_OF_A_FIELD {
+            return Vec::new();
+        }
         let mut tools: Vec<usize> = field.members.iter().map(|member| member.tool).collect();
         let mut packs: Vec<usize> = field.members.iter().map(|member| member.pack).collect();
         for places in [&mut tools, &mut packs] {
@@ -81,25 +85,16 @@ impl Estimates {
             .iter()
             .flat_map(|&tool| packs.iter().map(move |&pack| (tool, pack)));
         let asked_for = pairs.filter(|&(tool, pack)| asked.matches(tool, pack));
-        let most = match (asked.tool, asked.pack) {
-            (None, None) => MOST_OF_A_FIELD,
-            _ => usize::MAX,
-        };
-        let mut all = Vec::new();
-        for (tool, pack) in asked_for {
-            all.extend(self.pair(field, tool, pack));
-            if all.len() > most {
-                return Vec::new();
-            }
-        }
-        all
+        asked_for
+            .filter_map(|(tool, pack)| self.pair(field, tool, pack))
+            .collect()
     }
 }
 
 /// The model of a field's typical torques at an instant. The interaction known beforehand is as
 /// large as the scatter of runs.
 fn model(field: &Field, uncertainty: &Uncertainty, time_s: f64) -> Option<Model> {
-    let run = field.scatter_at(|_| time_s);
+    let run = field.scatter_at(&mut |_| time_s);
     let measured: Vec<Measured> = field
         .members
         .iter()

@@ -3,11 +3,12 @@
 use super::Field;
 use crate::dataset::FORMAT_IN_SHORT;
 use crate::dataset::summary::{FieldSummary, InShort, PairSummary, Summary};
-use crate::dataset::types::{BuildUp, Dataset, Run};
+use crate::dataset::types::{BuildUp, Dataset, Exclusion, Run};
 use crate::problem::Problem;
 use crate::query::question::Question;
 use crate::query::resolved::Asked;
 use crate::results::Results;
+use crate::run::instants::times;
 use crate::run::measures::Measures;
 use crate::typical::told::Told;
 
@@ -46,13 +47,11 @@ impl Results {
         let scatter = published.scatter.iter();
         Ok(InShort {
             dataset: Dataset {
-                format: FORMAT_IN_SHORT.into(),
-                runs: published.runs.iter().map(run_in_short).collect(),
                 scatter: scatter
                     .filter(|scatter| scatter.edition == newest)
                     .cloned()
                     .collect(),
-                ..published.clone()
+                ..without_notes(published)
             },
             summary: Summary {
                 mean_mnm: measures(|run| run.mean_nm),
@@ -72,9 +71,11 @@ fn pairs(field: &Field) -> Option<Vec<PairSummary>> {
     if runs.any(|run| run.curve.has_turn()) {
         return None;
     }
+    let times = times(field.window_s);
     let pairs = field.members.iter().map(|member| {
-        let torque_nm = |time_s| member.combination.torque_at(time_s);
-        let Told { end_dnm, rises } = Told::of(field.window_s, &torque_nm);
+        let torque_nm = |time_s: &f64| member.combination.torque_at(*time_s);
+        let torques = times.iter().map(torque_nm).collect::<Vec<f64>>();
+        let Told { end_dnm, rises } = Told::of(&torques);
         PairSummary {
             end_dnm,
             rises,
@@ -82,6 +83,42 @@ fn pairs(field: &Field) -> Option<Vec<PairSummary>> {
         }
     });
     Some(pairs.collect())
+}
+
+/// A dataset without the texts that only the page of results shows, and without the runs' curves.
+fn without_notes(dataset: &Dataset) -> Dataset {
+    let mut short = Dataset {
+        format: FORMAT_IN_SHORT.into(),
+        summary: None,
+        publisher: None,
+        contact: None,
+        disclosure: String::new(),
+        runs: dataset.runs.iter().map(run_in_short).collect(),
+        ..dataset.clone()
+    };
+    for edition in &mut short.editions {
+        edition.note = None;
+        let corrections = edition.corrections.iter_mut();
+        corrections.for_each(|correction| correction.text.clear());
+    }
+    for rig in &mut short.rigs {
+        rig.calibrations
+            .iter_mut()
+            .for_each(|calibration| calibration.note = None);
+        rig.joints
+            .iter_mut()
+            .for_each(|joint| joint.lubricant = None);
+    }
+    for day in &mut short.days {
+        (day.note, day.operator) = (None, None);
+    }
+    for specimen in &mut short.specimens {
+        (specimen.made, specimen.serial_ends) = (None, None);
+    }
+    for tool in &mut short.tools {
+        (tool.drive_shape, tool.drive_mm, tool.centre_to_side_mm) = (None, None, None);
+    }
+    short
 }
 
 /// A run with its first and its last knot alone, and with nothing that its own curve is needed for.
@@ -100,6 +137,10 @@ fn run_in_short(run: &Run) -> Run {
         at_s: None,
         bolt_use: None,
         log: None,
+        excluded: run.excluded.as_ref().map(|excluded| Exclusion {
+            reason: String::new(),
+            ..excluded.clone()
+        }),
         buildup,
         ..run.clone()
     }

@@ -2,6 +2,7 @@
 
 use super::uncertainty::{JobUncertainty, Uncertainty};
 use super::{Field, Member, pair};
+use crate::IS_WHOLE;
 use crate::query::question::{Level as Torque, Score};
 use crate::query::resolved::Job;
 use crate::ranking::order::Order;
@@ -26,6 +27,7 @@ pub(crate) fn for_job(
     let level = |member: &Member| {
         let of_three;
         let (shift, shares) = match score {
+            Score::BestOfThree if !IS_WHOLE => return None,
             Score::Typical => (0.0, &member.shares),
             Score::BestOfThree => {
                 of_three = Shares::of_best_of_three(&member.origins);
@@ -52,7 +54,7 @@ pub(crate) fn for_measure(
         Torque::Peak => run.measures.peak_nm,
         Torque::Early => run.measures.early_nm,
     };
-    let scatter = field.scatter_of(measure);
+    let scatter = field.scatter_of(&measure);
     let divisors: Vec<Option<f64>> = (0..field.members.len()).map(divisor).collect();
     let mut places = divisors.into_iter();
     intervals(field, order, uncertainty, |member| {

@@ -1,27 +1,26 @@
 //! The measured combinations of one rig and one setup in one edition. Nothing crosses fields.
 
 use crate::IS_WHOLE;
-use crate::dataset::summary::{FieldSummary, PairSummary};
+use crate::dataset::summary::FieldSummary;
 use crate::dataset::types::{Rig, Setup};
-use crate::history::editions::{Part, part_of, torque_factor};
 use crate::joint::JointLine;
 use crate::pack::usual_open_v;
 use crate::query::resolved::Asked;
 use crate::results::Results;
-use crate::results::reduced::counted;
 use crate::scatter::by_time::{ByTime, times};
 use crate::scatter::cells::{Cells, Run};
 use crate::scatter::run::RunScatter;
 use crate::scatter::shares::Shares;
 use crate::sort;
-use crate::typical::told::Told;
 use crate::typical::{Combination, Counted};
 use check_runs::CheckRuns;
+use gathered::{Gathered, Gathering};
 
 pub(crate) mod check_runs;
 pub(crate) mod effects;
 pub(crate) mod estimated;
 pub(crate) mod estimates;
+mod gathered;
 #[cfg(not(target_arch = "wasm32"))]
 pub(crate) mod in_short;
 pub(crate) mod intervals;
@@ -102,57 +101,6 @@ impl Member {
     }
 }
 
-/// The counted runs of a pair while a field is gathered: those of each specimen, in the order of
-/// the specimens, and their indices.
-#[derive(Default)]
-struct Gathered {
-    specimens: Vec<(usize, Specimen)>,
-    runs: Vec<usize>,
-}
-
-/// The counted runs of a specimen, and what each has in common with others.
-#[derive(Default)]
-struct Specimen {
-    counted: Vec<Counted>,
-    origins: Vec<Run>,
-}
-
-impl Gathered {
-    /// The pair at an index of its field over a window in s, `None` without a run. What stands in place of
-    /// the runs' curves, if they have none, gives its typical curve.
-    fn member(
-        self,
-        index: usize,
-        (tool, pack): (usize, usize),
-        window_s: f64,
-        in_short: Option<&PairSummary>,
-    ) -> Option<Member> {
-        let mut origins = Vec::with_capacity(self.runs.len());
-        let mut specimens = Vec::with_capacity(self.specimens.len());
-        for (_, specimen) in self.specimens {
-            let of_pair = |run| Run { pair: index, ..run };
-            origins.extend(specimen.origins.into_iter().map(of_pair));
-            specimens.push(specimen.counted);
-        }
-        let combination = match in_short {
-            Some(pair) => Combination::of_told(specimens, &pair.told(), window_s),
-            None if IS_WHOLE => Combination::new(specimens, window_s),
-            None => Combination::of_told(specimens, &Told::default(), window_s),
-        };
-        Some(Member {
-            tool,
-            pack,
-            combination: combination?,
-            shares: Shares::of_mean(&origins),
-            by_time: ByTime::default(),
-            nu: 0.0,
-            origins,
-            runs: self.runs,
-            set_aside: 0,
-        })
-    }
-}
-
 impl Field {
     /// The field asked for.
     pub fn of(results: &Results, asked: &Asked) -> Self {
@@ -161,46 +109,17 @@ impl Field {
 
     /// The field asked for, in this setup, which has this index in the file.
     pub fn in_setup(results: &Results, asked: &Asked, setup_place: usize, setup: &Setup) -> Self {
-        let dataset = &results.dataset;
-        let mut gathered: Vec<((usize, usize), Gathered)> = Vec::new();
-        let mut set_aside: Vec<((usize, usize), u32)> = Vec::new();
-        let mut ambient_c: Option<(f64, f64)> = None;
-        let mut open_v = vec![Vec::new(); dataset.packs.len()];
-        for (index, (run, reduced)) in dataset.runs.iter().zip(&results.runs).enumerate() {
-            if (reduced.rig, reduced.setup) != (asked.rig_place, setup_place) {
-                continue;
-            }
-            let pair = (reduced.tool, reduced.pack);
-            match part_of(run, asked.edition) {
-                Part::None => {}
-                Part::SetAside => sort::change(&mut set_aside, pair, |runs| *runs += 1),
-                Part::Counts => {
-                    let factor = torque_factor(&dataset.editions, &run.day, asked.edition);
-                    sort::change(&mut gathered, pair, |gathered| {
-                        sort::change(&mut gathered.specimens, reduced.specimen, |specimen| {
-                            specimen.counted.push(counted(reduced, factor));
-                            specimen.origins.push(reduced.origin(0));
-                        });
-                        gathered.runs.push(index);
-                    });
-                    let day = dataset.days.get(reduced.day);
-                    ambient_c = widened(ambient_c, day.and_then(|day| day.ambient_c));
-                    if let Some(own) = open_v.get_mut(reduced.pack) {
-                        own.extend(reduced.buildup.open_v());
-                    }
-                }
-            }
-        }
+        let of = Gathering::of(results, asked, setup_place);
         let in_short = results.summary_of(&asked.rig.id, &setup.id);
         let member = |(index, (pair, gathered)): (usize, (_, Gathered))| {
             let in_short = in_short.and_then(|field| field.pairs.get(index));
             let member = gathered.member(index, pair, asked.window_s, in_short)?;
             Some(Member {
-                set_aside: sort::find(&set_aside, &pair).unwrap_or_default(),
+                set_aside: sort::find(&of.set_aside, &pair).unwrap_or_default(),
                 ..member
             })
         };
-        let members = gathered.into_iter().enumerate().filter_map(member);
+        let members = of.pairs.into_iter().enumerate().filter_map(member);
         let mut members: Vec<Member> = members.collect();
         let origins = members.iter().flat_map(|member| &member.origins);
         let origins: Vec<Run> = origins.copied().collect();
@@ -218,25 +137,24 @@ impl Field {
                 .iter()
                 .all(|member| member.combination.has_work(joint.as_ref())),
             joint,
-            ambient_c,
+            ambient_c: of.ambient_c,
             cells,
             members,
-            usual_open_v: open_v.into_iter().map(usual_open_v).collect(),
-            set_aside,
+            usual_open_v: of.open_v.into_iter().map(usual_open_v).collect(),
+            set_aside: of.set_aside,
             has_curves: !results.is_in_short(),
             has_typical: !results.is_in_short() || in_short.is_some(),
         }
     }
 
     /// Scatter of runs about the means of their cells in the logarithm of a measure.
-    pub fn scatter_of(&self, measure_nm: impl Fn(&Counted) -> f64) -> RunScatter {
-        let members = self.members.iter();
-        let values = members.flat_map(|member| member.combination.log_values(&measure_nm));
-        self.cells.run_scatter(&values.collect::<Vec<f64>>())
+    pub fn scatter_of(&self, measure_nm: &dyn Fn(&Counted) -> f64) -> RunScatter {
+        self.cells
+            .run_scatter(&log_values(&self.members, measure_nm))
     }
 
     /// The same in the logarithm of the torque at a time in s that each member has of its own.
-    pub fn scatter_at(&self, mut time_s: impl FnMut(&Member) -> f64) -> RunScatter {
+    pub fn scatter_at(&self, time_s: &mut dyn FnMut(&Member) -> f64) -> RunScatter {
         RunScatter::of_sums(self.members.iter().map(|member| {
             let squares = member.by_time.squares_at(time_s(member), self.window_s);
             (member.tool, (squares, member.nu))
@@ -249,13 +167,20 @@ impl Field {
     }
 }
 
+/// The logarithm of a torque of every run of some members.
+fn log_values(members: &[Member], torque_nm: &dyn Fn(&Counted) -> f64) -> Vec<f64> {
+    let mut values = Vec::new();
+    for member in members {
+        values.extend(member.combination.log_values(torque_nm));
+    }
+    values
+}
+
 /// Works out how much the runs of each member differ.
 fn tell_by_time(members: &mut [Member], cells: &Cells, window_s: f64) {
     let told = times(window_s).map(|time_s| {
-        let torque_nm = |run: &Counted| run.curve.torque_at(time_s);
-        let of_members = members.iter();
-        let values = of_members.flat_map(|member| member.combination.log_values(&torque_nm));
-        cells.squares_of_pairs(members.len(), &values.collect::<Vec<f64>>())
+        let values = log_values(members, &|run| run.curve.torque_at(time_s));
+        cells.squares_of_pairs(members.len(), &values)
     });
     let told: Vec<Vec<(f64, f64)>> = told.collect();
     for (index, member) in members.iter_mut().enumerate() {
@@ -273,15 +198,6 @@ fn take_by_time(members: &mut [Member], cells: &Cells, field: &FieldSummary) {
         member.by_time = ByTime::of_stored(&pair.roots);
         member.nu = nu;
     }
-}
-
-/// A span with one more value in it, if there is one.
-fn widened(span: Option<(f64, f64)>, value: Option<f64>) -> Option<(f64, f64)> {
-    let Some(value) = value else {
-        return span;
-    };
-    let (low, high) = span.unwrap_or((value, value));
-    Some((low.min(value), high.max(value)))
 }
 
 /// The line of the joint that the setup names, or of the rig's first.

@@ -54,7 +54,7 @@ impl ToldCurves {
             needed_log,
         };
         let mut curves = (0..self.logs.len()).map(curve);
-        let run = field.scatter_at(|_| {
+        let run = field.scatter_at(&mut |_| {
             let reached = curves.next().map_or(0.0, |curve| curve.comes_to(0.0));
             reached.min(field.window_s)
         });

@@ -70,7 +70,7 @@ impl Uncertainty {
             effects,
             further_specimens: further(field, |member, run| (member.tool, run.specimen)),
             further_packs: further(field, |member, run| (member.pack, run.pack)),
-            end: field.scatter_at(|_| field.window_s),
+            end: field.scatter_at(&mut |_| field.window_s),
             calibrations: field.members.iter().map(calibration).collect(),
         }
     }
@@ -223,15 +223,15 @@ pub(crate) fn verdict(probability: f64) -> Verdict {
 
 impl JobUncertainty {
     pub fn of(field: &Field, job: &Job, within_s: f64) -> Self {
-        let time = |member: &Member| {
+        let mut time = |member: &Member| {
             member
                 .combination
                 .time_to(job.required_nm, field.window_s)
                 .unwrap_or(field.window_s)
         };
         Self {
-            at_job: field.scatter_at(time),
-            within: field.scatter_at(|_| within_s),
+            at_job: field.scatter_at(&mut time),
+            within: field.scatter_at(&mut |_| within_s),
         }
     }
 }

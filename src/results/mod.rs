@@ -10,6 +10,7 @@ pub(crate) mod prices;
 pub(crate) mod products;
 pub(crate) mod reduced;
 
+use crate::IS_WHOLE;
 use crate::dataset::check::check;
 use crate::dataset::read::{Gaps, Reading};
 use crate::dataset::summary::{FieldSummary, InShort};
@@ -17,6 +18,9 @@ use crate::dataset::types::{BuildUp, Dataset, Setup};
 use crate::problem::{Problem, Problems};
 use crate::text::catalogue::Catalogue;
 use reduced::Reduced;
+
+/// Whether results in short can be read: by the first part of a page, and natively, but not by the whole.
+const READS_IN_SHORT: bool = !IS_WHOLE || cfg!(not(target_arch = "wasm32"));
 
 /// A dataset ready to answer.
 #[derive(Debug)]
@@ -117,12 +121,13 @@ impl Results {
 
     /// Whether the runs have no curves.
     pub(crate) fn is_in_short(&self) -> bool {
-        self.in_short.is_some()
+        READS_IN_SHORT && self.in_short.is_some()
     }
 
     /// What stands in place of the curves of a field of the newest edition, by its rig and setup.
     pub(crate) fn summary_of(&self, rig: &str, setup: &str) -> Option<&FieldSummary> {
-        let mut fields = self.in_short.as_ref()?.iter();
+        let fields = self.in_short.as_ref().filter(|_| READS_IN_SHORT);
+        let mut fields = fields?.iter();
         fields.find(|field| field.rig == rig && field.setup == setup)
     }
 

@@ -77,6 +77,18 @@ impl Curve {
         interpolated(&self.time_s, &self.torque_nm, time_s)
     }
 
+    /// H in N·m at these times in s, none before the one before it: as [`Curve::torque_at`], in one pass.
+    pub fn torques_at(&self, times_s: &[f64]) -> Vec<f64> {
+        let mut after = 0;
+        let at = |&at_s: &f64| {
+            while self.time_s.get(after).is_some_and(|point| *point <= at_s) {
+                after += 1;
+            }
+            between(&self.time_s, &self.torque_nm, after, at_s)
+        };
+        times_s.iter().map(at).collect()
+    }
+
     /// ln H(t), with H below 0.1 N·m counted as 0.1 N·m.
     pub fn log_torque_at(&self, time_s: f64) -> f64 {
         libm::log(self.torque_at(time_s).max(LEAST_TORQUE_NM))
@@ -140,7 +152,11 @@ impl Curve {
 
 /// The line through points (`x`, `y`) at `at`; constant before the first and after the last point.
 fn interpolated(x: &[f64], y: &[f64], at: f64) -> f64 {
-    let after = x.partition_point(|&x| x <= at);
+    between(x, y, x.partition_point(|&x| x <= at), at)
+}
+
+/// The same where the point at an index is the first after `at`.
+fn between(x: &[f64], y: &[f64], after: usize, at: f64) -> f64 {
     let point = |i: usize| Some((*x.get(i)?, *y.get(i)?));
     match (after.checked_sub(1).and_then(point), point(after)) {
         (Some((x0, y0)), Some((x1, y1))) => y0 + (y1 - y0) * ((at - x0) / (x1 - x0)),
@@ -155,6 +171,13 @@ mod tests {
 
     fn line() -> Curve {
         Curve::new(0.0, vec![1.0, 2.0, 4.0], vec![90.0, 110.0, 110.0], None)
+    }
+
+    #[test]
+    fn one_pass_reads_what_each_time_reads() {
+        let times_s = [0.0, 0.0, 0.3, 1.0, 1.0, 1.7, 4.0, 9.0];
+        let each = times_s.map(|time_s| line().torque_at(time_s));
+        assert_eq!(line().torques_at(&times_s), each);
     }
 
     #[test]

@@ -17,9 +17,9 @@ pub fn time_s(number: u32, window_s: f64) -> f64 {
     window_s * (f64::from(tick(number)) / f64::from(LAST))
 }
 
-/// How many instants have passed when a share of the window has, not necessarily whole.
-pub fn number_at(share: f64) -> f64 {
-    f64::from(STEPS) * libm::cbrt(share)
+/// When all of them are, in s.
+pub fn times(window_s: f64) -> Vec<f64> {
+    (0..=STEPS).map(|number| time_s(number, window_s)).collect()
 }
 
 #[cfg(test)]
@@ -28,11 +28,10 @@ mod tests {
 
     #[test]
     fn the_instants_go_from_the_onset_to_the_end_of_the_window() {
-        let times: Vec<f64> = (0..=STEPS).map(|number| time_s(number, 5.0)).collect();
+        let times = times(5.0);
         assert_eq!((times[0], times[384]), (0.0, 5.0));
         assert!(times.is_sorted_by(|a, b| a < b));
         // An eighth of the window has passed at half of the instants.
         assert_eq!(times[192], 0.625);
-        assert_eq!(number_at(0.125), 192.0);
     }
 }

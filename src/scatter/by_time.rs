@@ -1,6 +1,6 @@
 //! How much the runs of a pair differ at any instant of the window.
 
-use crate::run::instants::{STEPS, number_at, time_s};
+use crate::run::instants::{STEPS, time_s};
 
 /// Runs are held against each other at every so many of the [instants](crate::run::instants).
 const EVERY: u32 = 12;
@@ -65,16 +65,23 @@ impl ByTime {
 
     /// The sum of squares at `at_s` of a window of `window_s`, both in s.
     pub fn squares_at(&self, at_s: f64, window_s: f64) -> f64 {
-        let last = STEPS / EVERY - 1;
-        let step = number_at((at_s / window_s).clamp(0.0, 1.0)) / f64::from(EVERY);
-        let step = (step as u32).min(last);
-        let [from_s, to_s] = [step, step + 1].map(|step| time_s(step * EVERY, window_s));
+        let told_s = |step: u32| time_s(step * EVERY, window_s);
+        let (mut step, mut after) = (0, STEPS / EVERY);
+        while after - step > 1 {
+            let middle = step.midpoint(after);
+            if told_s(middle) <= at_s {
+                step = middle;
+            } else {
+                after = middle;
+            }
+        }
+        let (from_s, to_s) = (told_s(step), told_s(after));
         let root = |step: u32| {
             let root = self.roots.get(step as usize).copied();
             f64::from(root.unwrap_or_default())
         };
-        let share = (at_s - from_s) / (to_s - from_s);
-        let root = (root(step) + (root(step + 1) - root(step)) * share) * PART;
+        let share = ((at_s - from_s) / (to_s - from_s)).min(1.0);
+        let root = (root(step) + (root(after) - root(step)) * share) * PART;
         root * root
     }
 }
@@ -90,10 +97,7 @@ mod tests {
             let root = by_time.squares_at(at_s, 8.0).sqrt();
             assert!((root - 0.01 * at_s).abs() < 1.1e-4, "{at_s}: {root}");
         }
-        assert_eq!(
-            by_time.squares_at(8.0, 8.0),
-            by_time.squares_at(9.0, 8.0).min(0.08 * 0.08)
-        );
+        assert_eq!(by_time.squares_at(8.0, 8.0), by_time.squares_at(9.0, 8.0));
     }
 
     #[test]

@@ -119,7 +119,7 @@ fn changed(
 fn lost(of: Here, other: &Field, tools: usize) -> Option<(Difference, bool, u32)> {
     let mean = |run: &Counted| run.measures.mean_nm;
     let (field, here) = (of.field, of.mean);
-    let there = other.scatter_of(mean);
+    let there = other.scatter_of(&mean);
     let both = other.members.iter().filter_map(|again| {
         let members = &field.members;
         let index = members

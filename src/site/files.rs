@@ -107,7 +107,7 @@ impl Site {
             let script = first.script.as_bytes().to_vec();
             files.push(file(code::FIRST_SCRIPT, SCRIPT, script));
             files.push(file(code::FIRST_MODULE, WASM, first.wasm.to_vec()));
-            let summary = publish::summary(&dataset);
+            let summary = publish::summary(&dataset, &published)?;
             let (_, summary_text) = packed_text_of(&code.version, &summary);
             files.push(file(SUMMARY, TEXT, summary_text));
         }

@@ -4,11 +4,13 @@
 //! can be published.
 
 use super::SiteError;
+use crate::answer::data::Answer;
 use crate::dataset::json;
 use crate::dataset::packed;
 use crate::dataset::types::{Dataset, Day};
 use crate::dataset::write::{Publish, published};
 use crate::export::{brief, take};
+use crate::problem::Problem;
 use crate::query::question::{Question, Score};
 use crate::results::Results;
 use crate::text::catalogue::Catalogue;
@@ -69,9 +71,43 @@ pub fn results(dataset: &Dataset) -> Vec<u8> {
 }
 
 /// What the first part of an article reads of a published dataset, as bytes without their mark: what the
-/// answers of the newest edition need. For now this is the whole dataset.
-pub fn summary(dataset: &Dataset) -> Vec<u8> {
-    packed::written(dataset)
+/// answers of the newest edition need. `results` are those of the dataset.
+///
+/// # Errors
+///
+/// If some answer from it is not the same, bit for bit, as from the dataset.
+pub fn summary(dataset: &Dataset, results: &Results) -> Result<Vec<u8>, SiteError> {
+    let in_short = results
+        .put_in_short(dataset)
+        .map_err(|problem| SiteError(format!("the results cannot be put in short: {problem}")))?;
+    let bytes = packed::written(&in_short);
+    let fields = in_short.summary.fields.iter();
+    let fields = fields.map(|field| Question {
+        rig: Some(field.rig.clone()),
+        setup: Some(field.setup.clone()),
+        ..Question::default()
+    });
+    let fields: Vec<Question> = fields.collect();
+    let read = Results::in_short(in_short, results.catalogue().clone(), json::digits)
+        .map_err(|problem| SiteError(format!("the results in short: {problem}")))?;
+    for field in fields {
+        for question in questions(results, &field)? {
+            let whole = without_best_of_three(results.ask(&question).map_err(no_answer)?);
+            if whole != read.ask(&question).map_err(no_answer)? {
+                return Err(answers_otherwise(&question));
+            }
+        }
+    }
+    Ok(bytes)
+}
+
+/// An answer without its best of three, which takes the runs' own curves.
+fn without_best_of_three(mut answer: Answer) -> Answer {
+    answer.best_of_three_power_w = None;
+    answer.best_of_three_rise_rate_nm_per_s = None;
+    let list = answer.list.take();
+    answer.list = list.map(|list| list.into_iter().map(without_best_of_three).collect());
+    answer
 }
 
 /// The results in the bytes that a page reads, as the visitor's module reads them.
@@ -135,10 +171,25 @@ fn compare(file: &Results, published: &Results) -> Result<(), SiteError> {
 }
 
 fn compare_field(file: &Results, published: &Results, field: &Question) -> Result<(), SiteError> {
-    let told = |error: &dyn std::fmt::Display| {
-        SiteError(format!("the published dataset does not answer: {error}"))
-    };
-    let ranked = file.table(field).map_err(|error| told(&error))?;
+    for question in questions(file, field)? {
+        for score in [Score::Typical, Score::BestOfThree] {
+            let question = Question {
+                score: Some(score),
+                ..question.clone()
+            };
+            let one = file.ask(&question).map_err(no_answer)?;
+            let other = published.ask(&question).map_err(no_answer)?;
+            if one != other {
+                return Err(answers_otherwise(&question));
+            }
+        }
+    }
+    Ok(())
+}
+
+/// The question of a field for each job of the file and for ten torques up to the largest peak.
+fn questions(file: &Results, field: &Question) -> Result<Vec<Question>, SiteError> {
+    let ranked = file.table(field).map_err(no_answer)?;
     let peak_nm = ranked
         .rows
         .iter()
@@ -149,21 +200,19 @@ fn compare_field(file: &Results, published: &Results, field: &Question) -> Resul
         .filter(|torque| *torque >= 1.0);
     let torques = torques.map(|torque_nm| format!("{torque_nm:.6} N·m"));
     let jobs = file.dataset().jobs.iter().map(|job| job.id.clone());
-    for job in jobs.chain(torques) {
-        for score in [Score::Typical, Score::BestOfThree] {
-            let question = Question {
-                job: Some(job.clone()),
-                score: Some(score),
-                ..field.clone()
-            };
-            let one = file.ask(&question).map_err(|error| told(&error))?;
-            let other = published.ask(&question).map_err(|error| told(&error))?;
-            if one != other {
-                return Err(SiteError(format!(
-                    "the published dataset answers {question:?} in another way than the file"
-                )));
-            }
-        }
-    }
-    Ok(())
+    let questions = jobs.chain(torques).map(|job| Question {
+        job: Some(job),
+        ..field.clone()
+    });
+    Ok(questions.collect())
+}
+
+fn no_answer(error: Problem) -> SiteError {
+    SiteError(format!("the published dataset does not answer: {error}"))
+}
+
+fn answers_otherwise(question: &Question) -> SiteError {
+    SiteError(format!(
+        "the published dataset answers {question:?} in another way than the file"
+    ))
 }

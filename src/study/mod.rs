@@ -149,7 +149,7 @@ impl OfField {
         let window_s = self.field.window_s;
         let at = |step: u32| {
             let time_s = window_s * f64::from(step) / f64::from(BAND_STEPS);
-            (time_s, self.field.scatter_at(|_| time_s))
+            (time_s, self.field.scatter_at(&mut |_| time_s))
         };
         self.band.get_or_init(|| (0..=BAND_STEPS).map(at).collect())
     }
@@ -293,13 +293,13 @@ impl<'r> Study<'r> {
 
     /// Scatter of runs in ln mean torque.
     pub(crate) fn mean_scatter(&self) -> &RunScatter {
-        let of = || self.field().scatter_of(|run| run.measures.mean_nm);
+        let of = || self.field().scatter_of(&|run| run.measures.mean_nm);
         self.kept.of_field.mean.get_or_init(of)
     }
 
     /// Scatter of runs in ln peak torque.
     pub(crate) fn peak_scatter(&self) -> &RunScatter {
-        let of = || self.field().scatter_of(|run| run.measures.peak_nm);
+        let of = || self.field().scatter_of(&|run| run.measures.peak_nm);
         self.kept.of_field.peak.get_or_init(of)
     }
 

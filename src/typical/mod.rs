@@ -4,14 +4,15 @@
 //! plain mean over specimens. The typical curve is that mean of the logarithms of the runs' torques at
 //! the [instants](crate::run::instants) of the window, as [`told`] has it.
 
+use crate::IS_WHOLE;
 use crate::dataset::types::BuildUp;
 use crate::joint::JointLine;
 use crate::run::crossing::first_us;
 use crate::run::curve::Curve;
+use crate::run::instants;
 use crate::run::measures::Measures;
 use crate::run::{LEAST_TIME_S, LEAST_TORQUE_NM};
 use crate::tie::reaches;
-use std::cell::Cell;
 use std::sync::Arc;
 use told::Told;
 
@@ -49,11 +50,24 @@ impl Combination {
     /// without a run are left out.
     pub fn new(specimens: Vec<Vec<Counted>>, window_s: f64) -> Option<Self> {
         let mut own = Self::of_told(specimens, &Told::default(), window_s)?;
-        let told = Told::of(window_s, &|time_s| {
-            own.log_mean(&|run| run.curve.torque_at(time_s))
-        });
+        let told = Told::of(&own.typical_at(&instants::times(window_s)));
         own.typical = vec![(Arc::new(told.curve(window_s)), 1.0)];
         Some(own)
+    }
+
+    /// What is typical of the runs' torques at these times in s, none before the one before it, in N·m.
+    fn typical_at(&self, times_s: &[f64]) -> Vec<f64> {
+        let specimens = self.specimens.iter();
+        let curves = specimens.map(|runs| runs.iter().map(|run| run.curve.torques_at(times_s)));
+        let curves: Vec<Vec<Vec<f64>>> = curves.map(Iterator::collect).collect();
+        let mut now: Vec<Vec<f64>> = curves.iter().map(|runs| vec![0.0; runs.len()]).collect();
+        let at = |index: usize| {
+            for (now, curves) in now.iter_mut().flatten().zip(curves.iter().flatten()) {
+                *now = curves.get(index).copied().unwrap_or_default();
+            }
+            log_mean(&now, 0.0)
+        };
+        (0..times_s.len()).map(at).collect()
     }
 
     /// The same with a typical curve that was worked out before.
@@ -118,21 +132,11 @@ impl Combination {
         self.mean(&|run| libm::log(torque_nm(run).max(LEAST_TORQUE_NM))) + self.log_factor
     }
 
-    /// The exponential of the mean logarithm of a torque. Equal torques, and that of a single run,
-    /// come back exactly: exp(ln x) may differ from x in the last bit.
+    /// The exponential of the mean logarithm of a torque.
     fn log_mean(&self, torque_nm: &dyn Fn(&Counted) -> f64) -> f64 {
-        let equal: Cell<Option<f64>> = Cell::new(None);
-        let differ = Cell::new(self.log_factor != 0.0);
-        let log = self.log_of(&|run| {
-            let torque_nm = torque_nm(run).max(LEAST_TORQUE_NM);
-            let before = equal.replace(Some(torque_nm));
-            differ.set(differ.get() || before.is_some_and(|before| before != torque_nm));
-            torque_nm
-        });
-        match equal.get() {
-            Some(torque_nm) if !differ.get() => torque_nm,
-            _ => libm::exp(log),
-        }
+        let specimens = self.specimens.iter();
+        let torques = specimens.map(|runs| runs.iter().map(torque_nm).collect());
+        log_mean(&torques.collect::<Vec<_>>(), self.log_factor)
     }
 
     /// The typical curve at an instant, in N·m, at least [`LEAST_TORQUE_NM`].
@@ -209,7 +213,7 @@ impl Combination {
     }
 
     fn all_turn(&self) -> bool {
-        self.runs().all(|run| run.curve.has_turn())
+        IS_WHOLE && self.runs().all(|run| run.curve.has_turn())
     }
 
     /// Work to a torque in J. If every run has a logged angle, the mean over the runs that reach
@@ -291,6 +295,20 @@ impl Counted {
             .time_to(torque_nm, window_s)
             .map_or(0.0, |time_s| torque_nm / time_s.max(LEAST_TIME_S))
     }
+}
+
+/// The exponential of the mean logarithm of torques by specimen in N·m, times exp(`log_factor`). Equal
+/// torques, and a single one, come back exactly without a factor: exp(ln x) may differ from x in the last
+/// bit.
+fn log_mean(specimens: &[Vec<f64>], log_factor: f64) -> f64 {
+    let torque_nm = |torque_nm: &f64| torque_nm.max(LEAST_TORQUE_NM);
+    let mut all = specimens.iter().flatten().map(torque_nm);
+    let first = all.next().unwrap_or(LEAST_TORQUE_NM);
+    if log_factor == 0.0 && all.all(|other| other == first) {
+        return first;
+    }
+    let log = |runs: &Vec<f64>| mean(runs.iter().map(|nm| libm::log(torque_nm(nm))));
+    libm::exp(mean(specimens.iter().map(log)) + log_factor)
 }
 
 /// The mean of at least one value.

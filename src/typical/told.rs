@@ -2,7 +2,7 @@
 
 use crate::dataset::summary::PairSummary;
 use crate::run::curve::Curve;
-use crate::run::instants::{STEPS, time_s};
+use crate::run::instants::times;
 
 /// The torques of a typical curve at the [instants](crate::run::instants) of its window; it is straight
 /// between them and constant after the last.
@@ -31,14 +31,15 @@ impl PairSummary {
 }
 
 impl Told {
-    /// Of a curve that does not fall, in N·m by time in s. That at the end is told to the nearest tenth,
-    /// every other one by the whole number of units below it that is nearest; half away from zero.
-    pub fn of(window_s: f64, torque_nm: &dyn Fn(f64) -> f64) -> Self {
-        let dnm = |number| 10.0 * torque_nm(time_s(number, window_s));
-        let end_dnm = dnm(STEPS).round() as u32;
+    /// Of the torques of a curve that does not fall, in N·m at the instants. That at the end is told to the
+    /// nearest tenth, every other one by the whole number of units below it that is nearest; half away
+    /// from zero.
+    pub fn of(torques_nm: &[f64]) -> Self {
+        let end_nm = torques_nm.last().copied().unwrap_or_default();
+        let end_dnm = (10.0 * end_nm).round() as u32;
         let unit = f64::from(unit_dnm(end_dnm));
-        let below = |number| ((f64::from(end_dnm) - dnm(number)) / unit).round() as u32;
-        let below: Vec<u32> = (0..=STEPS).map(below).collect();
+        let below = |nm: &f64| ((f64::from(end_dnm) - 10.0 * nm) / unit).round() as u32;
+        let below: Vec<u32> = torques_nm.iter().map(below).collect();
         let steps = below.iter().zip(below.iter().skip(1));
         Self {
             end_dnm,
@@ -56,20 +57,27 @@ impl Told {
             dnm += step;
             dnm as f64 / 10.0
         }));
-        let time_s = (0..=STEPS).map(|number| time_s(number, window_s));
-        Curve::new(0.0, time_s.take(torque_nm.len()).collect(), torque_nm, None)
+        let mut time_s = times(window_s);
+        time_s.truncate(torque_nm.len());
+        Curve::new(0.0, time_s, torque_nm, None)
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::run::instants::time_s;
+
+    fn told(window_s: f64, torque_nm: impl Fn(f64) -> f64) -> Told {
+        let torques = times(window_s).into_iter().map(torque_nm);
+        Told::of(&torques.collect::<Vec<f64>>())
+    }
 
     #[test]
     fn a_curve_is_as_told_at_the_instants_and_straight_between_them() {
         // 2,500.04 N·m at the end, told in units of 2.5 N·m.
         let exact = |time_s: f64| 100.0 * time_s * (10.0 - time_s) + 0.04;
-        let told = Told::of(5.0, &exact);
+        let told = told(5.0, exact);
         assert_eq!((told.end_dnm, told.rises.len()), (25_000, 384));
         let curve = told.curve(5.0);
         assert_eq!((curve.torque_at(0.0), curve.torque_at(5.0)), (0.0, 2500.0));
@@ -88,7 +96,7 @@ mod tests {
 
     #[test]
     fn weak_curves_are_told_in_tenths() {
-        let told = Told::of(1.0, &|time_s| 0.1 + 99.0 * time_s);
+        let told = told(1.0, |time_s| 0.1 + 99.0 * time_s);
         assert_eq!(told.end_dnm, 991);
         assert_eq!(told.curve(1.0).torque_at(0.125), 12.5);
         assert_eq!(told.curve(1.0).torque_at(0.0), 0.1);

@@ -48,9 +48,13 @@ pub struct Jobtorque {
     last: Cell<Option<Kept>>,
 }
 
-/// The results in the bytes that `jobtorque page` publishes.
+/// The results in the bytes that `jobtorque page` publishes: those with all runs, or in the first part those
+/// in short.
 fn published(data: &[u8], texts: Catalogue) -> Result<Results, Problem> {
-    Results::published(packed::read(data)?, texts, Object::print)
+    if IS_WHOLE {
+        return Results::published(packed::read(data)?, texts, Object::print);
+    }
+    Results::in_short(packed::read_in_short(data)?, texts, Object::print)
 }
 
 #[wasm_bindgen]

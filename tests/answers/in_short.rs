@@ -104,10 +104,18 @@ fn results_in_short_answer_to_the_bit() {
             }
         }
         assert_eq!(answers, 75);
-        assert_eq!(
-            serde_json::to_value(results.contents()).unwrap(),
-            serde_json::to_value(in_short.contents()).unwrap()
-        );
+        let to_choose = |results: &Results| {
+            let mut contents = serde_json::to_value(results.contents()).unwrap();
+            for told_on_the_page in ["summary", "measured", "citation"] {
+                contents[told_on_the_page].take();
+            }
+            for edition in contents["editions"].as_array_mut().unwrap() {
+                edition["lines"].take();
+            }
+            contents
+        };
+        assert_eq!(to_choose(&results), to_choose(&in_short));
+        assert!(in_short.contents().measured.is_empty());
     }
 }
 

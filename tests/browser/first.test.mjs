@@ -102,6 +102,12 @@ const WRITTEN = [
   '99999 N·m',
 ];
 
+/** What was given, without best of three at any depth: that takes the runs' own curves. */
+const byTypical = (given) =>
+  JSON.parse(
+    JSON.stringify(given, (name, value) => (name.startsWith('best_of_three') ? undefined : value)),
+  );
+
 test('the first module answers like the whole: 500 questions at random, and jobs as they are written', async () => {
   const [first, whole] = await both();
   const data = await publishedData();
@@ -124,7 +130,7 @@ test('the first module answers like the whole: 500 questions at random, and jobs
       continue;
     }
     answers += 1;
-    assert.deepEqual(mine, its, JSON.stringify(one));
+    assert.deepEqual(byTypical(mine), byTypical(its), JSON.stringify(one));
     for (const of of [
       (module) => module.list(one),
       (module) => module.readings(one, frame),
@@ -132,13 +138,21 @@ test('the first module answers like the whole: 500 questions at random, and jobs
       (module) => module.job_stepped(one, 3),
     ]) {
       assert.deepEqual(
-        given(() => of(first)),
-        given(() => of(whole)),
+        byTypical(given(() => of(first))),
+        byTypical(given(() => of(whole))),
         JSON.stringify(one),
       );
     }
   }
-  assert.deepEqual(first.contents(), whole.contents());
+  const [toChoose, all] = [first.contents(), whole.contents()];
+  // The page of results shows these besides; the first part reads no notes.
+  assert.deepEqual(toChoose, {
+    ...all,
+    summary: null,
+    measured: [],
+    citation: [],
+    editions: all.editions.map((edition) => ({ ...edition, lines: [] })),
+  });
   assert.ok(answers > 0.9 * QUESTIONS, `${answers} answered`);
   assert.ok(left > 5, `${left} left to the whole`);
 });

@@ -3,6 +3,7 @@
 //! text that the first part of an article reads.
 
 use jobtorque::dataset::{FORMAT, MARK, json};
+use jobtorque::results::Results;
 use jobtorque::site::byte_text::byte_text;
 use jobtorque::site::publish;
 use serde_json::Value;
@@ -21,7 +22,11 @@ fn main() -> Result<(), Box<dyn Error>> {
     let mark = document.get(MARK).and_then(|mark| mark.as_str());
     let line = format!("{}\n", mark.unwrap_or_default());
     let results = match std::env::args().nth(1).as_deref() {
-        Some("summary") => publish::summary(&dataset),
+        Some("summary") => {
+            let texts = serde_json::from_str(&std::fs::read_to_string("www/texts/en.json")?)?;
+            let results = Results::published(dataset.clone(), texts, json::digits)?;
+            publish::summary(&dataset, &results)?
+        }
         Some(other) => return Err(format!("no \"{other}\", only \"summary\"").into()),
         None => publish::results(&dataset),
     };

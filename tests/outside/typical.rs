@@ -11,6 +11,7 @@ use jobtorque::query::question::Question;
 use jobtorque::results::Results;
 use jobtorque::run::LEAST_TORQUE_NM;
 use jobtorque::run::curve::Curve;
+use jobtorque::run::instants;
 use jobtorque::scatter::by_time::{ByTime, times};
 use jobtorque::scatter::cells::{Cells, Run};
 use jobtorque::text::catalogue::Catalogue;
@@ -230,7 +231,11 @@ fn the_typical_curve_is_told_in_tenths_at_the_instants() {
         let exact = |time_s: f64| {
             libm::exp(combination.log_of(&|run| run.curve.torque_at(time_s))).max(LEAST_TORQUE_NM)
         };
-        let told = Told::of(fixture.window_s, &exact).curve(fixture.window_s);
+        let exact: Vec<f64> = instants::times(fixture.window_s)
+            .into_iter()
+            .map(exact)
+            .collect();
+        let told = Told::of(&exact).curve(fixture.window_s);
         let dnm = told.points().map(|(_, nm)| (10.0 * nm).round() as i32);
         assert_eq!(
             dnm.collect::<Vec<i32>>(),
