@@ -107,9 +107,8 @@ impl Site {
             let script = first.script.as_bytes().to_vec();
             files.push(file(code::FIRST_SCRIPT, SCRIPT, script));
             files.push(file(code::FIRST_MODULE, WASM, first.wasm.to_vec()));
-            let summary = publish::summary(&dataset);
-            let (_, summary_text) = packed_text_of(&code.version, &summary);
-            files.push(file(SUMMARY, TEXT, summary_text));
+            let (_, text) = packed_text_of(&code.version, &publish::summary(&dataset));
+            files.push(file(SUMMARY, TEXT, text));
         }
         files.extend(code.modules.iter().map(|module| File {
             name: module.name.clone().into(),
