@@ -153,8 +153,8 @@ def roots(cells, curves):
 
 
 def squares_at(of_instants, t_s):
-    """The sum of squares at a time: the square of the root, which is linear between the instants."""
-    return (float(np.interp(t_s, instants(ROOTS_EVERY), of_instants)) * ROOT_UNIT) ** 2
+    """The sum of squares at a time, linear between the instants."""
+    return float(np.interp(t_s, instants(ROOTS_EVERY), [(root * ROOT_UNIT) ** 2 for root in of_instants]))
 
 
 def typical_time_us(curve, x):
@@ -302,9 +302,9 @@ def check():
     assert (at[0], at[192], at[384], len(at)) == (0.0, WINDOW_S / 8, WINDOW_S, 385) and at[::12] == instants(12)
     # two cells, of 1 2 3 and 5 7: 2 and 2; a cell of one adds nothing
     assert squares("AAABBC", [1.0, 2.0, 3.0, 5.0, 7.0, 9.0]) == 4.0
-    # a root of 1 at t = 0, of 2 at the next instant, τ·12³/384³, and of 1.5 half-way
+    # a sum of 1 at t = 0, of 4 at the next instant, τ·12³/384³, and of 2.5 half-way
     root = [round(x / ROOT_UNIT) for x in [1.0, 2.0] + [0.0] * 31]
-    for share, square in ((0.0, 1.0), (0.5, 2.25), (1.0, 4.0), (1e9, 0.0)):
+    for share, square in ((0.0, 1.0), (0.5, 2.5), (1.0, 4.0), (1e9, 0.0)):
         assert isclose(squares_at(root, share * WINDOW_S / 32**3), square, rel_tol=1e-12, abs_tol=1e-12)
     # Two lines, of 101 and 404 N·m at the end, make one of 202: the mean of logarithms of a·t and b·t is that of
     # sqrt(a·b)·t.
