@@ -108,8 +108,11 @@ impl Site {
             files.push(file(code::FIRST_SCRIPT, SCRIPT, script));
             files.push(file(code::FIRST_MODULE, WASM, first.wasm.to_vec()));
             let summary = publish::summary(&dataset, &published)?;
-            let (_, text) = packed_text_of(&code.version, &summary);
-            files.push(file(SUMMARY, TEXT, text));
+            files.push(file(
+                SUMMARY,
+                TEXT,
+                packed_text_of(&code.version, &summary).1,
+            ));
         }
         files.extend(code.modules.iter().map(|module| File {
             name: module.name.clone().into(),
