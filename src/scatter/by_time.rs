@@ -3,7 +3,7 @@
 use crate::run::instants::{STEPS, time_s};
 
 /// Runs are held against each other at every so many of the [instants](crate::run::instants).
-const EVERY: u32 = 12;
+const EVERY: u32 = 8;
 
 /// Roots are whole numbers of this part.
 const PART: f64 = 1e-4;
@@ -13,7 +13,7 @@ const PART: f64 = 1e-4;
 /// runs differ from instant to instant.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct ByTime {
-    /// The root of each in hundredths of a per cent, at every twelfth instant from the onset to the window's end.
+    /// The root of each in hundredths of a per cent, at every eighth instant from the onset to the window's end.
     roots: Vec<u32>,
 }
 

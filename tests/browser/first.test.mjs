@@ -20,7 +20,7 @@ import {
 } from './harness.mjs';
 import { job, random } from './questions.mjs';
 
-const QUESTIONS = 500;
+const QUESTIONS = 800;
 
 /** A module of the site with its script and the results that it reads, as one that answers. */
 async function opened(name, results) {
@@ -102,13 +102,17 @@ const WRITTEN = [
   '99999 N·m',
 ];
 
+/** Whether a question takes the curves of runs, or those of an older edition. */
+const needsRuns = ({ score, edition }, data) =>
+  score === 'best-of-three' || (edition !== null && edition !== data.editions.at(-1).edition);
+
 /** What was given, without best of three at any depth: that takes the runs' own curves. */
 const byTypical = (given) =>
   JSON.parse(
     JSON.stringify(given, (name, value) => (name.startsWith('best_of_three') ? undefined : value)),
   );
 
-test('the first module answers like the whole: 500 questions at random, and jobs as they are written', async () => {
+test('the first module answers like the whole: questions at random, and jobs as they are written', async () => {
   const [first, whole] = await both();
   const data = await publishedData();
   const drawn = random(20261130);
@@ -124,6 +128,7 @@ test('the first module answers like the whole: 500 questions at random, and jobs
   let [answers, left] = [0, 0];
   for (const one of asked) {
     const [mine, its] = [first, whole].map((module) => given(() => module.ask(one, false)));
+    if (needsRuns(one, data)) assert.ok(mine.problem, JSON.stringify(one));
     if (mine.problem) {
       // The whole says what is wrong, or answers.
       left += 1;
@@ -153,7 +158,7 @@ test('the first module answers like the whole: 500 questions at random, and jobs
     citation: [],
     editions: all.editions.map((edition) => ({ ...edition, lines: [] })),
   });
-  assert.ok(answers > 0.9 * QUESTIONS, `${answers} answered`);
+  assert.ok(answers >= 500, `${answers} answered`);
   assert.ok(left > 5, `${left} left to the whole`);
 });
 

@@ -2,7 +2,7 @@
 //! out, the bytes in it behind the mark that the JSON carries, if any. With the argument `summary` it is the
 //! text that the first part of an article reads.
 
-use jobtorque::dataset::{FORMAT, MARK, json};
+use jobtorque::dataset::{FORMAT, MARK, json, packed};
 use jobtorque::results::Results;
 use jobtorque::site::byte_text::byte_text;
 use jobtorque::site::publish;
@@ -25,7 +25,11 @@ fn main() -> Result<(), Box<dyn Error>> {
         Some("summary") => {
             let texts = serde_json::from_str(&std::fs::read_to_string("www/texts/en.json")?)?;
             let results = Results::published(dataset.clone(), texts, json::digits)?;
-            publish::summary(&dataset, &results)?
+            let mut in_short = results.put_in_short(&dataset)?;
+            if dataset.format != FORMAT {
+                in_short.dataset.format = dataset.format;
+            }
+            packed::written(&in_short)
         }
         Some(other) => return Err(format!("no \"{other}\", only \"summary\"").into()),
         None => publish::results(&dataset),

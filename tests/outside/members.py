@@ -101,7 +101,7 @@ class Member(Rising):
         return [(*origin, day if days else None) for *origin, day in self.origins]
 
     def squares_at(self, t_s, days):
-        """Sum of squared differences of ln H at a time from the mean of each run's cell, by roots held at 33 instants."""
+        """Sum of squared differences of ln H at a time from the mean of each run's cell, by roots held at 49 instants."""
         if days not in self.known:
             self.known[days] = roots(self.cells(days), self.curves)
         return squares_at(self.known[days], t_s)

@@ -34,7 +34,7 @@ class RunScatter:
     """Run scatter of a field for one choice of y.
 
     `sums` gives, for each member, the sum of squared differences of its runs' y from the mean of their cell. For ln H
-    at an instant, each member's own, it comes of roots at 33 instants; for a measure, of each run's y.
+    at an instant, each member's own, it comes of roots at 49 instants; for a measure, of each run's y.
     """
 
     @classmethod

@@ -20,7 +20,7 @@ LOWEST_NM = 0.1
 STEPS = 384
 """The window in so many steps, the longer the later: they end at τ·k³/384³."""
 
-ROOTS_EVERY = 12
+ROOTS_EVERY = 8
 """Roots of run scatter are held at every so many of these instants."""
 
 ROOT_UNIT = 1e-4
@@ -144,7 +144,7 @@ def squares(cells, y):
 
 
 def roots(cells, curves):
-    """Roots of these sums for ln H of runs, H not below 0.1 N·m, at τ·(12 j)³/384³, j from 0 to 32.
+    """Roots of these sums for ln H of runs, H not below 0.1 N·m, at τ·(8 j)³/384³, j from 0 to 48.
 
     Whole hundredths of a per cent, half away from zero.
     """
@@ -299,13 +299,13 @@ def check():
     """Raises where a definition here fails a value known from elsewhere."""
     assert [whole(x) for x in (-1.6, -0.2, 2.4, 2.6)] == [-2, 0, 2, 3] and rounded(123.45678) == 123.457
     at = instants()
-    assert (at[0], at[192], at[384], len(at)) == (0.0, WINDOW_S / 8, WINDOW_S, 385) and at[::12] == instants(12)
+    assert (at[0], at[192], at[384], len(at)) == (0.0, WINDOW_S / 8, WINDOW_S, 385) and at[::8] == instants(8)
     # two cells, of 1 2 3 and 5 7: 2 and 2; a cell of one adds nothing
     assert squares("AAABBC", [1.0, 2.0, 3.0, 5.0, 7.0, 9.0]) == 4.0
-    # a sum of 1 at t = 0, of 4 at the next instant, τ·12³/384³, and of 2.5 half-way
-    root = [round(x / ROOT_UNIT) for x in [1.0, 2.0] + [0.0] * 31]
+    # a sum of 1 at t = 0, of 4 at the next instant, τ·8³/384³, and of 2.5 half-way
+    root = [round(x / ROOT_UNIT) for x in [1.0, 2.0] + [0.0] * 47]
     for share, square in ((0.0, 1.0), (0.5, 2.5), (1.0, 4.0), (1e9, 0.0)):
-        assert isclose(squares_at(root, share * WINDOW_S / 32**3), square, rel_tol=1e-12, abs_tol=1e-12)
+        assert isclose(squares_at(root, share * WINDOW_S / 48**3), square, rel_tol=1e-12, abs_tol=1e-12)
     # Two lines, of 101 and 404 N·m at the end, make one of 202: the mean of logarithms of a·t and b·t is that of
     # sqrt(a·b)·t.
     line = lambda first, last: Curve(
