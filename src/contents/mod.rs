@@ -66,12 +66,16 @@ fn contents(results: &Results) -> Contents {
             .map(|rig| plain(&rig.id, rig.name.as_deref().unwrap_or(&rig.id)))
             .collect(),
         editions: words::editions(catalogue, dataset, told),
-        measured: told
-            .then(|| words::measured(catalogue, dataset, &extent))
-            .unwrap_or_default(),
-        citation: told
-            .then(|| words::citation(catalogue, dataset))
-            .unwrap_or_default(),
+        measured: if told {
+            words::measured(catalogue, dataset, &extent)
+        } else {
+            Vec::new()
+        },
+        citation: if told {
+            words::citation(catalogue, dataset)
+        } else {
+            Vec::new()
+        },
         default_job: default_job(dataset),
         first_factor: FIRST_FACTOR,
         is_large,

@@ -74,9 +74,11 @@ pub fn editions(catalogue: &Catalogue, dataset: &Dataset, with_changes: bool) ->
         EditionTold {
             edition: edition.edition,
             name: edition_named(catalogue, edition),
-            lines: with_changes
-                .then(|| wording.edition(edition))
-                .unwrap_or_default(),
+            lines: if with_changes {
+                wording.edition(edition)
+            } else {
+                Vec::new()
+            },
             corrected: warning::corrected(catalogue, edition.edition),
             outdated: outdated.map(|newest| {
                 let (edition, newest) = (edition.edition.to_string(), newest.to_string());
