@@ -32,8 +32,8 @@ const MOST_BYTES = {
   'the first part': [['job-torque-first.wasm', 'job-torque-first.js', 'texts.json'], 171_000],
   'all code': [['job-torque.wasm', 'job-torque.js'], 236_200],
   'the results': [['results.txt'], 39_400],
-  'the results in short': [['results-summary.txt'], 15_300],
-  'the finished answer of an article': [['post.html'], 6_400],
+  'the results in short': [['results-summary.txt'], 16_300],
+  'the finished answer of an article': [['post.html'], 6_300],
   'the one file that holds all in itself': [['index.html'], 293_300],
 };
 
