@@ -4,6 +4,7 @@ use super::byte_text::byte_text;
 use super::code::{self, Code, www};
 use super::mark::{self, Version};
 use super::{SiteError, page, publish};
+use crate::dataset::types::Dataset;
 use crate::dataset::write::Publish;
 use crate::picture::{Size, picture, png::png};
 use crate::query::question::Question;
@@ -51,6 +52,11 @@ const RESULTS: &str = "results.txt";
 /// Those that the first part of an article reads.
 const SUMMARY: &str = "results-summary.txt";
 
+const SCRIPT: &str = "text/javascript";
+const TEXT: &str = "text/plain; charset=utf-8";
+const JSON: &str = "application/json";
+const WASM: &str = "application/wasm";
+
 impl Site {
     /// Builds the site from its code, the text of a dataset and its results.
     ///
@@ -76,16 +82,7 @@ impl Site {
             code,
             results: &published,
         };
-        let file = |name: &'static str, media_type, bytes| File {
-            name: name.into(),
-            media_type,
-            bytes: mark::sealed(bytes),
-        };
         let chart = mark::png(&code.version, &chart(&published)?);
-        const SCRIPT: &str = "text/javascript";
-        const TEXT: &str = "text/plain; charset=utf-8";
-        const JSON: &str = "application/json";
-        const WASM: &str = "application/wasm";
         let page = |name, template| {
             let html = parts.render(&www(template)?)?;
             Ok::<_, SiteError>(file(name, "text/html; charset=utf-8", html.into_bytes()))
@@ -103,17 +100,7 @@ impl Site {
             file("results.json", JSON, data.clone()),
             file(RESULTS, TEXT, packed_text.clone()),
         ];
-        if let Some(first) = &code.first {
-            let script = first.script.as_bytes().to_vec();
-            files.push(file(code::FIRST_SCRIPT, SCRIPT, script));
-            files.push(file(code::FIRST_MODULE, WASM, first.wasm.to_vec()));
-            let summary = publish::summary(&dataset, &published)?;
-            files.push(file(
-                SUMMARY,
-                TEXT,
-                packed_text_of(&code.version, &summary).1,
-            ));
-        }
+        files.extend(of_first(code, &dataset, &published)?);
         files.extend(code.modules.iter().map(|module| File {
             name: module.name.clone().into(),
             media_type: SCRIPT,
@@ -121,6 +108,30 @@ impl Site {
         }));
         Ok(Self { files })
     }
+}
+
+fn file(name: &'static str, media_type: &'static str, bytes: Vec<u8>) -> File {
+    File {
+        name: name.into(),
+        media_type,
+        bytes: mark::sealed(bytes),
+    }
+}
+
+/// The files of the first part of an article, if there is one: its script, its module and the results in
+/// short.
+fn of_first(code: &Code, dataset: &Dataset, results: &Results) -> Result<Vec<File>, SiteError> {
+    let Some(first) = &code.first else {
+        return Ok(Vec::new());
+    };
+    let summary = publish::summary(dataset, results)?;
+    let (_, summary) = packed_text_of(&code.version, &summary);
+    let script = first.script.as_bytes().to_vec();
+    Ok(vec![
+        file(code::FIRST_SCRIPT, SCRIPT, script),
+        file(code::FIRST_MODULE, WASM, first.wasm.to_vec()),
+        file(SUMMARY, TEXT, summary),
+    ])
 }
 
 /// Packed results with their mark, and the file that holds them as text, with a mark of its own.

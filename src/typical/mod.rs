@@ -2,7 +2,7 @@
 //!
 //! The mean of a combination, of whatever, is the mean over the runs of each specimen, then the
 //! plain mean over specimens. The typical curve is that mean of the logarithms of the runs' torques at
-//! the [instants](crate::run::instants) of the window, as [`told`] has it.
+//! the [`instants`] of the window, as [`told`] has it.
 
 use crate::IS_WHOLE;
 use crate::dataset::types::BuildUp;

@@ -108,9 +108,7 @@ const needsRuns = ({ score, edition }, data) =>
 
 /** What was given, without best of three at any depth: that takes the runs' own curves. */
 const byTypical = (given) =>
-  JSON.parse(
-    JSON.stringify(given, (name, value) => (name.startsWith('best_of_three') ? undefined : value)),
-  );
+  JSON.parse(JSON.stringify(given, (name, value) => (name.startsWith('best_of_three') ? undefined : value)));
 
 test('the first module answers like the whole: questions at random, and jobs as they are written', async () => {
   const [first, whole] = await both();
