@@ -4,17 +4,12 @@
 /// How many steps the instants make of a window.
 pub const STEPS: u32 = 384;
 
-/// The tick of the last instant.
-const LAST: u32 = tick(STEPS);
-
-/// The cube of the number of an instant.
-const fn tick(number: u32) -> u32 {
-    number * number * number
-}
+/// The cube of the number of the last instant.
+const LAST: u32 = STEPS.pow(3);
 
 /// When an instant of a window is, in s, by its number.
 pub fn time_s(number: u32, window_s: f64) -> f64 {
-    window_s * (f64::from(tick(number)) / f64::from(LAST))
+    window_s * (f64::from(number.pow(3)) / f64::from(LAST))
 }
 
 /// When all of them are, in s.

@@ -110,6 +110,7 @@ impl Site {
     }
 }
 
+/// A file of the site, its mark sealed.
 fn file(name: &'static str, media_type: &'static str, bytes: Vec<u8>) -> File {
     File {
         name: name.into(),

@@ -6,7 +6,8 @@
 //!    and of steps, all as in [`value::Reader::whole`];
 //! 2. every text once, one after the other; the first is the format;
 //! 3. three columns: the fields of all objects; the elements of all lists of `u32`, which are the
-//!    steps of knots; those of all lists of `i32`, which are their rises and turns.
+//!    steps of knots and, in short, typical curves and scatters; those of all lists of `i32`, which are
+//!    rises and turns of knots and, in short, measures of runs.
 //!
 //! Which fields an object has, in which order, is said by the one list that JSON is read by
 //! ([`read::fields`](super::read)). A field that a dataset holds besides is not written. Column by
