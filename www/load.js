@@ -7,6 +7,9 @@ const MOST_BYTES = 64_000_000;
 /** How long nothing may come before the request is given up, in milliseconds. */
 const LONGEST_SILENCE_MS = 10_000;
 
+/** What could not be loaded before. @type {Set<string>} */
+const failedBefore = new Set();
+
 /** Why a request was given up, as the key of a text for visitors. */
 export class LoadingStopped extends Error {
   /** @param {'error.silent' | 'error.too_large'} key */
@@ -31,7 +34,8 @@ export async function loadedBytes(address) {
   };
   try {
     waitAgain();
-    const response = await fetch(address, { signal: controller.signal });
+    const cache = failedBefore.has(address) ? 'reload' : 'default';
+    const response = await fetch(address, { cache, signal: controller.signal });
     if (!response.ok) throw new Error(`${response.status} ${response.url}`);
     const checkSize = (/** @type {number} */ bytes) => {
       if (bytes > MOST_BYTES) throw new LoadingStopped('error.too_large');
@@ -51,6 +55,7 @@ export async function loadedBytes(address) {
     }
     return await new Blob(pieces).arrayBuffer();
   } catch (fault) {
+    failedBefore.add(address);
     controller.abort();
     throw fault;
   } finally {

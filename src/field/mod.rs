@@ -178,9 +178,12 @@ fn log_values(members: &[Member], torque_nm: &dyn Fn(&Counted) -> f64) -> Vec<f6
 
 /// Works out how much the runs of each member differ.
 fn tell_by_time(members: &mut [Member], cells: &Cells, window_s: f64) {
-    let told = times(window_s).map(|time_s| {
-        let values = log_values(members, &|run| run.curve.torque_at(time_s));
-        cells.squares_of_pairs(members.len(), &values)
+    let times: Vec<f64> = times(window_s).collect();
+    let runs = members.iter().flat_map(|member| member.combination.runs());
+    let logs: Vec<Vec<f64>> = runs.map(|run| run.curve.log_torques_at(&times)).collect();
+    let told = (0..times.len()).map(|index| {
+        let values = logs.iter().filter_map(|run| run.get(index)).copied();
+        cells.squares_of_pairs(members.len(), &values.collect::<Vec<f64>>())
     });
     let told: Vec<Vec<(f64, f64)>> = told.collect();
     for (index, member) in members.iter_mut().enumerate() {

@@ -89,6 +89,15 @@ impl Curve {
         times_s.iter().map(at).collect()
     }
 
+    /// ln H at these times in s, none before the one before it: as [`Curve::log_torque_at`].
+    pub fn log_torques_at(&self, times_s: &[f64]) -> Vec<f64> {
+        let mut torques = self.torques_at(times_s);
+        for torque in &mut torques {
+            *torque = libm::log(torque.max(LEAST_TORQUE_NM));
+        }
+        torques
+    }
+
     /// ln H(t), with H below 0.1 N·m counted as 0.1 N·m.
     pub fn log_torque_at(&self, time_s: f64) -> f64 {
         libm::log(self.torque_at(time_s).max(LEAST_TORQUE_NM))

@@ -4,7 +4,6 @@
 //! runs, and the means of cells show that of specimens, packs and days.
 
 use super::LEAST_NU;
-use super::components::Components;
 use super::run::RunScatter;
 use crate::sort;
 
@@ -44,6 +43,44 @@ pub struct CellMean {
     pub mean: f64,
     /// Variance of the runs about it, above 0.
     pub run_variance: f64,
+}
+
+/// The sums that the scatter of a group follows from. Values are first taken from the group's first, so that
+/// leading digits they all share cost nothing; what is left of the sum about the mean is corrected for.
+#[derive(Clone, Copy, Debug, Default)]
+struct Sums {
+    first: f64,
+    count: f64,
+    /// Of the values, from the first.
+    sum: f64,
+    /// Of the values from their mean.
+    rest: f64,
+    /// Of the squares of the same.
+    squares: f64,
+}
+
+impl Sums {
+    /// Takes in a value.
+    fn count(&mut self, value: f64) {
+        if self.count == 0.0 {
+            self.first = value;
+        }
+        self.count += 1.0;
+        self.sum += value - self.first;
+    }
+
+    /// Takes in how far a value is from the mean, once all are counted.
+    fn differ(&mut self, value: f64) {
+        let difference = value - self.first - self.sum / self.count;
+        self.rest += difference;
+        self.squares += difference * difference;
+    }
+
+    /// The sum of squares about the mean and its degrees of freedom.
+    fn within(&self) -> (f64, f64) {
+        let squares = self.squares - self.rest * self.rest / self.count;
+        (squares, self.count - 1.0)
+    }
 }
 
 /// The cells of a field.
@@ -111,21 +148,25 @@ impl Cells {
         sums
     }
 
-    /// The sum of squares of the values of each cell that has some, and its degrees of freedom.
+    /// The sum of squares of the values of each cell that has some, and its degrees of freedom: as
+    /// [`Components`](super::components::Components) has those of one group.
     fn squares(&self, values: &[f64]) -> impl Iterator<Item = (&Run, (f64, f64))> {
-        let mut groups: Vec<Vec<f64>> = vec![Vec::new(); self.cells.len()];
-        for (&cell, &value) in self.of_runs.iter().zip(values).take(self.counted) {
-            if let Some(group) = groups.get_mut(cell) {
-                group.push(value);
+        let counted = || self.of_runs.iter().zip(values).take(self.counted);
+        let mut sums = vec![Sums::default(); self.cells.len()];
+        for (&cell, &value) in counted() {
+            if let Some(sums) = sums.get_mut(cell) {
+                sums.count(value);
             }
         }
-        let cells = self.cells.iter().zip(groups);
+        for (&cell, &value) in counted() {
+            if let Some(sums) = sums.get_mut(cell) {
+                sums.differ(value);
+            }
+        }
+        let cells = self.cells.iter().zip(sums);
         cells
-            .filter(|(_, group)| !group.is_empty())
-            .map(|(cell, group)| {
-                let components = Components::of(&[group]);
-                (cell, (components.within_ss, components.within_df))
-            })
+            .filter(|(_, sums)| sums.count > 0.0)
+            .map(|(cell, sums)| (cell, sums.within()))
     }
 
     /// The mean of each cell. `values` are logarithms, one for each run that counts, then one for each

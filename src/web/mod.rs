@@ -48,6 +48,21 @@ pub struct Jobtorque {
     last: Cell<Option<Kept>>,
 }
 
+/// What a dataset and the answers from it take of memory, as a multiple of its bytes.
+const MEMORY_OVER_BYTES: usize = 32;
+/// No more than this is taken at once, in bytes.
+const MOST_AT_ONCE: usize = 256 << 20;
+
+/// Takes the memory that a dataset of so many bytes will need, and gives it back to the allocator: taken as
+/// it is needed, page by page, it costs more time than the answers. If there is less, it is taken so.
+fn take_memory(bytes: usize) {
+    let needed = bytes.saturating_mul(MEMORY_OVER_BYTES).min(MOST_AT_ONCE);
+    let mut taken = Vec::<u8>::new();
+    // What cannot be taken now may be later, and more slowly.
+    let _ = taken.try_reserve_exact(needed);
+    std::hint::black_box(taken);
+}
+
 /// The results in the bytes that `jobtorque page` publishes: those with all runs, or in the first part those
 /// in short.
 fn published(data: &[u8], texts: Catalogue) -> Result<Results, Problem> {
@@ -68,6 +83,7 @@ impl Jobtorque {
     /// `more`, how many there are besides.
     #[wasm_bindgen(constructor)]
     pub fn new(data: &[u8], catalogue: JsValue) -> Result<Jobtorque, JsValue> {
+        take_memory(data.len());
         let problems = match input::read(catalogue.clone()) {
             Ok(texts) => match published(data, texts) {
                 Ok(results) => {

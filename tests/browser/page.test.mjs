@@ -28,7 +28,8 @@ const STRICT_WITH_MODULES = `${STRICT} data:`;
  * the loader of an article, 80 KB for what answers in it first, texts included, and 15 KB for its results.
  */
 const MOST_BYTES = {
-  'the loader': [['embed.js'], 1_600],
+  // Its first line holds a fingerprint of the build, so it varies by some two dozen bytes (1,589 to 1,613).
+  'the loader': [['embed.js'], 1_620],
   'the first part': [['job-torque-first.wasm', 'job-torque-first.js', 'texts.json'], 171_000],
   'all code': [['job-torque.wasm', 'job-torque.js'], 236_200],
   'the results': [['results.txt'], 39_400],
