@@ -74,6 +74,9 @@ impl Curve {
 
     /// H(t) in N·m.
     pub fn torque_at(&self, time_s: f64) -> f64 {
+        if time_s >= self.end_s() {
+            return self.peak_nm();
+        }
         interpolated(&self.time_s, &self.torque_nm, time_s)
     }
 

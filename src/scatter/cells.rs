@@ -132,7 +132,8 @@ impl Cells {
     /// The scatter of runs about the mean of their cell. `values` are logarithms, one for each run
     /// that counts, in the order of [`Cells::of`]; further ones are passed over.
     pub fn run_scatter(&self, values: &[f64]) -> RunScatter {
-        RunScatter::of_sums(self.squares(values).map(|(cell, sums)| (cell.tool, sums)))
+        let cells = self.squares(values).into_iter();
+        RunScatter::of_sums(cells.map(|(cell, sums)| (cell.tool, sums)))
     }
 
     /// The sum of squares of the same about the means of their cells and its degrees of freedom, of each
@@ -150,7 +151,7 @@ impl Cells {
 
     /// The sum of squares of the values of each cell that has some, and its degrees of freedom: as
     /// [`Components`](super::components::Components) has those of one group.
-    fn squares(&self, values: &[f64]) -> impl Iterator<Item = (&Run, (f64, f64))> {
+    fn squares(&self, values: &[f64]) -> Vec<(&Run, (f64, f64))> {
         let counted = || self.of_runs.iter().zip(values).take(self.counted);
         let mut sums = vec![Sums::default(); self.cells.len()];
         for (&cell, &value) in counted() {
@@ -163,10 +164,13 @@ impl Cells {
                 sums.differ(value);
             }
         }
-        let cells = self.cells.iter().zip(sums);
+        let mut cells = Vec::with_capacity(self.cells.len());
+        for (cell, sums) in self.cells.iter().zip(sums) {
+            if sums.count > 0.0 {
+                cells.push((cell, sums.within()));
+            }
+        }
         cells
-            .filter(|(_, sums)| sums.count > 0.0)
-            .map(|(cell, sums)| (cell, sums.within()))
     }
 
     /// The mean of each cell. `values` are logarithms, one for each run that counts, then one for each
