@@ -11,6 +11,7 @@ use crate::problem::Problem;
 use crate::query::question::Question;
 use crate::results::Results;
 use crate::results::products::{ids, label};
+use crate::run::instants;
 use crate::scatter::cells::Run;
 use crate::scatter::difference::Difference;
 use crate::scatter::shares::Shares;
@@ -201,7 +202,7 @@ fn retest(now: &Study, then: &Study, member: &Member, added: &[usize]) -> Option
             origins.push(reduced.origin(0));
         }
         let runs = specimens.into_iter().map(|(_, runs)| runs).collect();
-        let log = Combination::new(runs, asked.window_s)?.log_of(&mean_nm);
+        let log = Combination::new(runs, &instants::times(asked.window_s))?.log_of(&mean_nm);
         Some((log, Shares::of_mean(&origins)))
     };
     let ((new, of_new), (old, of_old)) = (of(true)?, of(false)?);

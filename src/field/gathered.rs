@@ -13,6 +13,7 @@ use crate::scatter::shares::Shares;
 use crate::sort;
 use crate::typical::told::Told;
 use crate::typical::{Combination, Counted};
+use std::sync::Arc;
 
 /// A field while it is gathered.
 pub(super) struct Gathering {
@@ -89,13 +90,13 @@ struct Specimen {
 }
 
 impl Gathered {
-    /// The pair at an index of its field over a window in s, `None` without a run. What stands in place of
+    /// The pair at an index of its field, told at the instants of a window in s, `None` without a run. What stands in place of
     /// the runs' curves, if they have none, gives its typical curve.
     pub fn member(
         self,
         index: usize,
         (tool, pack): (usize, usize),
-        window_s: f64,
+        instants_s: &Arc<Vec<f64>>,
         in_short: Option<&PairSummary>,
     ) -> Option<Member> {
         let mut origins = Vec::with_capacity(self.runs.len());
@@ -106,9 +107,9 @@ impl Gathered {
             specimens.push(specimen.counted);
         }
         let combination = match in_short {
-            Some(pair) => Combination::of_told(specimens, &pair.told(), window_s),
-            None if IS_WHOLE => Combination::new(specimens, window_s),
-            None => Combination::of_told(specimens, &Told::default(), window_s),
+            Some(pair) => Combination::of_told(specimens, &pair.told(), instants_s),
+            None if IS_WHOLE => Combination::new(specimens, instants_s),
+            None => Combination::of_told(specimens, &Told::default(), instants_s),
         };
         Some(Member {
             tool,

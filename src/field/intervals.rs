@@ -129,11 +129,15 @@ impl ToJob {
         let (from, to) = (comes_to(-FAR * doubt.se), comes_to(FAR * doubt.se));
         let members = u32::try_from(field.members.len()).unwrap_or(u32::MAX);
         let steps = (STEPS_OF_FIELD / members.max(1)).clamp(LEAST_STEPS, MOST_STEPS);
-        let level = |time_s: f64| combination.log_torque_at(time_s) + offset;
+        let levels = |times_s: &[f64]| {
+            let mut levels = combination.log_torques_at(times_s);
+            levels.iter_mut().for_each(|level| *level += offset);
+            levels
+        };
         Self {
-            steps: Steps::of(from, to, steps, level),
+            steps: Steps::of(from, to, steps, levels),
             window_s,
-            end_level: level(window_s),
+            end_level: combination.log_torque_at(window_s) + offset,
             doubt,
         }
     }

@@ -7,6 +7,7 @@ use crate::joint::JointLine;
 use crate::pack::usual_open_v;
 use crate::query::resolved::Asked;
 use crate::results::Results;
+use crate::run::instants;
 use crate::scatter::by_time::{ByTime, times};
 use crate::scatter::cells::{Cells, Run};
 use crate::scatter::run::RunScatter;
@@ -111,9 +112,10 @@ impl Field {
     pub fn in_setup(results: &Results, asked: &Asked, setup_place: usize, setup: &Setup) -> Self {
         let of = Gathering::of(results, asked, setup_place);
         let in_short = results.summary_of(&asked.rig.id, &setup.id);
+        let instants_s = instants::times(asked.window_s);
         let member = |(index, (pair, gathered)): (usize, (_, Gathered))| {
             let in_short = in_short.and_then(|field| field.pairs.get(index));
-            let member = gathered.member(index, pair, asked.window_s, in_short)?;
+            let member = gathered.member(index, pair, &instants_s, in_short)?;
             Some(Member {
                 set_aside: sort::find(&of.set_aside, &pair).unwrap_or_default(),
                 ..member

@@ -27,10 +27,8 @@ impl ToldCurves {
             field.window_s * share * share * share
         };
         let time_s: Vec<f64> = (0..=steps).map(time).collect();
-        let logs = field.members.iter().map(|member| {
-            let at = |&time_s: &f64| member.combination.log_torque_at(time_s);
-            time_s.iter().map(at).collect()
-        });
+        let members = field.members.iter();
+        let logs = members.map(|member| member.combination.log_torques_at(&time_s));
         Self {
             logs: logs.collect(),
             time_s,

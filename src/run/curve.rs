@@ -2,6 +2,7 @@
 
 use super::LEAST_TORQUE_NM;
 use crate::tie::reaches;
+use std::sync::Arc;
 
 /// A build-up curve, measured from the onset.
 ///
@@ -11,7 +12,7 @@ use crate::tie::reaches;
 /// has one length.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Curve {
-    time_s: Vec<f64>,
+    time_s: Arc<Vec<f64>>,
     torque_nm: Vec<f64>,
     turn_rad: Option<Vec<f64>>,
 }
@@ -28,16 +29,25 @@ impl Curve {
     ) -> Self {
         if time_s.first() == Some(&0.0) {
             return Self {
-                time_s,
+                time_s: Arc::new(time_s),
                 torque_nm,
                 turn_rad,
             };
         }
         let with_first = |first: f64, rest: Vec<f64>| std::iter::once(first).chain(rest).collect();
         Self {
-            time_s: with_first(0.0, time_s),
+            time_s: Arc::new(with_first(0.0, time_s)),
             torque_nm: with_first(start_nm, torque_nm),
             turn_rad: turn_rad.map(|turn| with_first(0.0, turn)),
+        }
+    }
+
+    /// A curve of torques in N·m at times in s, the first of them 0, that other curves are told at too.
+    pub fn told_at(time_s: Arc<Vec<f64>>, torque_nm: Vec<f64>) -> Self {
+        Self {
+            time_s,
+            torque_nm,
+            turn_rad: None,
         }
     }
 

@@ -1,6 +1,8 @@
 //! The instants of a window at which the runs of a pair are taken together: the closer, the earlier they
 //! are, as curves rise most at first.
 
+use std::sync::Arc;
+
 /// How many steps the instants make of a window.
 pub const STEPS: u32 = 384;
 
@@ -12,9 +14,9 @@ pub fn time_s(number: u32, window_s: f64) -> f64 {
     window_s * (f64::from(number.pow(3)) / f64::from(LAST))
 }
 
-/// When all of them are, in s.
-pub fn times(window_s: f64) -> Vec<f64> {
-    (0..=STEPS).map(|number| time_s(number, window_s)).collect()
+/// When all of them are, in s; for all curves told at them.
+pub fn times(window_s: f64) -> Arc<Vec<f64>> {
+    Arc::new((0..=STEPS).map(|number| time_s(number, window_s)).collect())
 }
 
 #[cfg(test)]

@@ -2,14 +2,13 @@
 //!
 //! The mean of a combination, of whatever, is the mean over the runs of each specimen, then the
 //! plain mean over specimens. The typical curve is that mean of the logarithms of the runs' torques at
-//! the [`instants`] of the window, as [`told`] has it.
+//! the [instants](crate::run::instants) of the window, as [`told`] has it.
 
 use crate::IS_WHOLE;
 use crate::dataset::types::BuildUp;
 use crate::joint::JointLine;
 use crate::run::crossing::first_us;
 use crate::run::curve::Curve;
-use crate::run::instants;
 use crate::run::measures::Measures;
 use crate::run::{LEAST_TIME_S, LEAST_TORQUE_NM};
 use crate::tie::reaches;
@@ -46,12 +45,12 @@ pub struct Combination {
 }
 
 impl Combination {
-    /// A combination of these runs by specimen, over a window in s; `None` without a run. Specimens
-    /// without a run are left out.
-    pub fn new(specimens: Vec<Vec<Counted>>, window_s: f64) -> Option<Self> {
-        let mut own = Self::of_told(specimens, &Told::default(), window_s)?;
-        let told = Told::of(&own.typical_at(&instants::times(window_s)));
-        own.typical = vec![(Arc::new(told.curve(window_s)), 1.0)];
+    /// A combination of these runs by specimen, told at the [instants](crate::run::instants) of a window in s; `None` without a
+    /// run. Specimens without a run are left out.
+    pub fn new(specimens: Vec<Vec<Counted>>, instants_s: &Arc<Vec<f64>>) -> Option<Self> {
+        let mut own = Self::of_told(specimens, &Told::default(), instants_s)?;
+        let told = Told::of(&own.typical_at(instants_s));
+        own.typical = vec![(Arc::new(told.curve(instants_s)), 1.0)];
         Some(own)
     }
 
@@ -71,11 +70,15 @@ impl Combination {
     }
 
     /// The same with a typical curve that was worked out before.
-    pub fn of_told(mut specimens: Vec<Vec<Counted>>, told: &Told, window_s: f64) -> Option<Self> {
+    pub fn of_told(
+        mut specimens: Vec<Vec<Counted>>,
+        told: &Told,
+        instants_s: &Arc<Vec<f64>>,
+    ) -> Option<Self> {
         specimens.retain(|runs| !runs.is_empty());
         (!specimens.is_empty()).then(|| Self {
             specimens,
-            typical: vec![(Arc::new(told.curve(window_s)), 1.0)],
+            typical: vec![(Arc::new(told.curve(instants_s)), 1.0)],
             log_factor: 0.0,
         })
     }
@@ -152,6 +155,18 @@ impl Combination {
         let curves = self.typical.iter();
         let log = |(curve, weight): &(Arc<Curve>, f64)| weight * curve.log_torque_at(time_s);
         curves.map(log).sum::<f64>() + self.log_factor
+    }
+
+    /// The same at these times in s, none before the one before it.
+    pub fn log_torques_at(&self, times_s: &[f64]) -> Vec<f64> {
+        let mut all = vec![0.0; times_s.len()];
+        for (curve, weight) in &self.typical {
+            for (sum, log) in all.iter_mut().zip(curve.log_torques_at(times_s)) {
+                *sum += weight * log;
+            }
+        }
+        all.iter_mut().for_each(|log| *log += self.log_factor);
+        all
     }
 
     /// The logarithm of a torque of every run.

@@ -2,7 +2,7 @@
 
 use crate::dataset::summary::PairSummary;
 use crate::run::curve::Curve;
-use crate::run::instants::times;
+use std::sync::Arc;
 
 /// The torques of a typical curve at the [instants](crate::run::instants) of its window; it is straight
 /// between them and constant after the last.
@@ -47,8 +47,8 @@ impl Told {
         }
     }
 
-    /// The curve.
-    pub fn curve(&self, window_s: f64) -> Curve {
+    /// The curve; `times_s` are the instants of its window.
+    pub fn curve(&self, times_s: &Arc<Vec<f64>>) -> Curve {
         let unit = i64::from(unit_dnm(self.end_dnm));
         let steps = self.rises.iter().map(|rise| unit * i64::from(*rise));
         let mut dnm = i64::from(self.end_dnm) - steps.clone().sum::<i64>();
@@ -57,19 +57,22 @@ impl Told {
             dnm += step;
             dnm as f64 / 10.0
         }));
-        let mut time_s = times(window_s);
-        time_s.truncate(torque_nm.len());
-        Curve::new(0.0, time_s, torque_nm, None)
+        let mut time_s = times_s.clone();
+        if time_s.len() > torque_nm.len() {
+            Arc::make_mut(&mut time_s).truncate(torque_nm.len());
+        }
+        Curve::told_at(time_s, torque_nm)
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::run::instants::time_s;
+    use crate::run::instants::{time_s, times};
 
     fn told(window_s: f64, torque_nm: impl Fn(f64) -> f64) -> Told {
-        let torques = times(window_s).into_iter().map(torque_nm);
+        let times_s = times(window_s);
+        let torques = times_s.iter().copied().map(torque_nm);
         Told::of(&torques.collect::<Vec<f64>>())
     }
 
@@ -79,7 +82,7 @@ mod tests {
         let exact = |time_s: f64| 100.0 * time_s * (10.0 - time_s) + 0.04;
         let told = told(5.0, exact);
         assert_eq!((told.end_dnm, told.rises.len()), (25_000, 384));
-        let curve = told.curve(5.0);
+        let curve = told.curve(&times(5.0));
         assert_eq!((curve.torque_at(0.0), curve.torque_at(5.0)), (0.0, 2500.0));
         let [before, after] = [191, 192].map(|number| time_s(number, 5.0));
         assert_eq!(after, 0.625);
@@ -98,7 +101,7 @@ mod tests {
     fn weak_curves_are_told_in_tenths() {
         let told = told(1.0, |time_s| 0.1 + 99.0 * time_s);
         assert_eq!(told.end_dnm, 991);
-        assert_eq!(told.curve(1.0).torque_at(0.125), 12.5);
-        assert_eq!(told.curve(1.0).torque_at(0.0), 0.1);
+        assert_eq!(told.curve(&times(1.0)).torque_at(0.125), 12.5);
+        assert_eq!(told.curve(&times(1.0)).torque_at(0.0), 0.1);
     }
 }

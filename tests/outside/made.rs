@@ -3,6 +3,7 @@
 use super::close::counted;
 use super::fields::{Field, Job};
 use jobtorque::dataset::types::{BuildUp, FieldScatter};
+use jobtorque::run::instants;
 use jobtorque::scatter::by_time::{ByTime, times};
 use jobtorque::scatter::cells::{Cells, Run};
 use jobtorque::scatter::effects::{Assumed, Effects};
@@ -91,7 +92,7 @@ impl<'f> Made<'f> {
             Pair {
                 tool: field.tool_of(pair),
                 origins: origins.concat(),
-                combination: Combination::new(runs, WINDOW_S).unwrap(),
+                combination: Combination::new(runs, &instants::times(WINDOW_S)).unwrap(),
             }
         };
         let pairs: Vec<Pair> = (0..field.pairs.len()).map(&mut pair).collect();

@@ -155,8 +155,11 @@ fn each(check: impl Fn(&Fixture, &Case, &Combination, &[Counted], &JointLine)) {
         for (specimen, run) in case.specimens.iter().zip(&runs) {
             specimens.entry(specimen).or_default().push(run.clone());
         }
-        let combination =
-            Combination::new(specimens.into_values().collect(), fixture.window_s).unwrap();
+        let combination = Combination::new(
+            specimens.into_values().collect(),
+            &instants::times(fixture.window_s),
+        )
+        .unwrap();
         check(&fixture, case, &combination, &runs, &joint);
     }
 }
@@ -232,10 +235,11 @@ fn the_typical_curve_is_told_in_tenths_at_the_instants() {
             libm::exp(combination.log_of(&|run| run.curve.torque_at(time_s))).max(LEAST_TORQUE_NM)
         };
         let exact: Vec<f64> = instants::times(fixture.window_s)
-            .into_iter()
+            .iter()
+            .copied()
             .map(exact)
             .collect();
-        let told = Told::of(&exact).curve(fixture.window_s);
+        let told = Told::of(&exact).curve(&instants::times(fixture.window_s));
         let dnm = told.points().map(|(_, nm)| (10.0 * nm).round() as i32);
         assert_eq!(
             dnm.collect::<Vec<i32>>(),

@@ -43,7 +43,8 @@ fn field(count: usize, middle: f64, seed: u64) -> Vec<Curve> {
     let mut random = Pcg32::new(seed, 1);
     let mut draw = move || (f64::from(random.next_u32()) + 0.5) / 4_294_967_296.0;
     let rise = |time: f64| libm::log(1.0 - libm::exp(-time - 0.01));
-    let rise = Rc::new(Steps::of(0.0, WINDOW, 1024, rise));
+    let rises = |times: &[f64]| times.iter().copied().map(rise).collect();
+    let rise = Rc::new(Steps::of(0.0, WINDOW, 1024, rises));
     let curve = |index: usize| {
         let (tool, pack) = (index / 10, index % 10);
         let specimens = 1 + tool % 3;
