@@ -92,9 +92,9 @@ export class Answering {
    * @returns {Promise<boolean>} whether it goes on; the other may have stopped on its own
    */
   async follow(other) {
-    const twin = other.passed.source;
-    if (!twin) return false;
-    const source = sourceOf(twin.address, twin);
+    const before = other.passed.source;
+    if (!before) return false;
+    const source = sourceOf(before.address);
     try {
       await source.open();
     } catch (fault) {
@@ -102,7 +102,7 @@ export class Answering {
       throw fault;
     }
     const { asked, isAsked, byVisitor, fromLink, isTriedAgain, root } = other.passed;
-    if (other.passed.source !== twin) {
+    if (other.passed.source !== before) {
       source.close();
       return this.follow(other);
     }

@@ -65,13 +65,13 @@ function wake(element) {
   const isFirst = !document.querySelector(`${NAME}:not([compact])`);
   const script = isFirst ? 'job-torque-first.js' : 'job-torque.js';
   if (!loading && !failures) {
-    for (const file of [script.replace('.js', '.wasm'), 'texts.json']) {
+    // As in `engine.js`.
+    for (const file of [script.replace('.js', '.wasm'), isFirst ? 'texts-first.json' : 'texts.json']) {
       begin(new URL(file, import.meta.url).href);
     }
     const src = element.getAttribute('src');
     if (src && URL.canParse(src, document.baseURI)) {
       const { href } = new URL(src, document.baseURI);
-      // As in `engine.js`.
       begin(href.replace(/\.(json|txt)(?=$|[?#])/, isFirst ? '-summary.txt' : '.txt'));
     }
   }

@@ -36,6 +36,9 @@ const isFirst = moduleFile !== 'job-torque.wasm';
 /** What the name of the results ends in, where that of their JSON ends in `.json`: the first part reads a summary. */
 const RESULTS_ENDING = isFirst ? '-summary.txt' : '.txt';
 
+/** The name of the texts: the first part has its own. */
+const TEXTS_FILE = isFirst ? 'texts-first.json' : 'texts.json';
+
 /** The member of a JSON file, and the section of the module, that holds the mark of who wrote it. */
 const MARK = 'jobtorque';
 
@@ -69,8 +72,6 @@ export class Source {
   #loading = null;
   /** The results as they are published. */
   #data = new Uint8Array();
-  /** @type {Source | undefined} */
-  #twin;
   /** @type {Catalogue} */
   catalogue = { lang: '', units: {}, texts: {} };
   /** Whether the results did not load and the copy in the page is used instead. */
@@ -78,11 +79,9 @@ export class Source {
 
   /**
    * @param {string} address of the dataset; empty for the blocks of the page
-   * @param {Source | undefined} twin one of another script to the same dataset, whose texts are taken over
    */
-  constructor(address, twin) {
+  constructor(address) {
     this.address = address;
-    this.#twin = twin;
   }
 
   /** Another element uses this. Loads it if it is the first, and again after a failure. */
@@ -129,21 +128,15 @@ export class Source {
   }
 
   async #loadTexts() {
-    const taken = this.#twin?.catalogue;
-    if (taken?.lang) {
-      holdVersion(isWhole(taken), 'job-torque.js');
-      this.catalogue = taken;
-      return;
-    }
     /** @type {Catalogue | null} */
     let catalogue;
     try {
-      const beside = this.address && new URL('texts.json', import.meta.url).href;
+      const beside = this.address && new URL(TEXTS_FILE, import.meta.url).href;
       catalogue = JSON.parse((await textOf('jobtorque-texts', beside)).text);
     } catch (cause) {
       throw new LoadFault('error.no_results', cause);
     }
-    holdVersion(isWhole(catalogue), 'texts.json');
+    holdVersion(isWhole(catalogue), TEXTS_FILE);
     if (catalogue) this.catalogue = catalogue;
   }
 
@@ -281,10 +274,9 @@ const fileOf = (address) =>
 /**
  * The source of an address, shared.
  * @param {string} address
- * @param {Source} [twin] see `Source`
  */
-export function sourceOf(address, twin) {
-  const source = sources.get(address) ?? new Source(address, twin);
+export function sourceOf(address) {
+  const source = sources.get(address) ?? new Source(address);
   sources.set(address, source);
   return source;
 }

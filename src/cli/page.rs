@@ -7,11 +7,12 @@ use crate::dataset::write::Publish;
 use crate::history::editions::before_their_runs;
 use crate::problem::{Problem, quoted};
 use crate::site::bundle::PREFIX;
-use crate::site::code::{Code, inputs, page_texts};
+use crate::site::code::{Code, inputs};
 use crate::site::compile::has_source;
 use crate::site::files::{NAMES, Site};
 use crate::site::guard::Guard;
 use crate::site::put::put;
+use crate::site::texts;
 use crate::site::tool::source;
 use clap::Args;
 use std::path::PathBuf;
@@ -59,7 +60,7 @@ impl Page {
             operators: self.with_operators,
             serials: self.with_serials,
         };
-        let texts = page_texts(loaded.texts)?;
+        let texts = texts::of_page(loaded.texts)?;
         let code = Code::get(!self.unoptimised, &texts)?;
         let site = Site::build(&code, &loaded.text, &loaded.results, &texts, publish)?;
         put(&site.files, &out, &guard, &mut |_| Ok(()))?;

@@ -4,10 +4,11 @@ use super::options::Data;
 use super::watch::Watch;
 use super::{Failure, load, page, print, print_error};
 use crate::dataset::write::Publish;
-use crate::site::code::{Code, page_texts};
+use crate::site::code::Code;
 use crate::site::files::Site;
 use crate::site::preview::Preview;
 use crate::site::shown::Shown;
+use crate::site::texts;
 use clap::Args;
 use std::sync::Arc;
 
@@ -42,7 +43,7 @@ impl Serve {
         let preview = Preview::bind(self.port)?;
         // From before the dataset is used, so that no change is missed.
         let watch = self.watch();
-        let code = Code::get(true, &page_texts(loaded.texts)?)?;
+        let code = Code::get(true, &texts::of_page(loaded.texts)?)?;
         let site = site(&code, &loaded)?;
         for line in page::larger(&code) {
             print_error(&line);
@@ -102,7 +103,7 @@ impl Serve {
 
 fn site(code: &Code, loaded: &load::Loaded) -> Result<Site, Failure> {
     let publish = Publish::default();
-    let texts = page_texts(loaded.texts)?;
+    let texts = texts::of_page(loaded.texts)?;
     let site = Site::build(code, &loaded.text, &loaded.results, &texts, publish)?;
     Ok(site)
 }

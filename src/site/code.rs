@@ -5,7 +5,7 @@ use super::bundle::{self, Module};
 use super::compile::{self, Part};
 use super::mark::{self, Version};
 use super::tool::source;
-use super::{SiteError, bind};
+use super::{SiteError, bind, texts};
 use std::borrow::Cow;
 use std::path::Path;
 
@@ -75,16 +75,6 @@ const PLAIN: &str = "// The script is not bundled.";
 
 /// Stands in the script for the version, which depends on the rest of the script.
 const VERSION_HERE: &str = "version of this build";
-
-/// The texts that the script has with it, for when those beside it are missing or of another
-/// version.
-const SPARE: [&str; 5] = [
-    "error.no_results",
-    "error.other_version",
-    "error.silent",
-    "load.again",
-    "section.full",
-];
 
 impl Code {
     /// Builds the code, or takes what the program carries where the source is not there;
@@ -169,7 +159,8 @@ impl First {
         let bound = bind::module(Part::First, optimise)?;
         let style = styles_without(&NOT_FIRST_STYLES)?;
         let style = bundle::style(esbuild, &style, &bundle_folder()?)?;
-        let modules = modules(&bound.script, &style, texts, FIRST_MODULE)?;
+        let texts = texts::of_first(texts)?;
+        let modules = modules(&bound.script, &style, &texts, FIRST_MODULE)?;
         Ok(Self {
             wasm: bound.wasm.into(),
             script: bundle::script(esbuild, &modules, FIRST_ENTRY, &bundle_folder()?)?.into(),
@@ -310,43 +301,6 @@ fn style(esbuild: Option<&Path>) -> Result<String, SiteError> {
     }
 }
 
-/// The text of the catalogue as the page loads it: without the texts of `changes`, which stand in the
-/// page already where they are used.
-///
-/// # Errors
-///
-/// If the text is no catalogue.
-pub fn page_texts(texts: &str) -> Result<String, SiteError> {
-    let failed = |error: serde_json::Error| SiteError(format!("the texts: {error}"));
-    let mut catalogue: serde_json::Value = serde_json::from_str(texts).map_err(failed)?;
-    let texts = catalogue
-        .get_mut("texts")
-        .and_then(|texts| texts.as_object_mut())
-        .ok_or_else(|| SiteError("the catalogue has no texts".into()))?;
-    texts.retain(|key, _| !key.starts_with("changes."));
-    serde_json::to_string(&catalogue).map_err(failed)
-}
-
-/// What the script knows of the text catalogue, as the end of a module: how many texts it has, and
-/// the spare ones.
-fn about_texts(texts: &str) -> Result<String, SiteError> {
-    let failed = |error: serde_json::Error| SiteError(format!("the texts: {error}"));
-    let catalogue: serde_json::Value = serde_json::from_str(texts).map_err(failed)?;
-    let texts = catalogue
-        .get("texts")
-        .and_then(serde_json::Value::as_object);
-    let texts = texts.ok_or_else(|| SiteError("the catalogue has no texts".into()))?;
-    let spare: serde_json::Map<_, _> = SPARE
-        .iter()
-        .filter_map(|key| Some(((*key).to_owned(), texts.get(*key)?.clone())))
-        .collect();
-    Ok(format!(
-        "export const textCount = {};\nexport const spareTexts = {};\n",
-        texts.len(),
-        serde_json::to_string(&spare).map_err(failed)?
-    ))
-}
-
 /// The modules of the script: those of `www/`, and as modules the binding, the style sheet, the
 /// version, the name of the module and what the script knows of the texts.
 fn modules(
@@ -356,7 +310,7 @@ fn modules(
     module_file: &str,
 ) -> Result<Vec<Module>, SiteError> {
     let style = serde_json::to_string(style).map_err(|error| SiteError(error.to_string()))?;
-    let about_texts = about_texts(texts)?;
+    let about_texts = texts::about(texts)?;
     let module = |name: &str, text: String| Module {
         name: name.into(),
         text,

@@ -3,7 +3,7 @@
 use super::byte_text::byte_text;
 use super::code::{self, Code, www};
 use super::mark::{self, Version};
-use super::{SiteError, page, publish};
+use super::{SiteError, page, publish, texts};
 use crate::dataset::types::Dataset;
 use crate::dataset::write::Publish;
 use crate::picture::{Size, picture, png::png};
@@ -30,7 +30,7 @@ pub struct Site {
 }
 
 /// The names of the files of the site, without those of plain modules.
-pub const NAMES: [&str; 14] = [
+pub const NAMES: [&str; 15] = [
     "index.html",
     "post.html",
     "how.html",
@@ -42,6 +42,7 @@ pub const NAMES: [&str; 14] = [
     "job-torque.d.ts",
     page::PICTURE,
     "texts.json",
+    FIRST_TEXTS,
     "results.json",
     RESULTS,
     SUMMARY,
@@ -51,6 +52,8 @@ pub const NAMES: [&str; 14] = [
 const RESULTS: &str = "results.txt";
 /// Those that the first part of an article reads.
 const SUMMARY: &str = "results-summary.txt";
+/// The texts that it reads.
+const FIRST_TEXTS: &str = "texts-first.json";
 
 const SCRIPT: &str = "text/javascript";
 const TEXT: &str = "text/plain; charset=utf-8";
@@ -72,6 +75,7 @@ impl Site {
     ) -> Result<Self, SiteError> {
         let (data, _) = publish::dataset(text, results, publish)?;
         let marked = |text: &str| mark::sealed(mark::json(&code.version, text).into_bytes());
+        let first_texts = marked(&texts::of_first(texts)?);
         let (data, texts) = (marked(&data), marked(texts));
         let dataset = publish::parsed(&String::from_utf8_lossy(&data))?;
         let (packed, packed_text) = packed_text_of(&code.version, &publish::results(&dataset));
@@ -100,7 +104,7 @@ impl Site {
             file("results.json", JSON, data.clone()),
             file(RESULTS, TEXT, packed_text.clone()),
         ];
-        files.extend(of_first(code, &dataset, &published)?);
+        files.extend(of_first(code, &dataset, &published, first_texts)?);
         files.extend(code.modules.iter().map(|module| File {
             name: module.name.clone().into(),
             media_type: SCRIPT,
@@ -119,9 +123,14 @@ fn file(name: &'static str, media_type: &'static str, bytes: Vec<u8>) -> File {
     }
 }
 
-/// The files of the first part of an article, if there is one: its script, its module and the results in
-/// short.
-fn of_first(code: &Code, dataset: &Dataset, results: &Results) -> Result<Vec<File>, SiteError> {
+/// The files of the first part of an article, if there is one: its script, its module, its texts and the
+/// results in short.
+fn of_first(
+    code: &Code,
+    dataset: &Dataset,
+    results: &Results,
+    texts: Vec<u8>,
+) -> Result<Vec<File>, SiteError> {
     let Some(first) = &code.first else {
         return Ok(Vec::new());
     };
@@ -131,6 +140,7 @@ fn of_first(code: &Code, dataset: &Dataset, results: &Results) -> Result<Vec<Fil
     Ok(vec![
         file(code::FIRST_SCRIPT, SCRIPT, script),
         file(code::FIRST_MODULE, WASM, first.wasm.to_vec()),
+        file(FIRST_TEXTS, JSON, texts),
         file(SUMMARY, TEXT, summary),
     ])
 }

@@ -23,6 +23,7 @@ pub mod publish;
 pub mod put;
 mod request;
 pub mod shown;
+pub mod texts;
 pub mod tool;
 
 /// Why a site could not be made: what went wrong, and what to do.

@@ -43,7 +43,7 @@ async function articles() {
     'job-torque.js',
     'job-torque.wasm',
   ];
-  for (const name of [...ours, 'texts.json', 'results.txt', 'results-summary.txt']) {
+  for (const name of [...ours, 'texts.json', 'texts-first.json', 'results.txt', 'results-summary.txt']) {
     files.set(name, await readFile(path.join(site, name)));
   }
   const modules = new URL('../browser/node_modules/', import.meta.url);

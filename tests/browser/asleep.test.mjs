@@ -109,7 +109,7 @@ for (const browser of browsers) {
               'job-torque-first.js',
               'job-torque-first.wasm',
               'results-summary.txt',
-              'texts.json',
+              'texts-first.json',
             ]) {
               assert.equal(times(asked, file), 1, file);
             }

@@ -22,19 +22,22 @@ import { job, random } from './questions.mjs';
 
 const QUESTIONS = 800;
 
-/** A module of the site with its script and the results that it reads, as one that answers. */
-async function opened(name, results) {
+/** A file of JSON of the site. */
+const parsed = async (name) => JSON.parse(await readFile(path.join(site, name), 'utf8'));
+
+/** A module of the site with its script and the results and texts that it reads, as one that answers. */
+async function opened(name, results, texts) {
   const { Jobtorque, initSync, resultsIn } = await import(
     pathToFileURL(path.resolve(site, `${name}.js`)).href
   );
   initSync({ module: await readFile(path.join(site, `${name}.wasm`)) });
-  const texts = JSON.parse(await readFile(path.join(site, 'texts.json'), 'utf8'));
-  return new Jobtorque(resultsIn(await readFile(path.join(site, results), 'utf8')), texts);
+  const data = resultsIn(await readFile(path.join(site, results), 'utf8'));
+  return new Jobtorque(data, await parsed(texts));
 }
 
 const both = async () => [
-  await opened('job-torque-first', 'results-summary.txt'),
-  await opened('job-torque', 'results.txt'),
+  await opened('job-torque-first', 'results-summary.txt', 'texts-first.json'),
+  await opened('job-torque', 'results.txt', 'texts.json'),
 ];
 
 /** What something gives, or the problem it throws. */
@@ -168,15 +171,31 @@ test('what only the whole has stands in the whole alone', async () => {
   }
 });
 
+test('the texts that the first part does without are asked for by the whole alone', async () => {
+  const { texts: own } = await parsed('texts-first.json');
+  const { texts: all } = await parsed('texts.json');
+  for (const [key, text] of Object.entries(own)) assert.equal(text, all[key], key);
+  const code = ['job-torque-first.wasm', 'job-torque-first.js'];
+  const [module, script] = await Promise.all(code.map((name) => readFile(path.join(site, name), 'latin1')));
+  const left = Object.keys(all).filter((key) => !Object.hasOwn(own, key));
+  assert.ok(left.length > 250, `${left.length} texts`);
+  for (const key of left) {
+    const asked = key.replace(/\.(one|other)$/, '');
+    assert.ok(!module.includes(asked), key);
+    // The chart of the places, which only the whole draws, is part of both.
+    if (key !== 'table.place') assert.ok(!script.includes(`"${asked}"`), key);
+  }
+});
+
 const FIRST = [
   'embed.js',
   'job-torque-first.js',
   'job-torque-first.wasm',
   'post.html',
   'results-summary.txt',
-  'texts.json',
+  'texts-first.json',
 ];
-const WHOLE = ['job-torque.js', 'job-torque.wasm', 'results.txt'];
+const WHOLE = ['job-torque.js', 'job-torque.wasm', 'results.txt', 'texts.json'];
 
 /** What stands in the blank for the job, and the headline. */
 const told = (page) =>
