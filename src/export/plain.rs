@@ -9,6 +9,13 @@ use crate::dataset::types::Edition;
 use crate::table::data::{WordedRow, WordedTable};
 use crate::text;
 use crate::text::catalogue::Catalogue;
+use crate::text::number;
+
+/// So many rows of the table, those that divide it among them, stand open.
+const MOST_ROWS_OPEN: usize = 120;
+
+/// What a row begins with that divides the others.
+const DIVIDER: &str = "<tr class=\"divider\">";
 
 /// What the plain part is made of.
 #[derive(Clone, Copy, Debug)]
@@ -78,15 +85,47 @@ impl Plain<'_> {
         }
     }
 
+    /// The table; what comes after its first rows opens, so that thousands do not hold up what stands
+    /// above them.
     fn table(&self, html: &mut String) {
-        let table = self.table;
+        let rows = self.rows();
+        let (first, rest) = rows.split_at(rows.len().min(MOST_ROWS_OPEN));
+        self.table_of(html, &[first]);
+        let Some(next) = rest.first() else {
+            return;
+        };
+        let all = self.table.rows.len() + self.table.estimates.len();
+        let all = number::count(all as u64, &self.catalogue.number);
+        html.push_str("<details>");
+        let words = self.catalogue.fill("table.open_all", &[("n", &all)]);
+        line(html, "summary", "", &words);
+        // What divides the rows above goes on to do so.
+        let is_divider = |row: &&String| row.starts_with(DIVIDER);
+        let divider = first.iter().rfind(is_divider);
+        let divider = divider.filter(|_| !is_divider(&next));
+        self.table_of(html, &[divider.map_or(&[], std::slice::from_ref), rest]);
+        html.push_str("</details>\n");
+    }
+
+    /// A table of rows that are written.
+    fn table_of(&self, html: &mut String, rows: &[&[String]]) {
         html.push_str("<table>\n");
-        line(html, "caption", "", &table.caption);
+        line(html, "caption", "", &self.table.caption);
         html.push_str("<thead><tr>");
-        for heading in &table.headings {
+        for heading in &self.table.headings {
             element(html, "th", " scope=\"col\"", &heading.text);
         }
         html.push_str("</tr></thead>\n<tbody>\n");
+        for row in rows.iter().copied().flatten() {
+            html.push_str(row);
+        }
+        html.push_str("</tbody></table>\n");
+    }
+
+    /// All rows of the table, written.
+    fn rows(&self) -> Vec<String> {
+        let table = self.table;
+        let mut rows = Vec::with_capacity(table.rows.len() + table.estimates.len() + 2);
         let mut all_reach = true;
         for row in &table.rows {
             if let Some(falls_short) = &table.falls_short
@@ -94,38 +133,38 @@ impl Plain<'_> {
                 && all_reach
             {
                 all_reach = false;
-                self.divider(html, falls_short);
+                rows.push(self.divider(falls_short));
             }
-            self.row(html, row);
+            rows.push(self.row(row));
         }
         if !table.estimates.is_empty() {
-            self.divider(html, &table.estimated);
+            rows.push(self.divider(&table.estimated));
         }
-        for row in &table.estimates {
-            self.row(html, row);
-        }
-        html.push_str("</tbody></table>\n");
+        rows.extend(table.estimates.iter().map(|row| self.row(row)));
+        rows
     }
 
     /// A row with words across all columns.
-    fn divider(&self, html: &mut String, text: &str) {
+    fn divider(&self, text: &str) -> String {
+        let mut html = String::from(DIVIDER);
         let columns = self.table.headings.len().to_string();
-        html.push_str("<tr class=\"divider\">");
         let span = [" colspan=\"", &columns, "\""].concat();
-        element(html, "td", &span, text);
+        element(&mut html, "td", &span, text);
         html.push_str("</tr>\n");
+        html
     }
 
-    fn row(&self, html: &mut String, row: &WordedRow) {
-        html.push_str("<tr>");
+    fn row(&self, row: &WordedRow) -> String {
+        let mut html = String::from("<tr>");
         for (heading, cell) in self.table.headings.iter().zip(&row.cells) {
             if heading.key == "pair" {
-                element(html, "th", " scope=\"row\"", cell);
+                element(&mut html, "th", " scope=\"row\"", cell);
             } else {
-                element(html, "td", "", cell);
+                element(&mut html, "td", "", cell);
             }
         }
         html.push_str("</tr>\n");
+        html
     }
 
     /// Edition and licence; what is to be said where newer results do not load; the day of a copy.

@@ -28,6 +28,7 @@ mod in_short;
 mod packed;
 mod pairs;
 mod places;
+mod plain;
 mod products;
 mod published;
 mod required;
