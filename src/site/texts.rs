@@ -87,3 +87,40 @@ pub fn about(texts: &str) -> Result<String, SiteError> {
         serde_json::to_string(&spare).map_err(failed)?
     ))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const TEXTS: &str = r#"{"lang": "en", "texts": {
+        "changes.title": "Changed", "table.peak": "peak", "chart.places": "places", "chart.time": "time"
+    }}"#;
+
+    #[test]
+    fn the_first_part_has_no_texts_of_tables() {
+        let page = of_page(TEXTS).unwrap();
+        assert!(
+            page.contains("table.peak") && !page.contains("changes.title"),
+            "{page}"
+        );
+        let first = of_first(&page).unwrap();
+        assert_eq!(first, r#"{"lang":"en","texts":{"chart.time":"time"}}"#);
+        assert!(
+            about(&first)
+                .unwrap()
+                .starts_with("export const textCount = 1;\n")
+        );
+    }
+
+    #[test]
+    fn what_is_no_catalogue_is_said() {
+        for text in ["[]", "{}", "{\"texts\": 3}"] {
+            for read in [of_page, of_first, about] {
+                assert!(
+                    read(text).unwrap_err().to_string().contains("texts"),
+                    "{text}"
+                );
+            }
+        }
+    }
+}
