@@ -1,7 +1,7 @@
 //! Script and style made small by esbuild. Where it is not there the script stays as plain modules,
 //! and the page finds them by an import map.
 
-use super::{SiteError, tool};
+use super::{SiteError, texts, tool};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -150,6 +150,7 @@ pub fn by_name(script: &str) -> String {
 /// The `loader` of a site without the script `first`: it begins with the whole and what that reads.
 pub fn of_whole(loader: &str, first: &str) -> String {
     let loader = loader.replace(first, WHOLE);
+    let loader = loader.replace(texts::FIRST_FILE, texts::FILE);
     loader.replace(SUMMARY_ENDING, RESULTS_ENDING)
 }
 
@@ -225,9 +226,9 @@ mod tests {
 
     #[test]
     fn a_loader_without_a_first_part_names_nothing_of_it() {
-        let loader = "begin('first.js', '-summary.txt'); begin('job-torque.js', '.txt');";
-        let whole = "begin('job-torque.js', '.txt'); ".repeat(2);
-        assert_eq!(of_whole(loader, "first.js"), whole.trim_end());
+        let loader = "begin('job-torque-first.js', '-summary.txt', 'texts-first.json'); begin('job-torque.js', '.txt', 'texts.json');";
+        let whole = "begin('job-torque.js', '.txt', 'texts.json'); ".repeat(2);
+        assert_eq!(of_whole(loader, "job-torque-first.js"), whole.trim_end());
     }
 
     #[cfg(unix)]

@@ -41,8 +41,8 @@ pub const NAMES: [&str; 15] = [
     code::MODULE,
     "job-torque.d.ts",
     page::PICTURE,
-    "texts.json",
-    FIRST_TEXTS,
+    texts::FILE,
+    texts::FIRST_FILE,
     "results.json",
     RESULTS,
     SUMMARY,
@@ -52,8 +52,6 @@ pub const NAMES: [&str; 15] = [
 const RESULTS: &str = "results.txt";
 /// Those that the first part of an article reads.
 const SUMMARY: &str = "results-summary.txt";
-/// The texts that it reads.
-const FIRST_TEXTS: &str = "texts-first.json";
 
 const SCRIPT: &str = "text/javascript";
 const TEXT: &str = "text/plain; charset=utf-8";
@@ -100,7 +98,7 @@ impl Site {
             file(code::MODULE, WASM, code.wasm.to_vec()),
             file("job-torque.d.ts", TEXT, code.types.as_bytes().to_vec()),
             file(page::PICTURE, "image/png", chart),
-            file("texts.json", JSON, texts.clone()),
+            file(texts::FILE, JSON, texts.clone()),
             file("results.json", JSON, data.clone()),
             file(RESULTS, TEXT, packed_text.clone()),
         ];
@@ -140,7 +138,7 @@ fn of_first(
     Ok(vec![
         file(code::FIRST_SCRIPT, SCRIPT, script),
         file(code::FIRST_MODULE, WASM, first.wasm.to_vec()),
-        file(FIRST_TEXTS, JSON, texts),
+        file(texts::FIRST_FILE, JSON, texts),
         file(SUMMARY, TEXT, summary),
     ])
 }

@@ -2,6 +2,12 @@
 
 use super::SiteError;
 
+/// The name of the texts that the whole reads.
+pub const FILE: &str = "texts.json";
+
+/// Those that the first part reads.
+pub const FIRST_FILE: &str = "texts-first.json";
+
 /// What the keys of texts begin with that the first part never shows.
 const NOT_FIRST_TEXTS: [&str; 17] = [
     "choices.",
