@@ -139,7 +139,7 @@ export class Answering {
   }
 
   async #open() {
-    const source = sourceOf(this.#element.getAttribute('src') ?? '');
+    const source = sourceOf(this.#element.getAttribute('src') ?? '', this.#choices.edition);
     this.#source = source;
     try {
       await source.open();

@@ -114,6 +114,11 @@ export class Choices {
     return chosen === undefined ? this.#element.getAttribute(name) : chosen;
   }
 
+  /** The number of the edition asked for, as it is written. */
+  get edition() {
+    return this.#value('edition');
+  }
+
   /**
    * The question as it stands.
    * @param {string} job what is asked where no job is given

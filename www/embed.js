@@ -6,6 +6,9 @@
 
 const NAME = 'job-torque';
 
+/** Whether the site has a first part for articles; where it has none its builder says so here. */
+const HAS_FIRST = true;
+
 /** What can be used in an element. */
 const CONTROLS = 'select, input, button';
 
@@ -62,7 +65,7 @@ function begin(address) {
 /** @param {Element} element */
 function wake(element) {
   // Compact elements need no more than the first part.
-  const isFirst = !document.querySelector(`${NAME}:not([compact])`);
+  const isFirst = HAS_FIRST && !document.querySelector(`${NAME}:not([compact])`);
   const script = isFirst ? 'job-torque-first.js' : 'job-torque.js';
   if (!loading && !failures) {
     // As in `engine.js`.
@@ -72,7 +75,9 @@ function wake(element) {
     const src = element.getAttribute('src');
     if (src && URL.canParse(src, document.baseURI)) {
       const { href } = new URL(src, document.baseURI);
-      begin(href.replace(/\.(json|txt)(?=$|[?#])/, isFirst ? '-summary.txt' : '.txt'));
+      const edition = element.getAttribute('edition');
+      const own = edition && /^[1-9]\d*$/.test(edition) ? `-summary-${edition}.txt` : '-summary.txt';
+      begin(href.replace(/\.(json|txt)(?=$|[?#])/, isFirst ? own : '.txt'));
     }
   }
   loading ??= import(`./${script}${failures ? `?${failures}` : ''}`).catch(() => {

@@ -70,6 +70,7 @@ export class Source {
   #users = 0;
   /** @type {Promise<void> | null} */
   #loading = null;
+  #edition;
   /** The results as they are published. */
   #data = new Uint8Array();
   /** @type {Catalogue} */
@@ -79,9 +80,11 @@ export class Source {
 
   /**
    * @param {string} address of the dataset; empty for the blocks of the page
+   * @param {string} edition the number of the edition whose results are enough; empty for the newest one, or for all
    */
-  constructor(address) {
+  constructor(address, edition) {
     this.address = address;
+    this.#edition = edition;
   }
 
   /** Another element uses this. Loads it if it is the first, and again after a failure. */
@@ -98,7 +101,7 @@ export class Source {
   close() {
     this.#users -= 1;
     if (this.#users > 0) return;
-    sources.delete(this.address);
+    sources.delete(keyOf(this.address, this.#edition));
     if (this.#generation === generation) this.#results?.free();
     this.#results = null;
   }
@@ -145,12 +148,13 @@ export class Source {
     try {
       // Those that stand in a page are for the whole.
       const block = isFirst ? '' : 'jobtorque-data';
-      published = await textOf(block, this.address && packedAt(this.address));
+      published = await textOf(block, this.address && packedAt(this.address, this.#edition));
     } catch (cause) {
       throw new ResultsFault('error.no_results', cause);
     }
     const { text, old } = published;
-    if (!isReadable(text)) throw new ResultsFault('error.other_version', null, fileOf(this.address));
+    if (!isReadable(text))
+      throw new ResultsFault('error.other_version', null, fileOf(this.address, this.#edition));
     this.old = old;
     this.#data = resultsIn(text);
   }
@@ -256,10 +260,12 @@ function isReadable(text) {
  * The address of the results as the module reads them, beside the JSON that an address names. One that ends
  * otherwise is read as it is.
  * @param {string} address
+ * @param {string} edition see `Source`
  */
-function packedAt(address) {
+function packedAt(address, edition) {
   const url = new URL(address, document.baseURI);
-  url.pathname = url.pathname.replace(/\.(json|txt)$/, RESULTS_ENDING);
+  const ending = edition ? RESULTS_ENDING.replace('.', `-${edition}.`) : RESULTS_ENDING;
+  url.pathname = url.pathname.replace(/\.(json|txt)$/, ending);
   return url.href;
 }
 
@@ -267,17 +273,28 @@ function packedAt(address) {
  * The name of the file that is loaded for an address; that of the dataset of the site where there is
  * none.
  * @param {string} address
+ * @param {string} edition see `Source`
  */
-const fileOf = (address) =>
-  (address && packedAt(address).split(/[?#]/)[0]?.split('/').pop()) || 'results.txt';
+const fileOf = (address, edition) =>
+  (address && packedAt(address, edition).split(/[?#]/)[0]?.split('/').pop()) || 'results.txt';
+
+/**
+ * What a source is found by. A number ends at the space.
+ * @param {string} address
+ * @param {string} edition see `Source`
+ */
+const keyOf = (address, edition) => `${edition} ${address}`;
 
 /**
  * The source of an address, shared.
  * @param {string} address
+ * @param {string | null} [edition] of a question, for which the first part has results of their own
  */
-export function sourceOf(address) {
-  const source = sources.get(address) ?? new Source(address);
-  sources.set(address, source);
+export function sourceOf(address, edition) {
+  const own = isFirst && edition && /^[1-9]\d*$/.test(edition) ? edition : '';
+  const key = keyOf(address, own);
+  const source = sources.get(key) ?? new Source(address, own);
+  sources.set(key, source);
   return source;
 }
 

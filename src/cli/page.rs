@@ -9,7 +9,7 @@ use crate::problem::{Problem, quoted};
 use crate::site::bundle::PREFIX;
 use crate::site::code::{Code, inputs};
 use crate::site::compile::has_source;
-use crate::site::files::{NAMES, Site};
+use crate::site::files::{NAMES, SUMMARY_OF, Site};
 use crate::site::guard::Guard;
 use crate::site::put::put;
 use crate::site::texts;
@@ -53,8 +53,12 @@ impl Page {
         // Before the build, which takes its time, and once more when the files are put in place: only
         // then it is known which plain modules there are.
         let forced = self.force.iter().map(String::as_str);
-        let modules = forced.filter(|name| name.starts_with(PREFIX));
-        let names: Vec<&str> = NAMES.into_iter().chain(modules).collect();
+        let is_more = |name: &&str| {
+            [PREFIX, SUMMARY_OF]
+                .iter()
+                .any(|start| name.starts_with(start))
+        };
+        let names: Vec<&str> = NAMES.into_iter().chain(forced.filter(is_more)).collect();
         guard.check(&out, &names)?;
         let publish = Publish {
             operators: self.with_operators,

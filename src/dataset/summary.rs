@@ -1,4 +1,4 @@
-//! A published dataset in short: what every answer of its newest edition needs, and no run's curve.
+//! A published dataset in short: what every answer of one of its editions needs, and no run's curve.
 //!
 //! The runs stand in it without their knots, so that what they have in common, which count and what is
 //! noted of them is read as in the whole dataset. In place of the knots it holds each run's measures,
@@ -10,12 +10,14 @@ use super::types::Dataset;
 /// What stands in place of the runs' curves.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Summary {
+    /// The number of the edition.
+    pub edition: u32,
     /// Mean torque of each run of the dataset over its window, in thousandths of a N·m, without
     /// corrections.
     pub mean_mnm: Vec<i32>,
     /// Early torque of each, the same.
     pub early_mnm: Vec<i32>,
-    /// The fields of the newest edition whose runs have no angle of their own.
+    /// The fields of the edition whose runs have no angle of their own.
     pub fields: Vec<FieldSummary>,
 }
 
@@ -51,7 +53,7 @@ pub struct InShort {
 }
 
 packed_objects! {
-    Summary { mean_mnm, early_mnm, fields }
+    Summary { edition, mean_mnm, early_mnm, fields }
     FieldSummary { rig, setup, pairs }
     PairSummary { end_dnm, rises, roots }
     InShort { dataset, summary }

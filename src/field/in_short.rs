@@ -13,13 +13,13 @@ use crate::run::measures::Measures;
 use crate::typical::told::Told;
 
 impl Results {
-    /// These results in short, which are those of the dataset `published`, in its published form.
+    /// These results in short for an edition; they are those of the dataset `published`, in its published
+    /// form.
     ///
     /// # Errors
     ///
-    /// As [`Results::study`](crate::study::Study), of a rig or a setup that is not there.
-    pub fn put_in_short(&self, published: &Dataset) -> Result<InShort, Problem> {
-        let newest = self.newest_edition();
+    /// As [`Results::study`](crate::study::Study), of a rig, a setup or an edition that is not there.
+    pub fn put_in_short(&self, published: &Dataset, edition: u32) -> Result<InShort, Problem> {
         let measures = |of: fn(&Measures) -> f64| -> Vec<i32> {
             let runs = self.runs.iter();
             runs.map(|run| (of(&run.measures) * 1e3).round() as i32)
@@ -33,6 +33,7 @@ impl Results {
                     &Question {
                         rig: Some(rig.id.clone()),
                         setup: Some(setup.id.clone()),
+                        edition: Some(edition),
                         ..Question::default()
                     },
                 )?;
@@ -48,12 +49,13 @@ impl Results {
         Ok(InShort {
             dataset: Dataset {
                 scatter: scatter
-                    .filter(|scatter| scatter.edition == newest)
+                    .filter(|scatter| scatter.edition == edition)
                     .cloned()
                     .collect(),
                 ..without_notes(published)
             },
             summary: Summary {
+                edition,
                 mean_mnm: measures(|run| run.mean_nm),
                 early_mnm: measures(|run| run.early_nm),
                 fields,

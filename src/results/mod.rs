@@ -30,8 +30,9 @@ pub struct Results {
     pub(crate) catalogue: Catalogue,
     pub(crate) runs: Vec<Reduced>,
     pub(crate) offered: offered::Offered,
-    /// What stands in place of the runs' curves, if the dataset was read in short.
-    in_short: Option<Vec<FieldSummary>>,
+    /// What stands in place of the runs' curves, if the dataset was read in short: an edition, and its
+    /// fields.
+    in_short: Option<(u32, Vec<FieldSummary>)>,
     /// Prints a number with the fewest digits that give it back.
     pub(crate) digits: fn(f64) -> String,
 }
@@ -86,8 +87,8 @@ impl Results {
     }
 
     /// As [`Results::published`], of results in short, read by
-    /// [`packed::read_in_short`](crate::dataset::packed::read_in_short). They answer what is asked of the
-    /// newest edition, by typical curves; any other question is a problem.
+    /// [`packed::read_in_short`](crate::dataset::packed::read_in_short). They answer what is asked of
+    /// their edition, by typical curves; any other question is a problem.
     ///
     /// # Errors
     ///
@@ -99,7 +100,7 @@ impl Results {
     ) -> Result<Self, Problem> {
         let mut results = Self::published(of.dataset, catalogue, digits)?;
         reduced::take_measures(&mut results.runs, &of.summary)?;
-        results.in_short = Some(of.summary.fields);
+        results.in_short = Some((of.summary.edition, of.summary.fields));
         Ok(results)
     }
 
@@ -124,10 +125,16 @@ impl Results {
         READS_IN_SHORT && self.in_short.is_some()
     }
 
-    /// What stands in place of the curves of a field of the newest edition, by its rig and setup.
+    /// The edition whose results these are, if the runs have no curves.
+    pub(crate) fn edition_in_short(&self) -> Option<u32> {
+        let of = self.in_short.as_ref().filter(|_| READS_IN_SHORT);
+        of.map(|(edition, _)| *edition)
+    }
+
+    /// What stands in place of the curves of a field of that edition, by its rig and setup.
     pub(crate) fn summary_of(&self, rig: &str, setup: &str) -> Option<&FieldSummary> {
-        let fields = self.in_short.as_ref().filter(|_| READS_IN_SHORT);
-        let mut fields = fields?.iter();
+        let of = self.in_short.as_ref().filter(|_| READS_IN_SHORT);
+        let mut fields = of?.1.iter();
         fields.find(|field| field.rig == rig && field.setup == setup)
     }
 

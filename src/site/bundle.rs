@@ -1,7 +1,7 @@
 //! Script and style made small by esbuild. Where it is not there the script stays as plain modules,
 //! and the page finds them by an import map.
 
-use super::{SiteError, texts, tool};
+use super::{SiteError, tool};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -21,12 +21,6 @@ pub const PREFIX: &str = "job-torque-";
 
 /// The script with everything, which the first part imports when it is needed.
 pub const WHOLE: &str = "job-torque.js";
-
-/// What the name of the results that the whole reads ends in, where that of their JSON ends in `.json`.
-pub const RESULTS_ENDING: &str = ".txt";
-
-/// The same of the first part.
-pub const SUMMARY_ENDING: &str = "-summary.txt";
 
 /// What both kinds of script are written for.
 const TARGET: &str = "--target=es2023";
@@ -147,11 +141,12 @@ pub fn by_name(script: &str) -> String {
     script.replace(" from './", " from '")
 }
 
-/// The `loader` of a site without the script `first`: it begins with the whole and what that reads.
-pub fn of_whole(loader: &str, first: &str) -> String {
-    let loader = loader.replace(first, WHOLE);
-    let loader = loader.replace(texts::FIRST_FILE, texts::FILE);
-    loader.replace(SUMMARY_ENDING, RESULTS_ENDING)
+/// What the loader says of the first part.
+const HAS_FIRST: &str = "const HAS_FIRST = true;";
+
+/// The `loader` of a site without a first part: it begins with the whole and what that reads.
+pub fn of_whole(loader: &str) -> String {
+    loader.replace(HAS_FIRST, "const HAS_FIRST = false;")
 }
 
 /// The import map of a page that holds all its `modules`; none for a page without plain modules.
@@ -225,10 +220,11 @@ mod tests {
     }
 
     #[test]
-    fn a_loader_without_a_first_part_names_nothing_of_it() {
-        let loader = "begin('job-torque-first.js', '-summary.txt', 'texts-first.json'); begin('job-torque.js', '.txt', 'texts.json');";
-        let whole = "begin('job-torque.js', '.txt', 'texts.json'); ".repeat(2);
-        assert_eq!(of_whole(loader, "job-torque-first.js"), whole.trim_end());
+    fn the_loader_of_a_site_without_a_first_part_says_so() {
+        let loader = crate::site::code::www("embed.js").unwrap();
+        assert_eq!(loader.matches(HAS_FIRST).count(), 1);
+        let whole = of_whole(&loader);
+        assert!(whole.contains("HAS_FIRST = false;") && !whole.contains("HAS_FIRST = true"));
     }
 
     #[cfg(unix)]

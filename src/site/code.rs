@@ -117,7 +117,7 @@ impl Code {
                 let all = all.filter(|module| module.name != FIRST_ENTRY).collect();
                 let (script, modules) = bundle::plain(all, ENTRY)?;
                 // Without a first part there is the whole alone.
-                (script, bundle::of_whole(&loader, FIRST_SCRIPT), modules)
+                (script, bundle::of_whole(&loader), modules)
             }
         };
         let mut parts = vec![

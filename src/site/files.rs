@@ -50,8 +50,10 @@ pub const NAMES: [&str; 15] = [
 
 /// The results as the whole reads them. In script this name is made of that of the JSON.
 const RESULTS: &str = "results.txt";
-/// Those that the first part of an article reads.
+/// Those that the first part of an article reads, of the newest edition.
 const SUMMARY: &str = "results-summary.txt";
+/// What the names begin with of those of each edition, before its number; script makes them too.
+pub const SUMMARY_OF: &str = "results-summary-";
 
 const SCRIPT: &str = "text/javascript";
 const TEXT: &str = "text/plain; charset=utf-8";
@@ -121,8 +123,8 @@ fn file(name: &'static str, media_type: &'static str, bytes: Vec<u8>) -> File {
     }
 }
 
-/// The files of the first part of an article, if there is one: its script, its module, its texts and the
-/// results in short.
+/// The files of the first part of an article, if there is one: its script, its module, its texts and each
+/// edition's results in short.
 fn of_first(
     code: &Code,
     dataset: &Dataset,
@@ -132,15 +134,27 @@ fn of_first(
     let Some(first) = &code.first else {
         return Ok(Vec::new());
     };
-    let summary = publish::summary(dataset, results)?;
-    let (_, summary) = packed_text_of(&code.version, &summary);
     let script = first.script.as_bytes().to_vec();
-    Ok(vec![
+    let mut files = vec![
         file(code::FIRST_SCRIPT, SCRIPT, script),
         file(code::FIRST_MODULE, WASM, first.wasm.to_vec()),
         file(texts::FIRST_FILE, JSON, texts),
-        file(SUMMARY, TEXT, summary),
-    ])
+    ];
+    let newest = results.newest_edition();
+    for edition in &dataset.editions {
+        let number = edition.edition;
+        let summary = publish::summary(dataset, results, number)?;
+        let (_, bytes) = packed_text_of(&code.version, &summary);
+        if number == newest {
+            files.push(file(SUMMARY, TEXT, bytes.clone()));
+        }
+        files.push(File {
+            name: format!("{SUMMARY_OF}{number}.txt").into(),
+            media_type: TEXT,
+            bytes,
+        });
+    }
+    Ok(files)
 }
 
 /// Packed results with their mark, and the file that holds them as text, with a mark of its own.
@@ -164,16 +178,14 @@ fn chart(results: &Results) -> Result<Vec<u8>, SiteError> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::site::bundle;
     use crate::site::mark::{Origin, origin};
 
     #[test]
     fn script_makes_the_names_of_what_it_reads_from_that_of_the_json() {
         for script in ["engine.js", "embed.js"] {
             let script_text = www(script).unwrap();
-            let endings = [bundle::RESULTS_ENDING, bundle::SUMMARY_ENDING];
-            for (name, ending) in [RESULTS, SUMMARY].into_iter().zip(endings) {
-                assert_eq!(name, format!("results{ending}"));
+            for name in [RESULTS, SUMMARY] {
+                let ending = name.strip_prefix("results").unwrap();
                 assert!(
                     script_text.contains(&format!("'{ending}'")),
                     "{script}: {name}"

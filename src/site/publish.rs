@@ -71,20 +71,21 @@ pub fn results(dataset: &Dataset) -> Vec<u8> {
 }
 
 /// What the first part of an article reads of a published dataset, as bytes without their mark: what the
-/// answers of the newest edition need. `results` are those of the dataset.
+/// answers of an edition need. `results` are those of the dataset.
 ///
 /// # Errors
 ///
 /// If some answer from it is not the same, bit for bit, as from the dataset.
-pub fn summary(dataset: &Dataset, results: &Results) -> Result<Vec<u8>, SiteError> {
+pub fn summary(dataset: &Dataset, results: &Results, edition: u32) -> Result<Vec<u8>, SiteError> {
     let in_short = results
-        .put_in_short(dataset)
+        .put_in_short(dataset, edition)
         .map_err(|problem| SiteError(format!("the results cannot be put in short: {problem}")))?;
     let bytes = packed::written(&in_short);
     let fields = in_short.summary.fields.iter();
     let fields = fields.map(|field| Question {
         rig: Some(field.rig.clone()),
         setup: Some(field.setup.clone()),
+        edition: Some(edition),
         ..Question::default()
     });
     let fields: Vec<Question> = fields.collect();

@@ -114,11 +114,11 @@ impl Kept {
     }
 }
 
-/// Whether a question can be answered without the runs' curves: by typical curves, and in the newest
-/// edition.
+/// Whether a question can be answered without the runs' curves: by typical curves, and in the edition whose
+/// results these are.
 fn is_answered_in_short(results: &Results, asked: &Asked, field: &Field) -> bool {
     let by_typical = asked.score == Score::Typical && field.has_typical;
-    by_typical && asked.edition == results.newest_edition()
+    by_typical && results.edition_in_short() == Some(asked.edition)
 }
 
 #[cold]

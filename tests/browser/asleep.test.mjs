@@ -360,11 +360,18 @@ for (const browser of browsers) {
 
       await t.test('the summary is named like the results, and lies beside them', async () => {
         const files = { 'spring.json': null, 'spring.txt': results, 'spring-summary.txt': summary };
+        for (const edition of [1, 2]) {
+          const name = `summary-${edition}.txt`;
+          files[`spring-${name}`] = await readFile(path.join(site, `results-${name}`), 'utf8');
+        }
         for (const [src, compact, file] of [
           ['spring.json', 'compact', 'spring-summary.txt'],
           ['spring.txt?day=2#x', 'compact', 'spring-summary.txt'],
           ['./spring.json?day=2', '', 'spring.txt'],
           ['spring.txt', '', 'spring.txt'],
+          ['spring.json" edition="2', 'compact', 'spring-summary-2.txt'],
+          ['spring.json?day=2" edition="1', 'compact', 'spring-summary-1.txt'],
+          ['spring.json" edition="2', '', 'spring.txt'],
         ]) {
           const html = article(`<job-torque src="${src}" ${compact} start="at-once"></job-torque>`);
           await look('named.html', { ...files, 'named.html': html }, async (page, asked) => {

@@ -35,10 +35,11 @@ async function opened(name, results, texts) {
   return new Jobtorque(data, await parsed(texts));
 }
 
-const both = async () => [
-  await opened('job-torque-first', 'results-summary.txt', 'texts-first.json'),
-  await opened('job-torque', 'results.txt', 'texts.json'),
-];
+/** The first part with the results of an edition, or of the newest. */
+const firstOf = (edition) =>
+  opened('job-torque-first', `results-summary${edition ? `-${edition}` : ''}.txt`, 'texts-first.json');
+
+const both = async () => [await firstOf(null), await opened('job-torque', 'results.txt', 'texts.json')];
 
 /** What something gives, or the problem it throws. */
 function given(work) {
@@ -105,17 +106,19 @@ const WRITTEN = [
   '99999 N·m',
 ];
 
-/** Whether a question takes the curves of runs, or those of an older edition. */
-const needsRuns = ({ score, edition }, data) =>
-  score === 'best-of-three' || (edition !== null && edition !== data.editions.at(-1).edition);
+/** Whether a question takes the curves of runs. */
+const needsRuns = ({ score }) => score === 'best-of-three';
 
 /** What was given, without best of three at any depth: that takes the runs' own curves. */
 const byTypical = (given) =>
   JSON.parse(JSON.stringify(given, (name, value) => (name.startsWith('best_of_three') ? undefined : value)));
 
 test('the first module answers like the whole: questions at random, and jobs as they are written', async () => {
-  const [first, whole] = await both();
+  const [newest, whole] = await both();
   const data = await publishedData();
+  const editions = new Map([[null, newest]]);
+  for (const { edition } of data.editions) editions.set(edition, await firstOf(edition));
+  assert.equal(editions.size, 4);
   const drawn = random(20261130);
   const asked = Array.from({ length: QUESTIONS }, () =>
     question({
@@ -126,16 +129,18 @@ test('the first module answers like the whole: questions at random, and jobs as 
   );
   asked.push(...WRITTEN.map((written) => ({ ...nothing, job: written })));
   const frame = { width_px: 700, height_px: 360, text_px: 14, runs: false, top_nm: null };
-  let [answers, left] = [0, 0];
+  let [answers, left, older] = [0, 0, 0];
   for (const one of asked) {
+    const first = editions.get(one.edition);
     const [mine, its] = [first, whole].map((module) => given(() => module.ask(one, false)));
-    if (needsRuns(one, data)) assert.ok(mine.problem, JSON.stringify(one));
+    if (needsRuns(one)) assert.ok(mine.problem, JSON.stringify(one));
     if (mine.problem) {
       // The whole says what is wrong, or answers.
       left += 1;
       continue;
     }
     answers += 1;
+    if (first !== newest) older += 1;
     assert.deepEqual(byTypical(mine), byTypical(its), JSON.stringify(one));
     for (const of of [
       (module) => module.list(one),
@@ -150,16 +155,24 @@ test('the first module answers like the whole: questions at random, and jobs as 
       );
     }
   }
-  const [toChoose, all] = [first.contents(), whole.contents()];
+  const all = whole.contents();
   // The page of results shows these besides; the first part reads no notes.
-  assert.deepEqual(toChoose, {
-    ...all,
-    summary: null,
-    measured: [],
-    citation: [],
-    editions: all.editions.map((edition) => ({ ...edition, lines: [] })),
-  });
+  for (const first of editions.values()) {
+    assert.deepEqual(first.contents(), {
+      ...all,
+      summary: null,
+      measured: [],
+      citation: [],
+      editions: all.editions.map((edition) => ({ ...edition, lines: [] })),
+    });
+  }
+  // Each edition's results are its own.
+  for (const [edition, first] of editions) {
+    const asked = { ...nothing, job: '300 N·m', edition: (edition ?? data.editions.at(-1).edition) - 1 };
+    assert.ok(given(() => first.ask(asked, false)).problem, String(edition));
+  }
   assert.ok(answers >= 500, `${answers} answered`);
+  assert.ok(older >= 100, `${older} of an edition that was named`);
   assert.ok(left > 5, `${left} left to the whole`);
 });
 

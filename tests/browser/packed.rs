@@ -25,7 +25,8 @@ fn main() -> Result<(), Box<dyn Error>> {
         Some("summary") => {
             let texts = serde_json::from_str(&std::fs::read_to_string("www/texts/en.json")?)?;
             let results = Results::published(dataset.clone(), texts, json::digits)?;
-            let mut in_short = results.put_in_short(&dataset)?;
+            let newest = dataset.editions.last().map_or(0, |newest| newest.edition);
+            let mut in_short = results.put_in_short(&dataset, newest)?;
             if dataset.format != FORMAT {
                 in_short.dataset.format = dataset.format;
             }
