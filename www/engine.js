@@ -4,7 +4,7 @@
  */
 
 import { Jobtorque, __wbg_reset_state, initSync } from './jobtorque.js';
-import { LoadingStopped, loadedBytes, loadedText } from './load.js';
+import { LoadingStopped, loadedBytes, loadedText, painted } from './load.js';
 import { isRefused } from './problems.js';
 import { moduleFile, textCount, version } from './version.js';
 
@@ -107,6 +107,8 @@ export class Source {
   }
 
   async #load() {
+    // To read what stands in the page itself takes longer than a frame.
+    if (!this.address) await painted();
     // All at once, and what fails is told in this order.
     compiling ??= compile();
     compiling.catch(() => undefined);

@@ -10,6 +10,18 @@ const LONGEST_SILENCE_MS = 10_000;
 /** What could not be loaded before. @type {Set<string>} */
 const failedBefore = new Set();
 
+/** The first paint of a page is waited for no longer than this, in milliseconds: in the background none comes. */
+const LONGEST_UNPAINTED_MS = 100;
+
+/** When what stands finished in the page has been painted, or is not going to be. @returns {Promise<void>} */
+export function painted() {
+  return new Promise((resolve) => {
+    setTimeout(resolve, LONGEST_UNPAINTED_MS);
+    if (performance.getEntriesByType('paint').length > 0) resolve();
+    else requestAnimationFrame(() => setTimeout(resolve));
+  });
+}
+
 /** Why a request was given up, as the key of a text for visitors. */
 export class LoadingStopped extends Error {
   /** @param {'error.silent' | 'error.too_large'} key */
