@@ -51,7 +51,7 @@ impl Page {
             force: self.force.clone(),
         };
         // Before the build, which takes its time, and once more when the files are put in place: only
-        // then it is known which plain modules there are.
+        // then it is known which plain modules and editions there are.
         let forced = self.force.iter().map(String::as_str);
         let is_more = |name: &&str| {
             [PREFIX, SUMMARY_OF]

@@ -90,8 +90,8 @@ struct Specimen {
 }
 
 impl Gathered {
-    /// The pair at an index of its field, told at the instants of a window in s, `None` without a run. What stands in place of
-    /// the runs' curves, if they have none, gives its typical curve.
+    /// The pair at an index of its field, told at the instants of a window in s, `None` without a run.
+    /// What stands in place of the runs' curves, if they have none, gives its typical curve.
     pub fn member(
         self,
         index: usize,

@@ -29,7 +29,7 @@ pub struct Site {
     pub files: Vec<File>,
 }
 
-/// The names of the files of the site, without those of plain modules.
+/// The names of the files of the site, without those of plain modules and of each edition.
 pub const NAMES: [&str; 15] = [
     "index.html",
     "post.html",

@@ -8,6 +8,7 @@ import {
   browsers,
   eventually,
   packed,
+  pageAddress,
   pageAround,
   publishedData,
   site,
@@ -55,6 +56,25 @@ const press = (page) =>
     button.focus();
     button.click();
   });
+
+/** In the page: hears whether anything was painted before its module is read, and how long that took. */
+function hearReading() {
+  let [isPainted, began] = [false, 0];
+  const { define } = customElements;
+  customElements.define = function (...all) {
+    began = performance.now();
+    isPainted = performance.getEntriesByType('paint').length > 0;
+    requestAnimationFrame(() => {
+      isPainted = true;
+    });
+    return define.apply(this, all);
+  };
+  const { compile } = WebAssembly;
+  WebAssembly.compile = (...all) => {
+    globalThis.read ??= { isPainted, waited: performance.now() - began };
+    return compile(...all);
+  };
+}
 
 for (const browser of browsers) {
   test(`in ${browser.name}`, { timeout: 300_000 }, (t) =>
@@ -279,6 +299,19 @@ for (const browser of browsers) {
           assert.equal(asked, 2, 'loaded once for both');
         });
       });
+
+      await t.test('what stands in the page is read after its first paint', () =>
+        withPage(
+          running,
+          pageAddress(site),
+          async (page) => {
+            await answered(page);
+            const { isPainted, waited } = await page.evaluate(() => globalThis.read);
+            assert.ok(isPainted || waited >= 100, `after ${waited} ms`);
+          },
+          { before: (page) => page.evaluateOnNewDocument(hearReading) },
+        ),
+      );
     }),
   );
 }
