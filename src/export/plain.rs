@@ -11,7 +11,8 @@ use crate::text;
 use crate::text::catalogue::Catalogue;
 use crate::text::number;
 
-/// So many rows of the table, those that divide it among them, stand open.
+/// So many rows of the table, those that divide it among them, stand open: a choice, at which a page of 832
+/// pairs is painted nearly as soon as one of 43.
 const MOST_ROWS_OPEN: usize = 120;
 
 /// What a row begins with that divides the others.

@@ -45,8 +45,8 @@ pub struct Combination {
 }
 
 impl Combination {
-    /// A combination of these runs by specimen, told at the [instants](crate::run::instants) of a window in s; `None` without a
-    /// run. Specimens without a run are left out.
+    /// A combination of these runs by specimen, told at the [instants](crate::run::instants) of a window in
+    /// s; `None` without a run. Specimens without a run are left out.
     pub fn new(specimens: Vec<Vec<Counted>>, instants_s: &Arc<Vec<f64>>) -> Option<Self> {
         let mut own = Self::of_told(specimens, &Told::default(), instants_s)?;
         let told = Told::of(&own.typical_at(instants_s));

@@ -48,7 +48,8 @@ pub struct Jobtorque {
     last: Cell<Option<Kept>>,
 }
 
-/// What a dataset and the answers from it take of memory, as a multiple of its bytes.
+/// What a dataset and the answers from it take of memory, as a multiple of its bytes: 33 was measured with
+/// 4,644 pairs, 37 with the 43 of the demo.
 const MEMORY_OVER_BYTES: usize = 32;
 /// No more than this is taken at once, in bytes.
 const MOST_AT_ONCE: usize = 256 << 20;
